@@ -1,0 +1,2 @@
+//! Where records meet statistics: every figure that anyone shows
+#![deny(missing_docs)]

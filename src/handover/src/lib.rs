@@ -1,0 +1,2 @@
+//! What leaves the device and what comes in: the survey file, its tables, its checks
+#![deny(missing_docs)]

@@ -1,0 +1,2 @@
+//! Survey-sampling statistics: designs, draws, estimators and intervals
+#![deny(missing_docs)]

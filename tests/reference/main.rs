@@ -1,0 +1,1 @@
+//! Reference checks, one module a source.
