@@ -1,2 +1,5 @@
 //! Survey-sampling statistics: designs, draws, estimators and intervals
 #![deny(missing_docs)]
+
+pub mod rank;
+pub mod rounds;
