@@ -1,2 +1,30 @@
-//! The records of one survey: entries, their fold into state, merging, the storage port
+//! The records of one survey, and the rules that turn them into its state.
+//!
+//! A survey is an append-only log of [`Entry`]s. An entry never changes: a correction or an undo is another entry
+//! that names the one it answers, so what counts follows references and never a clock. Merging two logs is the
+//! union of their entries; [`State`] is a fold over a log, the same for the same entries in any order.
+//!
+//! Reading order: [`id`], [`entry`], [`log`], [`state`], [`decide`], then [`frame`] (what was drawn from, and the
+//! draw) and [`progress`] (what is done and what comes next). [`store`] is the door to whatever keeps the bytes;
+//! [`format`](mod@format) holds the stored shapes by version.
+//!
+//! Not here: estimates (the analysis crate), files that leave the device (handover), screens, clocks, randomness.
 #![deny(missing_docs)]
+
+pub mod decide;
+pub mod entry;
+pub mod format;
+pub mod frame;
+pub mod id;
+pub mod log;
+pub mod progress;
+pub mod serial;
+pub mod state;
+pub mod store;
+
+pub use decide::{Author, Command, Refusal, decide};
+pub use entry::{Content, Entry, EntryError};
+pub use id::{DeviceId, EntryId, ItemId, Key, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
+pub use log::{Inserted, Log};
+pub use serial::Serial;
+pub use state::{Fault, State};

@@ -1,0 +1,52 @@
+//! Stored shapes, a module a version. New code reads every old version; types here never leave the crate's edge.
+
+pub mod v1;
+
+use serde::Deserialize;
+
+use crate::entry::{Content, Entry, EntryError};
+use crate::id::EntryId;
+
+/// The most boxes one [`Content::Boxes`] entry lists.
+pub const MAX_BOXES_PER_ENTRY: usize = 1_000;
+
+/// The longest entry that is read: 1 MiB.
+pub const MAX_ENTRY_BYTES: usize = 1 << 20;
+
+/// What every version has in common.
+#[derive(Deserialize)]
+struct Head {
+    v: u32,
+    survey: String,
+    writer: String,
+    n: u64,
+    #[serde(default)]
+    at: u64,
+    #[serde(default)]
+    kind: String,
+}
+
+/// Reads an entry of any version. See [`Entry::read`].
+pub(crate) fn decode(bytes: &[u8]) -> Result<Entry, EntryError> {
+    if bytes.len() > MAX_ENTRY_BYTES {
+        return Err(EntryError::TooLong(bytes.len()));
+    }
+    if bytes.contains(&b'\n') || bytes.contains(&b'\r') {
+        return Err(EntryError::Unreadable("a line end inside an entry".to_owned()));
+    }
+    let unreadable = |error: &dyn std::fmt::Display| EntryError::Unreadable(error.to_string());
+    let head: Head = serde_json::from_slice(bytes).map_err(|e| unreadable(&e))?;
+    let survey = head.survey.parse().map_err(|e| unreadable(&e))?;
+    let writer = head.writer.parse().map_err(|e| unreadable(&e))?;
+    let content = match head.v {
+        1 => v1::decode(bytes),
+        _ => None,
+    };
+    Ok(Entry {
+        survey,
+        id: EntryId { writer, n: head.n },
+        at_ms: head.at,
+        content: content.unwrap_or(Content::NotUnderstood { kind: head.kind }),
+        bytes: bytes.to_vec(),
+    })
+}

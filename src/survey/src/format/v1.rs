@@ -1,0 +1,354 @@
+//! Version 1 of the stored entry: one line of JSON,
+//! `{"v":1,"survey":"…","writer":"…","n":0,"at":0,"kind":"…", …}`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
+use tape::Answer;
+
+use crate::entry::{Content, NewBox, SeedSource, Walk};
+use crate::id::{EntryId, SurveyId};
+
+#[derive(Serialize)]
+struct Line<'a> {
+    v: u32,
+    survey: String,
+    writer: String,
+    n: u64,
+    at: u64,
+    #[serde(flatten)]
+    body: &'a Body,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+enum Body {
+    Session {
+        device: String,
+        device_name: String,
+        person: String,
+        app: String,
+    },
+    Begin {
+        title: String,
+        practice: bool,
+    },
+    Stratum {
+        key: String,
+        name: String,
+    },
+    Place {
+        key: String,
+        stratum: String,
+        name: String,
+    },
+    Boxes {
+        place: String,
+        boxes: Vec<BoxLine>,
+    },
+    Withdraw {
+        serial: String,
+    },
+    Close {
+        upto: BTreeMap<String, u64>,
+        n_boxes: u32,
+        digest: String,
+    },
+    Roll {
+        frame: String,
+        seed: String,
+        source: Source,
+        round_size: u32,
+        items_per_box: Option<u32>,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        instead: Vec<String>,
+    },
+    Round {
+        roll: String,
+        number: u32,
+        walk: WalkLine,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        instead: Vec<String>,
+    },
+    Answer {
+        of: String,
+        q: String,
+        a: AnswerLine,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        instead: Vec<String>,
+    },
+    Undo {
+        of: String,
+    },
+}
+
+#[derive(Serialize, Deserialize)]
+struct BoxLine {
+    serial: String,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    label: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    quarters: Option<u8>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    listed_items: Option<u32>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Source {
+    Dice,
+    Witness,
+    Device,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum WalkLine {
+    Shelf,
+    Draw,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum AnswerLine {
+    One(String),
+    Many(BTreeSet<String>),
+    Number(f64),
+    Text(String),
+    Counts(BTreeMap<String, u32>),
+}
+
+/// The bytes of an entry.
+pub(crate) fn encode(survey: SurveyId, id: EntryId, at_ms: u64, content: &Content) -> Vec<u8> {
+    let body = to_line(content);
+    let line = Line {
+        v: 1,
+        survey: survey.to_string(),
+        writer: id.writer.to_string(),
+        n: id.n,
+        at: at_ms,
+        body: &body,
+    };
+    // Cannot fail: maps have string keys, and a float that JSON lacks (NaN) is written as null.
+    serde_json::to_vec(&line).unwrap_or_default()
+}
+
+/// What a version 1 entry says; `None` if the kind or its shape is not known here.
+pub(crate) fn decode(bytes: &[u8]) -> Option<Content> {
+    from_line(serde_json::from_slice(bytes).ok()?)
+}
+
+fn to_line(content: &Content) -> Body {
+    let ids = |ids: &[EntryId]| ids.iter().map(ToString::to_string).collect();
+    match content.clone() {
+        Content::Session {
+            device,
+            device_name,
+            person,
+            app,
+        } => Body::Session {
+            device: device.to_string(),
+            device_name,
+            person,
+            app,
+        },
+        Content::Begin { title, practice } => Body::Begin { title, practice },
+        Content::Stratum { key, name } => Body::Stratum {
+            key: key.to_string(),
+            name,
+        },
+        Content::Place { key, stratum, name } => Body::Place {
+            key: key.to_string(),
+            stratum: stratum.to_string(),
+            name,
+        },
+        Content::Boxes { place, boxes } => Body::Boxes {
+            place: place.to_string(),
+            boxes: boxes.into_iter().map(box_to_line).collect(),
+        },
+        Content::Withdraw { serial } => Body::Withdraw {
+            serial: serial.to_string(),
+        },
+        Content::Close {
+            upto,
+            n_boxes,
+            digest,
+        } => Body::Close {
+            upto: upto.into_iter().map(|(w, n)| (w.to_string(), n)).collect(),
+            n_boxes,
+            digest,
+        },
+        Content::Roll {
+            frame,
+            seed,
+            source,
+            round_size,
+            items_per_box,
+            instead,
+        } => Body::Roll {
+            frame: frame.to_string(),
+            seed,
+            source: match source {
+                SeedSource::Dice => Source::Dice,
+                SeedSource::Witness => Source::Witness,
+                SeedSource::Device => Source::Device,
+            },
+            round_size,
+            items_per_box,
+            instead: ids(&instead),
+        },
+        Content::Round {
+            roll,
+            number,
+            walk,
+            instead,
+        } => Body::Round {
+            roll: roll.to_string(),
+            number,
+            walk: match walk {
+                Walk::Shelf => WalkLine::Shelf,
+                Walk::Draw => WalkLine::Draw,
+            },
+            instead: ids(&instead),
+        },
+        Content::Answer {
+            subject,
+            question,
+            value,
+            instead,
+        } => Body::Answer {
+            of: subject.to_string(),
+            q: question,
+            a: match value {
+                Answer::One(key) => AnswerLine::One(key),
+                Answer::Many(keys) => AnswerLine::Many(keys),
+                Answer::Number(number) => AnswerLine::Number(number),
+                Answer::Text(text) => AnswerLine::Text(text),
+                Answer::Counts(counts) => AnswerLine::Counts(counts),
+            },
+            instead: ids(&instead),
+        },
+        Content::Undo { of } => Body::Undo { of: of.to_string() },
+        // Never written: an entry that was not understood keeps the bytes it came with.
+        Content::NotUnderstood { kind } => Body::Answer {
+            of: "survey".to_owned(),
+            q: "not_understood".to_owned(),
+            a: AnswerLine::Text(kind),
+            instead: Vec::new(),
+        },
+    }
+}
+
+fn from_line(body: Body) -> Option<Content> {
+    let ids = |ids: Vec<String>| {
+        ids.iter()
+            .map(|id| id.parse().ok())
+            .collect::<Option<Vec<EntryId>>>()
+    };
+    Some(match body {
+        Body::Session {
+            device,
+            device_name,
+            person,
+            app,
+        } => Content::Session {
+            device: device.parse().ok()?,
+            device_name,
+            person,
+            app,
+        },
+        Body::Begin { title, practice } => Content::Begin { title, practice },
+        Body::Stratum { key, name } => Content::Stratum {
+            key: key.parse().ok()?,
+            name,
+        },
+        Body::Place { key, stratum, name } => Content::Place {
+            key: key.parse().ok()?,
+            stratum: stratum.parse().ok()?,
+            name,
+        },
+        Body::Boxes { place, boxes } => Content::Boxes {
+            place: place.parse().ok()?,
+            boxes: boxes.into_iter().map(box_from_line).collect::<Option<_>>()?,
+        },
+        Body::Withdraw { serial } => Content::Withdraw {
+            serial: serial.parse().ok()?,
+        },
+        Body::Close {
+            upto,
+            n_boxes,
+            digest,
+        } => Content::Close {
+            upto: upto
+                .into_iter()
+                .map(|(w, n)| Some((w.parse().ok()?, n)))
+                .collect::<Option<_>>()?,
+            n_boxes,
+            digest,
+        },
+        Body::Roll {
+            frame,
+            seed,
+            source,
+            round_size,
+            items_per_box,
+            instead,
+        } => Content::Roll {
+            frame: frame.parse().ok()?,
+            seed,
+            source: match source {
+                Source::Dice => SeedSource::Dice,
+                Source::Witness => SeedSource::Witness,
+                Source::Device => SeedSource::Device,
+            },
+            round_size,
+            items_per_box,
+            instead: ids(instead)?,
+        },
+        Body::Round {
+            roll,
+            number,
+            walk,
+            instead,
+        } => Content::Round {
+            roll: roll.parse().ok()?,
+            number,
+            walk: match walk {
+                WalkLine::Shelf => Walk::Shelf,
+                WalkLine::Draw => Walk::Draw,
+            },
+            instead: ids(instead)?,
+        },
+        Body::Answer { of, q, a, instead } => Content::Answer {
+            subject: of.parse().ok()?,
+            question: q,
+            value: match a {
+                AnswerLine::One(key) => Answer::One(key),
+                AnswerLine::Many(keys) => Answer::Many(keys),
+                AnswerLine::Number(number) => Answer::Number(number),
+                AnswerLine::Text(text) => Answer::Text(text),
+                AnswerLine::Counts(counts) => Answer::Counts(counts),
+            },
+            instead: ids(instead)?,
+        },
+        Body::Undo { of } => Content::Undo { of: of.parse().ok()? },
+    })
+}
+
+fn box_to_line(listed: NewBox) -> BoxLine {
+    BoxLine {
+        serial: listed.serial.to_string(),
+        label: listed.label,
+        quarters: listed.quarters,
+        listed_items: listed.listed_items,
+    }
+}
+
+fn box_from_line(line: BoxLine) -> Option<NewBox> {
+    Some(NewBox {
+        serial: line.serial.parse().ok()?,
+        label: line.label,
+        quarters: line.quarters.filter(|quarters| (1..=4).contains(quarters)),
+        listed_items: line.listed_items,
+    })
+}

@@ -1,0 +1,267 @@
+//! What the sample is drawn from, and the draw.
+//!
+//! The frame is the list of boxes as it stood when it was closed: boxes listed by the entries the closing names,
+//! whatever is undone, added or merged later. The draw is a pure function of the frame and a seed, made anew by
+//! anyone: a box's rank is a hash of seed, purpose, stratum and serial ([`sampling::rank`]).
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use sha2::{Digest, Sha256};
+
+use crate::entry::{Content, Entry};
+use crate::id::{EntryId, StratumKey};
+use crate::log::Log;
+use crate::serial::Serial;
+use crate::state::{self, Listing};
+
+/// The purpose hashed into a box's rank.
+pub const PURPOSE_BOXES: &str = "boxes";
+/// The purpose hashed into an item's rank.
+pub const PURPOSE_ITEMS: &str = "items";
+
+/// A closed list of boxes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Frame {
+    /// The closing.
+    pub entry: EntryId,
+    /// Each box and its stratum.
+    pub boxes: BTreeMap<Serial, StratumKey>,
+    /// [`digest`] of the boxes.
+    pub digest: String,
+    /// How many entries were at hand to read it from.
+    rests_on: usize,
+}
+
+/// The stratum a box is drawn in: its own, or the one of boxes found after the draw.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum DrawStratum {
+    /// A stratum of the frame.
+    Listed(StratumKey),
+    /// Boxes listed after the frame was closed.
+    Late,
+}
+
+impl fmt::Display for DrawStratum {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Listed(key) => key.fmt(f),
+            Self::Late => f.write_str("late"),
+        }
+    }
+}
+
+/// A box that was drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Drawn {
+    /// Its stratum.
+    pub stratum: DrawStratum,
+    /// The box.
+    pub serial: Serial,
+}
+
+/// The draw in force.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draw {
+    /// The roll.
+    pub roll: EntryId,
+    /// The frame's closing.
+    pub frame: EntryId,
+    /// The seed.
+    pub seed: String,
+    /// Boxes a round.
+    pub round_size: u32,
+    /// How many items of a box are checked; all of them if `None`.
+    pub items_per_box: Option<u32>,
+    /// The rounds, in draw order; round 1 is `rounds[0]`. Every box of the frame is in one.
+    pub rounds: Vec<Vec<Drawn>>,
+    /// Boxes found after the draw, in rank order.
+    pub late: Vec<Serial>,
+    strata: BTreeMap<Serial, StratumKey>,
+    rests_on: usize,
+}
+
+impl Draw {
+    /// How many of the boxes found after the draw are to be checked: an eighth, but at least two (or all).
+    #[must_use]
+    pub fn n_late_wanted(&self) -> usize {
+        self.late.len().div_ceil(8).max(2).min(self.late.len())
+    }
+
+    /// The boxes of a round (from 1), in draw order; round 0 is the late boxes that are to be checked.
+    #[must_use]
+    pub fn round(&self, number: u32) -> Vec<Drawn> {
+        match number.checked_sub(1) {
+            None => {
+                let late = self.late.iter().take(self.n_late_wanted());
+                late.map(|serial| Drawn {
+                    stratum: DrawStratum::Late,
+                    serial: *serial,
+                })
+                .collect()
+            }
+            Some(index) => usize::try_from(index)
+                .ok()
+                .and_then(|i| self.rounds.get(i))
+                .cloned()
+                .unwrap_or_default(),
+        }
+    }
+
+    /// The stratum a box is drawn in.
+    #[must_use]
+    pub fn stratum_of(&self, serial: Serial) -> Option<DrawStratum> {
+        let listed = self.strata.get(&serial).map(|key| DrawStratum::Listed(*key));
+        listed.or_else(|| self.late.contains(&serial).then_some(DrawStratum::Late))
+    }
+
+    /// The positions (from 1, ascending) to check in a box of `n_items` items.
+    #[must_use]
+    pub fn positions(&self, serial: Serial, n_items: u32) -> Vec<u32> {
+        let (Some(wanted), Some(stratum)) = (self.items_per_box, self.stratum_of(serial)) else {
+            return (1..=n_items).collect();
+        };
+        let stratum = stratum.to_string();
+        // Cannot be refused: a draw exists only with a seed that was accepted, and serials have no control characters.
+        sampling::rank::choose(
+            &self.seed,
+            PURPOSE_ITEMS,
+            &stratum,
+            &serial.to_string(),
+            n_items,
+            wanted,
+        )
+        .unwrap_or_else(|_| (1..=n_items).collect())
+    }
+}
+
+/// SHA-256 of the frame as text, 64 hexadecimal digits: `quarterlight-frame-1`, then for each box in serial order
+/// its stratum, a tab and its serial, each line with a line feed.
+#[must_use]
+pub fn digest(boxes: &BTreeMap<Serial, StratumKey>) -> String {
+    let mut hash = Sha256::new();
+    hash.update(b"quarterlight-frame-1\n");
+    for (serial, stratum) in boxes {
+        hash.update(format!("{stratum}\t{serial}\n"));
+    }
+    hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The boxes of a frame that rests on the first `upto` entries of each writer, and how many of those are at hand.
+pub(crate) fn boxes_upto(
+    log: &Log,
+    upto: &BTreeMap<crate::id::WriterId, u64>,
+) -> (BTreeMap<Serial, StratumKey>, usize) {
+    let within = |entry: &&Entry| upto.get(&entry.id.writer).is_some_and(|n| entry.id.n < *n);
+    let (undone, _) = state::undone(log.entries().filter(within));
+    let listing = Listing::read(log.entries().filter(within), &undone);
+    let boxes = listing.boxes.iter();
+    let boxes =
+        boxes.filter_map(|(serial, listed)| Some((*serial, listing.places.get(&listed.place)?.stratum)));
+    (boxes.collect(), log.entries().filter(within).count())
+}
+
+/// Reads the frame a closing names, and whether its digest holds.
+pub(crate) fn read(log: &Log, close: &Entry, before: Option<&Frame>) -> (Frame, bool) {
+    let Content::Close {
+        upto, digest: said, ..
+    } = &close.content
+    else {
+        let frame = Frame {
+            entry: close.id,
+            boxes: BTreeMap::new(),
+            digest: String::new(),
+            rests_on: 0,
+        };
+        return (frame, false);
+    };
+    let at_hand = log
+        .entries()
+        .filter(|e| upto.get(&e.id.writer).is_some_and(|n| e.id.n < *n))
+        .count();
+    if let Some(known) = before.filter(|frame| frame.entry == close.id && frame.rests_on == at_hand) {
+        return (known.clone(), known.digest == *said);
+    }
+    let (boxes, rests_on) = boxes_upto(log, upto);
+    let digest = digest(&boxes);
+    let holds = digest == *said;
+    (
+        Frame {
+            entry: close.id,
+            boxes,
+            digest,
+            rests_on,
+        },
+        holds,
+    )
+}
+
+/// Makes the draw of a roll; `None` if the entry is no roll or its seed is refused.
+pub(crate) fn draw(roll: &Entry, frame: &Frame, late: &[Serial], before: Option<&Draw>) -> Option<Draw> {
+    let Content::Roll {
+        seed,
+        round_size,
+        items_per_box,
+        ..
+    } = &roll.content
+    else {
+        return None;
+    };
+    let known = before
+        .filter(|draw| draw.roll == roll.id && draw.frame == frame.entry && draw.rests_on == frame.rests_on);
+    let rounds = match known {
+        Some(draw) => draw.rounds.clone(),
+        None => rounds(seed, frame, *round_size)?,
+    };
+    let late = match known {
+        Some(draw)
+            if draw.late.len() == late.len() && late.iter().all(|serial| draw.late.contains(serial)) =>
+        {
+            draw.late.clone()
+        }
+        _ => ranked(seed, DrawStratum::Late, late)?,
+    };
+    Some(Draw {
+        roll: roll.id,
+        frame: frame.entry,
+        seed: seed.clone(),
+        round_size: *round_size,
+        items_per_box: *items_per_box,
+        rounds,
+        late,
+        strata: frame.boxes.clone(),
+        rests_on: frame.rests_on,
+    })
+}
+
+fn rounds(seed: &str, frame: &Frame, round_size: u32) -> Option<Vec<Vec<Drawn>>> {
+    let mut strata: BTreeMap<StratumKey, Vec<Serial>> = BTreeMap::new();
+    for (serial, stratum) in &frame.boxes {
+        strata.entry(*stratum).or_default().push(*serial);
+    }
+    let keys: BTreeMap<String, StratumKey> = strata.keys().map(|key| (key.to_string(), *key)).collect();
+    let mut orders = Vec::new();
+    for (key, serials) in &strata {
+        let order = ranked(seed, DrawStratum::Listed(*key), serials)?;
+        orders.push((key.to_string(), order.iter().map(ToString::to_string).collect()));
+    }
+    let rounds = sampling::rounds::rounds(&orders, usize::try_from(round_size).ok()?);
+    rounds
+        .into_iter()
+        .map(|round| {
+            let drawn = round.into_iter().map(|drawn| {
+                Some(Drawn {
+                    stratum: DrawStratum::Listed(*keys.get(&drawn.stratum)?),
+                    serial: drawn.id.parse().ok()?,
+                })
+            });
+            drawn.collect()
+        })
+        .collect()
+}
+
+fn ranked(seed: &str, stratum: DrawStratum, serials: &[Serial]) -> Option<Vec<Serial>> {
+    let ids: Vec<String> = serials.iter().map(ToString::to_string).collect();
+    let order = sampling::rank::order(seed, PURPOSE_BOXES, &stratum.to_string(), &ids).ok()?;
+    order.into_iter().map(|(_, id)| id.parse().ok()).collect()
+}
