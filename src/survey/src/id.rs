@@ -152,7 +152,7 @@ short_key!(
     "a place such as P1"
 );
 
-/// One item of a box: the box and the item's position in it, counted from 1. Written `0007-4/3`.
+/// One item of a box: the box and the item's position in it, counted from 1. Written `0007-2/3`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct ItemId {
     /// The box.
@@ -253,8 +253,8 @@ mod tests {
             "survey",
             "stratum S1",
             "place P83-2",
-            "box 0001-1",
-            "item 0001-1/12",
+            "box 0001-3",
+            "item 0001-3/12",
         ] {
             let subject: Subject = text.parse().unwrap();
             assert_eq!(subject.to_string(), text);
@@ -267,8 +267,8 @@ mod tests {
             "",
             "box",
             "box 0001-2",
-            "item 0001-1",
-            "item 0001-1/x",
+            "item 0001-3",
+            "item 0001-3/x",
             "shelf 3",
             "place P",
         ] {

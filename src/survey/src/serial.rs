@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use crate::id::IdError;
 
-/// A box's serial, written `0007-2`, or `83-0007-5` when a later device gave it. Immutable: the draw hashes it.
+/// A box's serial, written `0007-2`, or `83-0007-3` when a later device gave it. Immutable: the draw hashes it.
 ///
 /// The last digit checks the others by ISO/IEC 7064 MOD 11,10 (the scheme's published recursion, from memory):
 /// it finds every single wrong digit and nearly every swap of neighbours.
@@ -48,7 +48,7 @@ impl FromStr for Serial {
     type Err = IdError;
 
     fn from_str(text: &str) -> Result<Self, IdError> {
-        let wrong = || IdError::new("a box serial with its check digit, such as 0001-1", text);
+        let wrong = || IdError::new("a box serial with its check digit, such as 0001-3", text);
         let parts: Vec<&str> = text.split('-').collect();
         let (tag, number, check) = match parts[..] {
             [number, check] => ("0", number, check),
@@ -113,11 +113,11 @@ mod tests {
     fn other_spellings_are_refused() {
         for text in [
             "1-1",
-            "00001-1",
+            "00001-3",
             "0001",
             "0001-",
             "+001-1",
-            "00-0001-1",
+            "00-0001-3",
             "0000-1",
             "",
             "-",
