@@ -1,1 +1,132 @@
-fn main() {}
+//! `cargo xtask`: everything that is done to the project rather than by it. The list below is what it can do; each
+//! command lives in the file of its name.
+
+mod apt;
+mod arrows;
+mod check;
+mod digest;
+mod finish;
+mod house;
+mod licences;
+mod release;
+mod run;
+mod serve;
+mod site;
+mod tools;
+mod wasm;
+mod zip;
+
+use std::process::ExitCode;
+
+/// What a command gives back: nothing, or a sentence for the person who ran it.
+pub(crate) type Outcome<T = ()> = Result<T, String>;
+
+const LIST: &str = "\
+cargo xtask COMMAND
+
+  serve [--port N] [--base /PATH/] [--no-build] [--test]
+              install what is missing, build the app as it is released, serve it on this computer
+  test [--long]
+              install what the tests need, then run everything that belongs to a change;
+              --long adds what takes longer than a change should wait
+  release     build the app and pack it as a zip for any web space: target/quarterlight-site.zip
+  pictures    every screen at 390x844 and 1024x768, light and dark, into target/pictures
+
+  setup       only install what a build needs: the Wasm target, Trunk, wasm-bindgen
+  build [--test]
+              only build the site into target/dist (target/dist-test: quicker to build, larger)
+  arrows      only check the house's rules: which crate may know which, and where the browser may be touched
+  licences    only check that every dependency may be shipped
+
+Everything that is installed for one project goes under target/; packages of the system are asked for by name.";
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    match dispatch(&words) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) => {
+            eprintln!("\ncargo xtask: {why}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn dispatch(words: &[String]) -> Outcome {
+    let Some((command, rest)) = words.split_first() else {
+        println!("{LIST}");
+        return Ok(());
+    };
+    match command.as_str() {
+        "serve" => serve::command(&Options::parse(
+            rest,
+            &["--port", "--base", "--dist"],
+            &["--no-build", "--test", "--requests"],
+        )?),
+        "test" => check::test(Options::parse(rest, &[], &["--long"])?.has("--long")),
+        "release" => Options::parse(rest, &[], &[]).and_then(|_| release::command()),
+        "pictures" => Options::parse(rest, &[], &[]).and_then(|_| check::pictures()),
+        "setup" => Options::parse(rest, &[], &[]).and_then(|_| tools::setup()),
+        "build" => {
+            let kind = site::Kind::chosen(Options::parse(rest, &[], &["--test"])?.has("--test"));
+            tools::setup()?;
+            site::build(kind)
+        }
+        "arrows" => Options::parse(rest, &[], &[]).and_then(|_| arrows::command()),
+        "licences" => Options::parse(rest, &[], &[]).and_then(|_| licences::command()),
+        "help" | "--help" | "-h" => {
+            println!("{LIST}");
+            Ok(())
+        }
+        other => Err(format!("there is no command '{other}'.\n\n{LIST}")),
+    }
+}
+
+/// The words after a command: flags, and options that take a value.
+pub(crate) struct Options {
+    flags: Vec<String>,
+    values: Vec<(String, String)>,
+}
+
+impl Options {
+    /// Reads `words`, refusing whatever is not among `with_value` and `flags`.
+    fn parse(words: &[String], with_value: &[&str], flags: &[&str]) -> Outcome<Self> {
+        let mut found = Self {
+            flags: Vec::new(),
+            values: Vec::new(),
+        };
+        let mut words = words.iter();
+        while let Some(word) = words.next() {
+            let (name, glued) = match word.split_once('=') {
+                Some((name, value)) => (name, Some(value.to_string())),
+                None => (word.as_str(), None),
+            };
+            if with_value.contains(&name) {
+                let value = match glued {
+                    Some(value) => value,
+                    None => words
+                        .next()
+                        .cloned()
+                        .ok_or(format!("{name} wants a value after it."))?,
+                };
+                found.values.push((name.to_string(), value));
+            } else if flags.contains(&word.as_str()) {
+                found.flags.push(word.clone());
+            } else {
+                return Err(format!("'{word}' is not known here.\n\n{LIST}"));
+            }
+        }
+        Ok(found)
+    }
+
+    pub(crate) fn has(&self, flag: &str) -> bool {
+        self.flags.iter().any(|given| given == flag)
+    }
+
+    pub(crate) fn value(&self, name: &str) -> Option<&str> {
+        self.values
+            .iter()
+            .rev()
+            .find(|(given, _)| given == name)
+            .map(|(_, value)| value.as_str())
+    }
+}

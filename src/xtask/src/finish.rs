@@ -1,0 +1,251 @@
+//! The finishing step after Trunk: no script or style inside the page (the policy forbids them), the Wasm made smaller
+//! where its tool is there, and a service worker that knows every file by its digest.
+
+use crate::{Outcome, digest, house, run};
+use std::path::Path;
+use std::process::Command;
+
+/// What was made.
+pub(crate) struct Summary {
+    pub(crate) files: usize,
+    pub(crate) bytes: usize,
+    pub(crate) version: String,
+}
+
+/// Turns Trunk's output in `staged`, with `extra` files by their names on the site, into the site in `dist`.
+pub(crate) fn finish(
+    staged: &Path,
+    dist: &Path,
+    extra: &[(&str, &Path)],
+    optimiser: Option<&Path>,
+) -> Outcome<Summary> {
+    // Made beside the old one, so that a failure leaves the old site whole.
+    let fresh = dist.with_extension("new");
+    remove(&fresh)?;
+    for name in house::files_below(staged)? {
+        copy(&staged.join(&name), &fresh.join(&name))?;
+    }
+    for (name, path) in extra {
+        copy(path, &fresh.join(name))?;
+    }
+    let page_path = fresh.join("index.html");
+    let mut page = house::read(&page_path)?;
+    if let Some(program) = optimiser {
+        page = shrink(&fresh, page, program)?;
+    }
+    page = scripts_into_files(&page, &fresh)?;
+    refuse_what_the_policy_would(&page)?;
+    house::write(&page_path, page.as_bytes())?;
+    let summary = fill_service_worker(&fresh)?;
+    remove(dist)?;
+    std::fs::rename(&fresh, dist)
+        .map_err(|why| format!("{} cannot be put in place: {why}", dist.display()))?;
+    Ok(summary)
+}
+
+fn remove(folder: &Path) -> Outcome {
+    match std::fs::remove_dir_all(folder) {
+        Err(why) if why.kind() != std::io::ErrorKind::NotFound => {
+            Err(format!("{} cannot be removed: {why}", folder.display()))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn copy(from: &Path, to: &Path) -> Outcome {
+    if let Some(folder) = to.parent() {
+        std::fs::create_dir_all(folder)
+            .map_err(|why| format!("{} cannot be made: {why}", folder.display()))?;
+    }
+    let copied = std::fs::copy(from, to).map(|_| ());
+    copied.map_err(|why| format!("{} cannot be copied: {why}", from.display()))
+}
+
+/// Runs wasm-opt over every module and names the result after its own content.
+fn shrink(fresh: &Path, mut page: String, program: &Path) -> Outcome<String> {
+    let names = house::files_below(fresh)?;
+    for name in names.iter().filter(|name| name.ends_with(".wasm")) {
+        let before = fresh.join(name);
+        let after = fresh.join("optimised.tmp");
+        let mut command = Command::new("node");
+        command
+            .arg(program)
+            .args(["-Oz", "--all-features"])
+            .arg(&before)
+            .arg("-o")
+            .arg(&after);
+        run::quiet(&mut command, "wasm-opt")?;
+        let bytes = std::fs::read(&after).map_err(|why| format!("wasm-opt left no file: {why}"))?;
+        let stem = name
+            .trim_end_matches(".wasm")
+            .rsplit_once('-')
+            .map_or(name.as_str(), |(stem, _)| stem);
+        let new_name = format!("{stem}-{}_bg.wasm", &digest::hex(&digest::sha256(&bytes))[..16]);
+        let moved =
+            std::fs::rename(&after, fresh.join(&new_name)).and_then(|()| std::fs::remove_file(&before));
+        moved.map_err(|why| format!("{new_name} cannot be put in place: {why}"))?;
+        page = page.replace(name.as_str(), &new_name);
+        for script in names.iter().filter(|name| name.ends_with(".js")) {
+            let path = fresh.join(script);
+            let text = house::read(&path)?;
+            if text.contains(name.as_str()) {
+                house::write(&path, text.replace(name.as_str(), &new_name).as_bytes())?;
+            }
+        }
+    }
+    Ok(page)
+}
+
+/// Moves every script that stands inside the page into a file named after its content.
+fn scripts_into_files(page: &str, folder: &Path) -> Outcome<String> {
+    let mut result = String::new();
+    let mut rest = page;
+    while let Some(start) = rest.find("<script") {
+        let (before, script) = rest.split_at(start);
+        result.push_str(before);
+        let unfinished = "index.html has a script that does not end.";
+        let inside = script.find('>').ok_or(unfinished)? + 1;
+        let end = script.find("</script>").ok_or(unfinished)?;
+        let (tag, text) = (&script[..inside], &script[inside..end]);
+        rest = &script[end + "</script>".len()..];
+        if text.trim().is_empty() {
+            result.push_str(tag);
+            result.push_str("</script>");
+            continue;
+        }
+        let name = format!(
+            "start-{}.js",
+            &digest::hex(&digest::sha256(text.as_bytes()))[..16]
+        );
+        house::write(&folder.join(&name), text.as_bytes())?;
+        let kind = if tag.contains("module") {
+            " type=\"module\""
+        } else {
+            ""
+        };
+        result.push_str(&format!("<script{kind} src=\"./{name}\"></script>"));
+    }
+    result.push_str(rest);
+    Ok(result)
+}
+
+/// The page's content security policy.
+pub(crate) fn policy(page: &str) -> Option<&str> {
+    let (_, after) = page.split_once("Content-Security-Policy\"")?;
+    let (_, after) = after.split_once("content=\"")?;
+    after.split_once('"').map(|(policy, _)| policy)
+}
+
+/// Stops a build whose page would be refused by its own policy, or whose policy is too weak to be one.
+fn refuse_what_the_policy_would(page: &str) -> Outcome {
+    let policy = policy(page).ok_or("index.html has no content security policy.")?;
+    if policy.contains("'unsafe-inline'")
+        || policy.contains("'unsafe-eval'")
+        || !policy.contains("default-src 'self'")
+    {
+        return Err(format!("the content security policy is too weak: {policy}"));
+    }
+    if page.contains("<style") || page.contains(" style=") {
+        return Err("index.html has a style inside, which its policy forbids.".to_string());
+    }
+    let outside = ["src=\"http", "href=\"http", "src=\"/", "href=\"/"];
+    match outside.iter().find(|start| page.contains(**start)) {
+        Some(start) => Err(format!(
+            "index.html refers to another place ({start}...): only relative paths work anywhere."
+        )),
+        None => Ok(()),
+    }
+}
+
+const NO_VERSION: &str = "const VERSION = \"unfinished\";";
+const NO_FILES: &str = "const FILES = [];";
+
+/// Writes the list of all files with their digests, and one digest over the list, into the service worker.
+fn fill_service_worker(folder: &Path) -> Outcome<Summary> {
+    let path = folder.join("sw.js");
+    let script = house::read(&path)?;
+    if !script.contains(NO_VERSION) || !script.contains(NO_FILES) {
+        return Err("sw.js lacks the two lines that the build fills in.".to_string());
+    }
+    let mut lines = String::new();
+    let (mut files, mut bytes) = (0, 0);
+    for name in house::files_below(folder)?.iter().filter(|name| *name != "sw.js") {
+        let content =
+            std::fs::read(folder.join(name)).map_err(|why| format!("{name} cannot be read: {why}"))?;
+        if name.contains(['"', '\\']) || !name.is_ascii() {
+            return Err(format!("the site has a file of a troublesome name: {name}"));
+        }
+        lines.push_str(&format!(
+            "  [\"{name}\", \"sha256-{}\"],\n",
+            digest::base64(&digest::sha256(&content))
+        ));
+        files += 1;
+        bytes += content.len();
+    }
+    // The worker's own text counts as well: a mended worker is a new version.
+    let version = digest::hex(&digest::sha256(format!("{script}\n{lines}").as_bytes()))[..16].to_string();
+    let filled = script
+        .replace(NO_VERSION, &format!("const VERSION = \"{version}\";"))
+        .replace(NO_FILES, &format!("const FILES = [\n{lines}];"));
+    house::write(&path, filled.as_bytes())?;
+    Ok(Summary {
+        files,
+        bytes,
+        version,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const POLICY: &str =
+        "<meta http-equiv=\"Content-Security-Policy\"\n content=\"default-src 'self'; script-src 'self'\">";
+
+    #[test]
+    fn a_script_in_the_page_becomes_a_file_and_one_outside_stays() {
+        let folder = std::env::temp_dir().join(format!("quarterlight-finish-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        let page =
+            "<a><script src=\"trap.js\"></script><script type=\"module\" nonce=\"x\">go()</script></a>";
+        let result = scripts_into_files(page, &folder).unwrap();
+        let files = house::files_below(&folder).unwrap();
+        assert_eq!(files.len(), 1);
+        assert_eq!(std::fs::read_to_string(folder.join(&files[0])).unwrap(), "go()");
+        let expected = format!(
+            "<a><script src=\"trap.js\"></script><script type=\"module\" src=\"./{}\"></script></a>",
+            files[0]
+        );
+        assert_eq!(result, expected);
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+
+    #[test]
+    fn a_page_that_its_policy_would_refuse_is_not_finished() {
+        assert!(refuse_what_the_policy_would(POLICY).is_ok());
+        assert!(refuse_what_the_policy_would("<html>").is_err());
+        assert!(
+            refuse_what_the_policy_would(&POLICY.replace("script-src 'self'", "script-src 'unsafe-inline'"))
+                .is_err()
+        );
+        assert!(refuse_what_the_policy_would(&format!("{POLICY}<p style=\"x\">")).is_err());
+        assert!(refuse_what_the_policy_would(&format!("{POLICY}<link href=\"/absolute.css\">")).is_err());
+    }
+
+    #[test]
+    fn a_changed_file_changes_the_version() {
+        let folder = std::env::temp_dir().join(format!("quarterlight-worker-{}", std::process::id()));
+        let fill = |content: &str| {
+            std::fs::create_dir_all(&folder).unwrap();
+            std::fs::write(folder.join("sw.js"), format!("{NO_VERSION}\n{NO_FILES}\n")).unwrap();
+            std::fs::write(folder.join("a.txt"), content).unwrap();
+            let version = fill_service_worker(&folder).unwrap().version;
+            let text = std::fs::read_to_string(folder.join("sw.js")).unwrap();
+            assert!(text.contains(&version) && text.contains("[\"a.txt\", \"sha256-"));
+            version
+        };
+        assert_eq!(fill("one"), fill("one"));
+        assert_ne!(fill("one"), fill("two"));
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+}

@@ -1,0 +1,122 @@
+//! The site: Trunk's build of the app, the practice survey, and the finishing step that makes both servable anywhere.
+
+use crate::{Outcome, finish, house, run, tools, wasm};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// The site in its two strengths: as released, and quicker to build for the browser tests.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Kind {
+    Release,
+    Test,
+}
+
+impl Kind {
+    pub(crate) fn chosen(test: bool) -> Self {
+        if test { Self::Test } else { Self::Release }
+    }
+
+    fn profile(self) -> &'static str {
+        match self {
+            Self::Release => "app",
+            Self::Test => "app-test",
+        }
+    }
+
+    pub(crate) fn dist(self) -> Outcome<PathBuf> {
+        Ok(house::target()?.join(match self {
+            Self::Release => "dist",
+            Self::Test => "dist-test",
+        }))
+    }
+}
+
+/// Builds the desk program, the practice survey and the app into a finished site.
+pub(crate) fn build(kind: Kind) -> Outcome {
+    desk()?;
+    let practice = practice()?;
+    let staged = house::target()?.join(format!("trunk-{}", kind.profile()));
+    trunk(kind, &staged)?;
+    let optimiser = if kind == Kind::Release {
+        tools::wasm_opt()?
+    } else {
+        None
+    };
+    if kind == Kind::Release && optimiser.is_none() {
+        println!(
+            "   no wasm-opt (it comes through node and npm): the app is a fifth larger, and works the same"
+        );
+    }
+    let dist = kind.dist()?;
+    let extra: Vec<(&str, &Path)> = practice
+        .iter()
+        .map(|path| ("practice.zip", path.as_path()))
+        .collect();
+    let summary = finish::finish(&staged, &dist, &extra, optimiser.as_deref())?;
+    println!(
+        "   {} files, {} KB in {}: version {}",
+        summary.files,
+        summary.bytes / 1024,
+        dist.display(),
+        summary.version
+    );
+    Ok(())
+}
+
+/// The desk program as released: `target/release/quarterlight`.
+pub(crate) fn desk() -> Outcome<PathBuf> {
+    println!("   building quarterlight, the desk program");
+    let mut command = run::cargo()?;
+    command.args(["build", "--release", "--locked", "--package", "desk", "--quiet"]);
+    run::loud(&mut command, "cargo build of the desk program")?;
+    Ok(house::target()?.join("release/quarterlight"))
+}
+
+/// The invented survey that stands one tap away in the app, made by the desk program.
+fn practice() -> Outcome<Option<PathBuf>> {
+    let program = house::target()?.join("release/quarterlight");
+    let knows_it = run::answer(Command::new(&program).args(["practice", "--help"]))
+        .is_some_and(|t| t.contains("--boxes"));
+    if !knows_it {
+        println!("   warning: quarterlight has no practice command yet, so the site has no practice survey");
+        return Ok(None);
+    }
+    let out = house::target()?.join("practice");
+    if out.exists() {
+        std::fs::remove_dir_all(&out).map_err(|why| format!("{} cannot be removed: {why}", out.display()))?;
+    }
+    let mut command = Command::new(&program);
+    command
+        .args([
+            "practice",
+            "--boxes",
+            "412",
+            "--seed",
+            "7",
+            "--surveyed",
+            "1",
+            "--out",
+        ])
+        .arg(&out);
+    run::quiet(&mut command, "quarterlight practice")?;
+    let file = out.join("survey.zip");
+    if file.is_file() {
+        Ok(Some(file))
+    } else {
+        Err("quarterlight practice made no survey.zip.".to_string())
+    }
+}
+
+fn trunk(kind: Kind, staged: &Path) -> Outcome {
+    println!("   building the app for the browser (profile {})", kind.profile());
+    let mut command = Command::new(house::tools()?.join("bin/trunk"));
+    wasm::prepare(&mut command, wasm::ready()?)?;
+    command
+        .current_dir(house::root()?)
+        .env("TRUNK_SKIP_VERSION_CHECK", "true")
+        .env_remove("NO_COLOR");
+    command
+        .args(["build", "--locked", "--cargo-profile", kind.profile(), "--dist"])
+        .arg(staged);
+    run::loud(&mut command, "trunk build")
+}
