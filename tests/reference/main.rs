@@ -1,1 +1,4 @@
 //! Reference checks, one module a source.
+#![allow(clippy::float_cmp, reason = "exact agreement is meant where it is asked")]
+
+mod special_functions;
