@@ -1,2 +1,32 @@
-//! What is known about magnetic tape: carriers, playing time, observations and what follows from them
+//! What is known about magnetic tape: what to ask of a carrier, what it probably is, what ails it, what follows from
+//! that, and how much is on it.
+//!
+//! The knowledge itself is plain data in the folder `knowledge`, readable by a conservator; it is checked and turned
+//! into statics when this crate is built. The code here only weighs answers against it.
 #![deny(missing_docs)]
+
+mod action;
+mod amounts;
+mod answer;
+mod carrier;
+mod caution;
+mod condition;
+mod finding;
+pub mod geometry;
+mod knowledge;
+mod playing;
+mod question;
+mod rule;
+
+pub use action::{ActionClass, action, actions};
+pub use amounts::{Class, Layout, Reel, Shell, Speed, classes, layouts, reels, shells, speeds};
+pub use answer::{Answer, Answers, CANT_TELL, PHOTOGRAPHED};
+pub use carrier::{Carrier, Family, carrier, carriers};
+pub use caution::{Caution, caution, cautions, cautions_for_box, cautions_for_item};
+pub use condition::{Condition, condition_values, conditions};
+pub use finding::{Finding, Strength, findings};
+pub use knowledge::{Source, sources};
+pub use playing::{Amount, Playing, playing};
+pub use question::{
+    Choice, Kind, Path, Question, Subject, box_path, choices, item_path, item_path_in, question, questions,
+};

@@ -1,0 +1,31 @@
+//! Reads the folder `knowledge`, checks it, and writes it as Rust statics: the app carries no parser.
+#![allow(clippy::disallowed_methods, reason = "a build script lives with files")]
+
+mod check;
+mod schema;
+mod write;
+
+use std::path::Path;
+use std::process::exit;
+
+fn main() {
+    println!("cargo::rerun-if-changed=knowledge");
+    println!("cargo::rerun-if-changed=build");
+    if let Err(faults) = run() {
+        for fault in faults {
+            println!("cargo::error={fault}");
+        }
+        exit(1);
+    }
+}
+
+fn run() -> Result<(), Vec<String>> {
+    let knowledge = schema::Knowledge::read(Path::new("knowledge")).map_err(|e| vec![e])?;
+    let faults = check::faults(&knowledge);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let out = std::env::var("OUT_DIR").map_err(|e| vec![e.to_string()])?;
+    std::fs::write(Path::new(&out).join("knowledge.rs"), write::statics(&knowledge))
+        .map_err(|e| vec![e.to_string()])
+}

@@ -1,0 +1,255 @@
+//! From answers to conclusions, each with its evidence.
+//!
+//! How the points are weighed stands in `knowledge/README.md`; the idea in one line: a check that was not made counts
+//! as if it had spoken against, so that "can't tell" never makes a conclusion firmer.
+
+use std::collections::BTreeMap;
+
+use crate::answer::{Answers, CANT_TELL, PHOTOGRAPHED};
+use crate::caution::{Caution, in_order};
+use crate::knowledge::{CONTRADICTIONS, FINDINGS};
+use crate::question::{merged, question};
+use crate::rule::{When, is_told};
+
+/// How firmly a finding is held, in words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Strength {
+    /// The checks were made and showed nothing. This is not proof of absence.
+    NoSign,
+    /// Too little was looked at, or could be told.
+    CannotTell,
+    /// Something points to it.
+    Possible,
+    /// Good evidence, and the checks that could speak against it do not.
+    Likely,
+}
+
+impl Strength {
+    /// The word shown.
+    pub fn word(self) -> &'static str {
+        match self {
+            Strength::Likely => "likely",
+            Strength::Possible => "possible",
+            Strength::CannotTell => "cannot tell",
+            Strength::NoSign => "no sign",
+        }
+    }
+}
+
+/// A conclusion with its evidence.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// Its key, as in tables.
+    pub key: &'static str,
+    /// A few words.
+    pub title: &'static str,
+    /// What kind of finding: `hazard`, `base`, `layers`, `decay`, `binder`, `pack`, `damage` or `housing`.
+    pub group: &'static str,
+    /// What it means.
+    pub meaning: &'static str,
+    /// How firmly it is held.
+    pub strength: Strength,
+    /// What points to it.
+    pub evidence_for: Vec<String>,
+    /// What speaks against it.
+    pub against: Vec<String>,
+    /// What could have told, and why it did not.
+    pub not_looked: Vec<String>,
+    /// Answers that do not fit together.
+    pub contradictions: Vec<String>,
+    /// What not to do, cautions for people first.
+    pub cautions: Vec<&'static Caution>,
+    /// What to do next; empty unless something points to it.
+    pub next: Vec<&'static str>,
+    /// Where this is known from.
+    pub source: &'static str,
+}
+
+/// A finding's rules.
+#[derive(Debug)]
+pub(crate) struct FindingRule {
+    pub(crate) key: &'static str,
+    pub(crate) title: &'static str,
+    pub(crate) group: &'static str,
+    pub(crate) hazard: bool,
+    pub(crate) heat: bool,
+    pub(crate) meaning: &'static str,
+    pub(crate) applies: When,
+    pub(crate) needs: &'static [&'static str],
+    pub(crate) cautions: &'static [&'static str],
+    pub(crate) next: &'static [&'static str],
+    pub(crate) source: &'static str,
+    pub(crate) r#for: &'static [Evidence],
+    pub(crate) against: &'static [Evidence],
+}
+
+/// One piece of evidence.
+#[derive(Debug)]
+pub(crate) struct Evidence {
+    pub(crate) when: When,
+    pub(crate) weight: u8,
+    pub(crate) say: &'static str,
+}
+
+/// Answers that do not fit together.
+#[derive(Debug)]
+pub(crate) struct Contradiction {
+    pub(crate) when: When,
+    pub(crate) findings: &'static [&'static str],
+    pub(crate) say: &'static str,
+    #[allow(dead_code, reason = "read by the handbook")]
+    pub(crate) source: &'static str,
+}
+
+/// Every finding that applies to this item, the firmest first, hazards before others of the same strength.
+pub fn findings(box_answers: &Answers, item: &Answers) -> Vec<Finding> {
+    let all = merged(box_answers, item);
+    let calm = without_hazards(&all);
+    let strengths: Vec<(&FindingRule, Strength)> = FINDINGS
+        .iter()
+        .map(|rule| (rule, strength(rule, &all, &calm)))
+        .collect();
+    let base_known = base_is_polyester(&strengths);
+    let mut out: Vec<Finding> = strengths
+        .into_iter()
+        .filter(|(rule, s)| *s >= Strength::Possible || !rule.applies.ruled_out(&all))
+        .map(|(rule, s)| told(rule, s, &all, &calm, base_known))
+        .collect();
+    // A stable sort: equal strengths keep the order of the knowledge, where hazards come first.
+    out.sort_by_key(|f| std::cmp::Reverse(f.strength));
+    out
+}
+
+/// The answers without those that stop a check. A question left out because of a hazard is a check not made; one left out
+/// because it makes no sense for the carrier, or because the label does not say, is not.
+fn without_hazards(answers: &Answers) -> Answers {
+    const STOPS: [&str; 5] = ["outcome", "outcome_reason", "mould", "vermin", "hazard"];
+    answers
+        .iter()
+        .filter(|(key, _)| !STOPS.contains(&key.as_str()))
+        .map(|(key, answer)| (key.clone(), answer.clone()))
+        .collect()
+}
+
+/// Whether polyester is likely and no other film has anything pointing to it: only then is the warning against heat
+/// left out.
+fn base_is_polyester(strengths: &[(&FindingRule, Strength)]) -> bool {
+    strengths
+        .iter()
+        .filter(|(rule, _)| rule.group == "base")
+        .all(|(rule, s)| match rule.key {
+            "base_polyester" => *s == Strength::Likely,
+            _ => *s < Strength::Possible,
+        })
+}
+
+fn strength(rule: &FindingRule, answers: &Answers, calm: &Answers) -> Strength {
+    let points = points_for(rule, answers);
+    if points >= 3 && (rule.hazard || points >= heaviest_against(rule, answers, calm) + 2) {
+        return Strength::Likely;
+    }
+    if points >= 2 {
+        return Strength::Possible;
+    }
+    let looked = rule
+        .needs
+        .iter()
+        .all(|need| is_told(need, answers) || is_ruled_out(need, calm));
+    if looked {
+        Strength::NoSign
+    } else {
+        Strength::CannotTell
+    }
+}
+
+/// The points for it: of one question only the heaviest answer counts.
+fn points_for(rule: &FindingRule, answers: &Answers) -> u32 {
+    let mut best: BTreeMap<&str, u8> = BTreeMap::new();
+    for piece in rule.r#for.iter().filter(|e| e.when.holds(answers)) {
+        let about = piece.when.questions().first().copied().unwrap_or_default();
+        let slot = best.entry(about).or_default();
+        *slot = piece.weight.max(*slot);
+    }
+    best.values().map(|w| u32::from(*w)).sum()
+}
+
+/// The heaviest piece that speaks against it, or that could while nobody has looked.
+fn heaviest_against(rule: &FindingRule, answers: &Answers, calm: &Answers) -> u32 {
+    let could = |e: &&Evidence| {
+        e.when.holds(answers)
+            || !e.when.ruled_out(answers) && !e.when.questions().iter().any(|q| is_ruled_out(q, calm))
+    };
+    rule.against
+        .iter()
+        .filter(could)
+        .map(|e| u32::from(e.weight))
+        .max()
+        .unwrap_or(0)
+}
+
+/// Whether the question is not asked, by what is known.
+fn is_ruled_out(key: &str, answers: &Answers) -> bool {
+    question(key).is_none_or(|q| q.when.ruled_out(answers))
+}
+
+fn told(
+    rule: &'static FindingRule,
+    strength: Strength,
+    answers: &Answers,
+    calm: &Answers,
+    base_known: bool,
+) -> Finding {
+    let said = |pieces: &'static [Evidence]| {
+        pieces
+            .iter()
+            .filter(|e| e.when.holds(answers))
+            .map(|e| e.say.to_owned())
+            .collect::<Vec<_>>()
+    };
+    let shown = strength >= Strength::Possible;
+    let heat = (rule.heat && !base_known).then_some("no_heat");
+    let own = rule.cautions.iter().copied().filter(|_| shown);
+    Finding {
+        key: rule.key,
+        title: rule.title,
+        group: rule.group,
+        meaning: rule.meaning,
+        strength,
+        evidence_for: said(rule.r#for),
+        against: said(rule.against),
+        not_looked: not_looked(rule, answers, calm),
+        contradictions: CONTRADICTIONS
+            .iter()
+            .filter(|c| c.findings.contains(&rule.key) && c.when.holds(answers))
+            .map(|c| c.say.to_owned())
+            .collect(),
+        cautions: in_order(own.chain(heat)),
+        next: if shown { rule.next.to_vec() } else { Vec::new() },
+        source: rule.source,
+    }
+}
+
+/// The checks that could still tell, each with what became of it.
+fn not_looked(rule: &FindingRule, answers: &Answers, calm: &Answers) -> Vec<String> {
+    let mut keys: Vec<&str> = rule.needs.to_vec();
+    for piece in rule.r#for.iter().chain(rule.against) {
+        keys.extend(piece.when.questions());
+    }
+    let mut out = Vec::new();
+    let mut seen: Vec<&str> = Vec::new();
+    for key in keys {
+        if seen.contains(&key) || is_told(key, answers) || is_ruled_out(key, calm) {
+            continue;
+        }
+        seen.push(key);
+        let Some(q) = question(key) else { continue };
+        let became = match answers.get(key) {
+            None => "not asked",
+            Some(a) if a.has(PHOTOGRAPHED) => "photographed, to be read",
+            Some(a) if a.has(CANT_TELL) => "could not be told",
+            Some(_) => "tells nothing",
+        };
+        out.push(format!("{} {became}.", q.short));
+    }
+    out
+}

@@ -1,0 +1,161 @@
+//! The questions, and the order in which they are asked.
+
+use crate::answer::{Answer, Answers};
+use crate::knowledge::QUESTIONS;
+use crate::rule::When;
+
+/// What a question is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Subject {
+    /// A box.
+    Box,
+    /// One drawn item.
+    Item,
+}
+
+/// What kind of answer a question takes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Kind {
+    /// One of the choices.
+    One,
+    /// Any number of the choices.
+    Many,
+    /// A number.
+    Number {
+        /// Its unit, as shown.
+        unit: &'static str,
+        /// The smallest sensible value.
+        min: f64,
+        /// The largest sensible value.
+        max: f64,
+    },
+    /// Free text.
+    Text,
+    /// How many of each carrier.
+    Counts,
+}
+
+/// One possible answer. [`crate::CANT_TELL`] is possible besides, and [`crate::PHOTOGRAPHED`] where a photo can tell.
+#[derive(Debug)]
+pub struct Choice {
+    /// Its key in answers and tables.
+    pub key: &'static str,
+    /// Short enough for a phone's button.
+    pub label: &'static str,
+    /// What it means.
+    pub help: &'static str,
+    pub(crate) only: When,
+    /// The answer tells nothing about the tape ("nobody knows").
+    pub silent: bool,
+    /// The answer goes with no other of the same question ("none").
+    pub alone: bool,
+}
+
+/// One question.
+#[derive(Debug)]
+pub struct Question {
+    /// Its key in answers and tables.
+    pub key: &'static str,
+    /// About a box or an item.
+    pub subject: Subject,
+    /// The kind of answer.
+    pub kind: Kind,
+    /// The question as asked.
+    pub short: &'static str,
+    /// What exactly is meant.
+    pub long: &'static str,
+    /// Why it is asked.
+    pub why: &'static str,
+    /// How to look without harm.
+    pub how: &'static str,
+    /// The drawing's name.
+    pub drawing: &'static str,
+    /// Every choice; which of them fit the answers so far: [`choices`].
+    pub choices: &'static [Choice],
+    /// Where this is known from.
+    pub source: &'static str,
+    /// Whether "photographed, read later" is an answer.
+    pub photo: bool,
+    /// Whether it may be left out without a word.
+    pub optional: bool,
+    pub(crate) when: When,
+}
+
+/// The questions that apply, in order, and the next without an answer.
+#[derive(Debug)]
+pub struct Path {
+    /// Every question that applies given the answers so far, in the order asked, answered or not.
+    pub asked: Vec<&'static Question>,
+    /// The first of them that has no answer; questions that may be left out come last.
+    pub next: Option<&'static Question>,
+    /// Whether every question that must be answered is.
+    pub done: bool,
+}
+
+/// Every question: the box's first, each in the order asked.
+pub fn questions() -> &'static [Question] {
+    QUESTIONS
+}
+
+/// The question with this key.
+pub fn question(key: &str) -> Option<&'static Question> {
+    QUESTIONS.iter().find(|q| q.key == key)
+}
+
+/// The choices of `question` that fit the answers so far.
+pub fn choices(question: &'static Question, answers: &Answers) -> Vec<&'static Choice> {
+    question
+        .choices
+        .iter()
+        .filter(|c| c.only.is_empty() || c.only.holds(answers))
+        .collect()
+}
+
+/// The way through a box's questions.
+pub fn box_path(answers: &Answers) -> Path {
+    path(Subject::Box, answers)
+}
+
+/// The way through an item's questions, nothing being known of its box.
+pub fn item_path(item: &Answers) -> Path {
+    path(Subject::Item, item)
+}
+
+/// The way through an item's questions, its box's answers known: no smelling where mould is not ruled out.
+pub fn item_path_in(box_answers: &Answers, item: &Answers) -> Path {
+    path(Subject::Item, &merged(box_answers, item))
+}
+
+fn path(subject: Subject, answers: &Answers) -> Path {
+    let asked: Vec<&'static Question> = QUESTIONS
+        .iter()
+        .filter(|q| q.subject == subject && (q.when.is_empty() || q.when.holds(answers)))
+        .collect();
+    let open = |optional: bool| {
+        asked
+            .iter()
+            .copied()
+            .find(|q| q.optional == optional && !is_answered(q, answers))
+    };
+    let must = open(false);
+    Path {
+        next: must.or_else(|| open(true)),
+        done: must.is_none(),
+        asked,
+    }
+}
+
+fn is_answered(q: &Question, answers: &Answers) -> bool {
+    match answers.get(q.key) {
+        None => false,
+        Some(Answer::Many(keys)) => !keys.is_empty(),
+        Some(_) => true,
+    }
+}
+
+/// Box and item answers together; keys of the two never clash, an item's own answer would win.
+pub(crate) fn merged(box_answers: &Answers, item: &Answers) -> Answers {
+    let mut all = box_answers.clone();
+    all.extend(item.iter().map(|(k, v)| (k.clone(), v.clone())));
+    all
+}
