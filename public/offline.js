@@ -24,7 +24,10 @@
   let takingOver = false;
   let why = "";
   container.addEventListener("message", (event) => {
-    if (event.data?.kind === "not-stored") why = String(event.data.why);
+    if (event.data?.kind !== "not-stored") return;
+    why = String(event.data.why);
+    // The worker's last words may come after the news of its end.
+    if (window.quarterlightOffline?.state === "failed") tell("failed", why);
   });
   container.addEventListener("controllerchange", () => {
     // Only an accepted update reloads; the first worker takes control without disturbing the page.

@@ -18,7 +18,11 @@ const KEPT = new Set(FILES.map(([path]) => (path === "index.html" ? INDEX : here
 
 const fetchChecked = async (path, integrity) => {
   const url = path === "index.html" ? INDEX : here(path);
-  const response = await fetch(new Request(url, { cache: "no-cache", integrity, credentials: "same-origin" }));
+  const asked = new Request(url, { cache: "no-cache", integrity, credentials: "same-origin" });
+  const response = await fetch(asked).catch(() => {
+    // The browser does not tell which of the two it was.
+    throw new Error(`${path}: it did not arrive, or not as it was built`);
+  });
   if (!response.ok) throw new Error(`${path}: the server answered ${response.status}`);
   return [url, response];
 };

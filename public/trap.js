@@ -81,9 +81,11 @@
     reports = make("pre", detail ? `${detail}\n` : "");
     const more = document.createElement("details");
     more.append(make("summary", "For whoever looks into it"), reports);
+    const news = make("div", "", { role: "alert" });
+    news.append(make("h1", heading), make("p", text));
     const inner = document.createElement("div");
-    inner.append(make("h1", heading), make("p", text), reload, copy, said, more);
-    const screen = make("main", "", { class: "trap", role: "alert", "data-tap": "trap" });
+    inner.append(news, reload, copy, said, more);
+    const screen = make("main", "", { class: "trap", "data-tap": "trap" });
     screen.append(inner);
     const put = () => {
       document.body.replaceChildren(screen);

@@ -9,7 +9,7 @@ const TRUNK: &str = "0.21.14";
 const BINARYEN: &str = "132.0.0";
 const AXE: &str = "4.14.1";
 const PYTHON_PACKAGES: [&str; 4] = [
-    "selenium==4.52.0",
+    "selenium==4.51.0",
     "pytest==9.2.0",
     "bagit==1.9.0",
     "frictionless==5.21.0",
