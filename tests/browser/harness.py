@@ -229,6 +229,10 @@ class Chromium(Browser):
         lines = [entry for entry in self.driver.get_log("browser") if entry["level"] in ("SEVERE", "WARNING")]
         return [entry["message"] for entry in lines if "net::ERR_" not in entry["message"]]
 
+    def settle(self):
+        """Waits until the page has been painted after its last change."""
+        self.run_async("for (let n = 0; n < 3; n += 1) await new Promise((next) => requestAnimationFrame(next))")
+
     def picture(self, path):
         """The whole page, not only what fits the screen."""
         shot = self.cdp("Page.captureScreenshot", format="png", captureBeyondViewport=True)

@@ -98,7 +98,7 @@ fn pytest(paths: &[&str], long: bool) -> Outcome {
 
 fn cargo_test(long: bool, counts: &mut Vec<(String, Counts)>) -> Outcome {
     let mut command = run::cargo()?;
-    command.args(["test", "--locked", "--no-fail-fast"]);
+    command.args(["test", "--workspace", "--locked", "--no-fail-fast"]);
     if long {
         // Simulations are only bearable optimised.
         command.args(["--release", "--", "--include-ignored"]);

@@ -72,6 +72,8 @@ fn crc32(bytes: &[u8]) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::run;
+    use std::process::Command;
 
     #[test]
     fn crc32_gives_its_check_value() {
@@ -79,14 +81,17 @@ mod tests {
     }
 
     #[test]
-    fn the_directory_is_where_the_end_record_says() {
-        let archive = stored(&[("a".to_string(), b"x".to_vec()), ("b/c".to_string(), Vec::new())]).unwrap();
-        let end = archive.len() - 22;
-        let start = u32::from_le_bytes(archive[end + 16..end + 20].try_into().unwrap()) as usize;
-        assert_eq!(&archive[start..start + 4], b"PK\x01\x02");
-        assert_eq!(
-            u16::from_le_bytes(archive[end + 10..end + 12].try_into().unwrap()),
-            2
-        );
+    fn another_program_s_reader_finds_every_file_whole() {
+        let archive = stored(&[
+            ("a.txt".to_string(), b"x".to_vec()),
+            ("b/c".to_string(), Vec::new()),
+        ])
+        .unwrap();
+        let path = std::env::temp_dir().join(format!("quarterlight-zip-{}.zip", std::process::id()));
+        std::fs::write(&path, archive).unwrap();
+        let reader = "import sys, zipfile; z = zipfile.ZipFile(sys.argv[1]); print(z.namelist(), z.testzip(), z.read('a.txt'))";
+        let said = run::answer(Command::new("python3").args(["-c", reader]).arg(&path));
+        std::fs::remove_file(&path).unwrap();
+        assert_eq!(said.as_deref(), Some("['a.txt', 'b/c'] None b'x'\n"));
     }
 }
