@@ -2,3 +2,5 @@
 #![allow(clippy::float_cmp, reason = "exact agreement is meant where it is asked")]
 
 mod special_functions;
+mod tape_geometry;
+mod tape_playing;

@@ -47,3 +47,8 @@ pub fn carriers() -> &'static [Carrier] {
 pub fn carrier(key: &str) -> Option<&'static Carrier> {
     CARRIERS.iter().find(|c| c.key == key)
 }
+
+/// Whether items of this kind are drawn for a check. A kind that is not known here is taken for one that is.
+pub fn is_checked(key: &str) -> bool {
+    carrier(key).is_none_or(|c| c.checked)
+}

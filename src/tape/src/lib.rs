@@ -21,7 +21,7 @@ mod rule;
 pub use action::{ActionClass, action, actions};
 pub use amounts::{Class, Layout, Reel, Shell, Speed, classes, layouts, reels, shells, speeds};
 pub use answer::{Answer, Answers, CANT_TELL, PHOTOGRAPHED};
-pub use carrier::{Carrier, Family, carrier, carriers};
+pub use carrier::{Carrier, Family, carrier, carriers, is_checked};
 pub use caution::{Caution, caution, cautions, cautions_for_box, cautions_for_item};
 pub use condition::{Condition, condition_values, conditions};
 pub use finding::{Finding, Strength, findings};
