@@ -1,6 +1,11 @@
 //! Survey-sampling statistics: designs, draws, estimators and intervals
 #![deny(missing_docs)]
 
+pub mod column;
+pub mod design;
+pub mod estimate;
+pub mod interval;
+pub mod linear;
 pub mod math;
 pub mod rank;
 pub mod rounds;

@@ -1,0 +1,210 @@
+//! One column of answers: a condition (0 or 1) or a quantity, item by item, or for a whole box at once.
+
+use crate::design::{Design, Status};
+
+/// The answers to one question.
+///
+/// A condition is a column whose known values are 0 and 1. An answer given for a whole box stands for every item in it
+/// and takes the place of the box's rows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Column {
+    rows: Vec<Option<f64>>,
+    whole: Vec<Option<f64>>,
+}
+
+/// Why a column was refused.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum ColumnError {
+    /// The column does not fit the design.
+    #[error("the column has {rows} rows and {boxes} boxes; the design has {design_rows} and {design_boxes}")]
+    Shape {
+        /// Rows given.
+        rows: usize,
+        /// Boxes given.
+        boxes: usize,
+        /// Rows of the design.
+        design_rows: usize,
+        /// Boxes of the design.
+        design_boxes: usize,
+    },
+    /// A value is not a finite number, or so large that its square is not.
+    #[error("the value {value} of box {id:?} cannot be computed with")]
+    Value {
+        /// The value.
+        value: f64,
+        /// The box it is of.
+        id: String,
+    },
+    /// A box has an answer for all its items, and answers of single items too.
+    #[error("box {id:?} has an answer for the whole box and for single items of it")]
+    Both {
+        /// The box's identifier.
+        id: String,
+    },
+    /// A box without items, or that nobody reached, has an answer for all its items.
+    #[error("box {id:?} has no items to answer for")]
+    NoItems {
+        /// The box's identifier.
+        id: String,
+    },
+}
+
+/// Values beyond this are refused: their squares, times squared weights, have to stay finite.
+pub const GREATEST_VALUE: f64 = 1e100;
+
+/// What is known of an item, or of all items of a box.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Cell {
+    /// The answer.
+    Known(f64),
+    /// Not known: missing at random if one chooses to assume so.
+    Unknown,
+    /// Not known because the box was stopped: never assumed to be missing at random.
+    Withheld,
+}
+
+impl Cell {
+    /// The value; 0 where it is not known.
+    #[must_use]
+    pub fn value(self) -> f64 {
+        if let Self::Known(value) = self { value } else { 0.0 }
+    }
+
+    /// 1 where it is known, else 0.
+    #[must_use]
+    pub fn known(self) -> f64 {
+        f64::from(u8::from(matches!(self, Self::Known(_))))
+    }
+
+    /// 1 where it is known, or unknown without a stop, else 0.
+    #[must_use]
+    pub fn judged(self) -> f64 {
+        f64::from(u8::from(!matches!(self, Self::Withheld)))
+    }
+}
+
+impl Column {
+    /// A column of item answers, one for each row of the design.
+    ///
+    /// # Errors
+    /// [`ColumnError`] if the number of rows differs from the design's or a value cannot be computed with.
+    pub fn of_rows(design: &Design, rows: Vec<Option<f64>>) -> Result<Self, ColumnError> {
+        let whole = vec![None; design.boxes().len()];
+        Self::new(design, rows, whole)
+    }
+
+    /// A column of item answers and of answers for whole boxes, one entry for each sampled box of the design.
+    ///
+    /// # Errors
+    /// [`ColumnError`] if the shapes differ from the design's, a value cannot be computed with, a box is answered twice,
+    /// or an answer stands for no items.
+    pub fn new(
+        design: &Design,
+        rows: Vec<Option<f64>>,
+        whole: Vec<Option<f64>>,
+    ) -> Result<Self, ColumnError> {
+        let boxes = design.boxes();
+        if rows.len() != design.rows() || whole.len() != boxes.len() {
+            return Err(ColumnError::Shape {
+                rows: rows.len(),
+                boxes: whole.len(),
+                design_rows: design.rows(),
+                design_boxes: boxes.len(),
+            });
+        }
+        for (b, answer) in boxes.iter().zip(&whole) {
+            let own = &rows[b.rows.clone()];
+            if let Some(value) = own
+                .iter()
+                .chain([answer])
+                .flatten()
+                .find(|v| !v.is_finite() || v.abs() > GREATEST_VALUE)
+            {
+                return Err(ColumnError::Value {
+                    value: *value,
+                    id: b.id.clone(),
+                });
+            }
+            if answer.is_some() && own.iter().any(Option::is_some) {
+                return Err(ColumnError::Both { id: b.id.clone() });
+            }
+            if answer.is_some() && b.items <= 0.0 {
+                return Err(ColumnError::NoItems { id: b.id.clone() });
+            }
+        }
+        Ok(Self { rows, whole })
+    }
+
+    /// Whether box `b` is answered at once, or has no rows to answer one by one.
+    #[must_use]
+    pub fn is_whole(&self, design: &Design, b: usize) -> bool {
+        self.whole[b].is_some() || design.boxes()[b].rows.is_empty()
+    }
+
+    /// What is known of row `row` of box `b`, or of the whole box.
+    #[must_use]
+    pub fn cell(&self, design: &Design, b: usize, row: Option<usize>) -> Cell {
+        let answer = match (self.whole[b], row) {
+            (Some(value), _) => Some(value),
+            (None, Some(row)) => self.rows[row],
+            (None, None) => None,
+        };
+        match answer {
+            Some(value) => Cell::Known(value),
+            None if design.boxes()[b].status == Status::Stopped => Cell::Withheld,
+            None => Cell::Unknown,
+        }
+    }
+
+    /// The same column with every unknown answer given the value `filled`.
+    #[must_use]
+    pub fn filled(&self, design: &Design, filled: f64) -> Self {
+        let mut made = self.clone();
+        for (b, sampled) in design.boxes().iter().enumerate() {
+            if made.whole[b].is_none() && sampled.rows.is_empty() && sampled.items > 0.0 {
+                made.whole[b] = Some(filled);
+            }
+            if made.whole[b].is_none() {
+                for answer in &mut made.rows[sampled.rows.clone()] {
+                    answer.get_or_insert(filled);
+                }
+            }
+        }
+        made
+    }
+
+    /// A new column made answer by answer from this one and another; an answer for a whole box stands for each of its rows.
+    #[must_use]
+    pub fn combined(
+        &self,
+        design: &Design,
+        other: &Self,
+        make: impl Fn(Option<f64>, Option<f64>) -> Option<f64>,
+    ) -> Self {
+        let mut made = Self {
+            rows: vec![None; self.rows.len()],
+            whole: vec![None; self.whole.len()],
+        };
+        for (b, sampled) in design.boxes().iter().enumerate() {
+            let (here, there) = (self.whole[b], other.whole[b]);
+            if sampled.rows.is_empty() || (here.is_some() && there.is_some()) {
+                made.whole[b] = make(here, there);
+            } else {
+                for row in sampled.rows.clone() {
+                    made.rows[row] = make(here.or(self.rows[row]), there.or(other.rows[row]));
+                }
+            }
+        }
+        made
+    }
+
+    /// Whether every answer is known.
+    #[must_use]
+    pub fn complete(&self, design: &Design) -> bool {
+        design.boxes().iter().enumerate().all(|(b, sampled)| {
+            sampled.items <= 0.0
+                || self.whole[b].is_some()
+                || (!sampled.rows.is_empty() && self.rows[sampled.rows.clone()].iter().all(Option::is_some))
+        })
+    }
+}

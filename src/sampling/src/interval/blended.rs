@@ -1,0 +1,280 @@
+//! The default interval for a share: the blended effective size.
+//!
+//! The trouble with a rare condition that sits in few boxes is not the interval's shape but the design variance itself: a
+//! sample that missed the one bad box has a low share *and* a low variance. Here the variance may only widen what the
+//! correlation `r` inside boxes makes plausible. `r` is not plugged in but averaged over what the answers allow: a
+//! beta-binomial likelihood of the boxes' counts, the share integrated over Jeffreys' prior, times a beta(1, 4) prior on `r`
+//! (mean 0.2, the *planning correlation*). Few positive boxes leave the prior standing; many sharpen it.
+//!
+//! For box `i` with `M` items, `m` drawn, `k` known, `y` yes, item weight `W`, first-stage fraction `f`:
+//!
+//! 1. `v = V / (p (1 - p))`, `V` the linearised design variance; 0 where `p` is 0 or 1.
+//! 2. The inverse effective size under correlation `r`: `c(r) = B + r (A - B)` with `A = sum (1 - f) (W k)^2 / S^2`,
+//!    `B = sum (1 - f m / M) W^2 k / S^2`, `S = sum W k`. And the one that holds where no box or one box has the
+//!    condition: `z(r) = B n / sum_i sum_{j < k} (1 - r) / (1 - r + j r)`, `n = sum k`.
+//! 3. Weights `w` of ten values of `r` from prior and likelihood; no survey weights enter there.
+//! 4. `1 / n(r) = g [ o max(c(r), v) + (1 - o) z(r) ]`, `o = q^2 / (q^2 + 2)` where `q` is the lesser of the numbers of
+//!    boxes with a yes and with a no, and `g = 1 + ((t_df / z)^2 - 1) q / (q + 8)`.
+//! 5. Limits: quantiles of the mixture of `Beta(p n(r) + 1/2, (1 - p) n(r) + 1/2)` with weights `w`.
+//!
+//! With many boxes it tends to the Jeffreys interval on the greater of design and model variance, so that a wrong model
+//! costs width, not truth. Where the share rises with a box's size it covers less than it says (88 to 93% in the worst
+//! cells tried); where boxes are all or nothing too: show [`super::hypergeometric`] limits for boxes beside it.
+
+use super::{Limits, tail};
+use crate::math::{beta_cdf, beta_density, exp, ln, ln_gamma, normal_quantile, sin, t_quantile};
+
+/// The correlations over which the rule averages.
+const R: [f64; 10] = [0.005, 0.02, 0.05, 0.1, 0.15, 0.2, 0.275, 0.375, 0.5, 0.7];
+/// Nodes of the share, at `sin^2(pi / 2 (k - 1/2) / P_NODES)`: equally likely under Jeffreys' prior.
+const P_NODES: u32 = 48;
+
+/// One box's answers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BoxAnswers {
+    /// Items whose answer is known.
+    pub known: u64,
+    /// Those that have the condition.
+    pub yes: u64,
+    /// Weight of an item: `N_h / n_h * M / m`.
+    pub weight: f64,
+    /// First-stage sampling fraction, `n_h / N_h`.
+    pub box_fraction: f64,
+    /// Second-stage sampling fraction, `m / M`.
+    pub item_fraction: f64,
+}
+
+/// What the rule says of a share.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Blended {
+    /// The limits.
+    pub limits: Limits,
+    /// How many independent items the sample is worth.
+    pub effective_items: f64,
+    /// The mean of the correlation inside boxes, given the answers.
+    pub correlation: f64,
+    /// The lesser of the numbers of boxes with a yes and with a no; under 3, the width rests on the planning correlation.
+    pub telling_boxes: usize,
+}
+
+/// Limits for the share `p` with design variance `variance`; `None` without a degree of freedom or a known answer.
+///
+/// Where every item of every box was read the share is known and both limits are `p`.
+#[must_use]
+pub fn limits(p: f64, variance: f64, df: f64, boxes: &[BoxAnswers], level: f64) -> Option<Blended> {
+    let sum = |f: &dyn Fn(&BoxAnswers) -> f64| crate::math::sum(boxes.iter().map(f));
+    let known = sum(&|b| b.known as f64);
+    if known <= 0.0 || !p.is_finite() {
+        return None;
+    }
+    let s = sum(&|b| b.weight * b.known as f64);
+    let clustered = sum(&|b| (1.0 - b.box_fraction) * square(b.weight * b.known as f64)) / square(s);
+    let single =
+        sum(&|b| (1.0 - b.box_fraction * b.item_fraction) * square(b.weight) * b.known as f64) / square(s);
+    let telling_boxes = boxes
+        .iter()
+        .filter(|b| b.yes > 0)
+        .count()
+        .min(boxes.iter().filter(|b| b.yes < b.known).count());
+    if single <= 0.0 {
+        let limits = Limits { low: p, high: p };
+        return Some(Blended {
+            limits,
+            effective_items: f64::INFINITY,
+            correlation: 0.0,
+            telling_boxes,
+        });
+    }
+    if df <= 0.0 {
+        return None;
+    }
+    let inside = 0.0 < p && p < 1.0;
+    let v = if inside { variance / (p * (1.0 - p)) } else { 0.0 };
+    let q = telling_boxes as f64;
+    let a = tail(level);
+    let o = q * q / (q * q + 2.0);
+    let g = 1.0 + (square(t_quantile(1.0 - a, df) / normal_quantile(1.0 - a)) - 1.0) * q / (q + 8.0);
+
+    let answers = Answers::new(boxes);
+    let weights = weights(&answers);
+    let mut sizes = [0.0; R.len()];
+    for (size, &r) in sizes.iter_mut().zip(&R) {
+        let model = (single + r * (clustered - single)).max(v);
+        let slope = single * known / answers.independent_items(r);
+        *size = 1.0 / (g * (o * model + (1.0 - o) * slope));
+    }
+    let mixture = Mixture { p, weights, sizes };
+    let low = if p <= 0.0 { 0.0 } else { mixture.quantile(a).min(p) };
+    let high = if p >= 1.0 {
+        1.0
+    } else {
+        mixture.quantile(1.0 - a).max(p)
+    };
+    let inverse = crate::math::sum(weights.iter().zip(&sizes).map(|(w, n)| w / n));
+    let correlation = crate::math::sum(weights.iter().zip(&R).map(|(w, r)| w * r));
+    Some(Blended {
+        limits: Limits { low, high },
+        effective_items: 1.0 / inverse,
+        correlation,
+        telling_boxes,
+    })
+}
+
+fn square(x: f64) -> f64 {
+    x * x
+}
+
+/// Prior weights of the correlations: beta(1, 4) between the midpoints of the nodes.
+fn prior() -> [f64; R.len()] {
+    let above = |e: f64| square(square(1.0 - e));
+    let mut prior = [0.0; R.len()];
+    for (j, weight) in prior.iter_mut().enumerate() {
+        let low = if j == 0 { 0.0 } else { 0.5 * (R[j - 1] + R[j]) };
+        let high = R.get(j + 1).map_or(1.0, |next| 0.5 * (R[j] + next));
+        *weight = above(low) - above(high);
+    }
+    prior
+}
+
+/// The boxes' counts, laid out for the beta-binomial likelihood.
+struct Answers {
+    /// `(value, boxes that have it)`, ascending, of the numbers of yes, of no, and of known answers.
+    yes: Vec<(u64, f64)>,
+    no: Vec<(u64, f64)>,
+    known: Vec<(u64, f64)>,
+}
+
+impl Answers {
+    fn new(boxes: &[BoxAnswers]) -> Self {
+        let tally = |f: fn(&BoxAnswers) -> u64| {
+            let mut counts = std::collections::BTreeMap::new();
+            for b in boxes {
+                *counts.entry(f(b)).or_insert(0.0) += 1.0;
+            }
+            counts.remove(&0);
+            counts.into_iter().collect()
+        };
+        Self {
+            yes: tally(|b| b.yes),
+            no: tally(|b| b.known - b.yes),
+            known: tally(|b| b.known),
+        }
+    }
+
+    /// `sum_i sum_{j < k_i} (1 - r) / (1 - r + j r)`: how many independent items would as surely show a rare condition.
+    fn independent_items(&self, r: f64) -> f64 {
+        stepwise(&self.known, |j| (1.0 - r) / (1.0 - r + j * r))
+    }
+}
+
+/// `sum_i sum_{j < value_i} f(j)` over a tally.
+fn stepwise(tally: &[(u64, f64)], f: impl Fn(f64) -> f64) -> f64 {
+    let mut boxes: f64 = tally.iter().map(|(_, count)| count).sum();
+    let mut total = 0.0;
+    let mut j = 0u64;
+    for (value, count) in tally {
+        while j < *value {
+            total += boxes * f(j as f64);
+            j += 1;
+        }
+        boxes -= count;
+    }
+    total
+}
+
+/// `sum_i ln[ Gamma(a + value_i) / Gamma(a) ]` over a tally.
+fn rising(tally: &[(u64, f64)], a: f64) -> f64 {
+    let greatest = tally.last().map_or(0, |(value, _)| *value);
+    // Steps cost a logarithm each, the closed form one a distinct value.
+    if greatest <= 2 * tally.len() as u64 + 2 {
+        stepwise(tally, |j| ln(a + j))
+    } else {
+        let start = ln_gamma(a);
+        tally
+            .iter()
+            .map(|(value, count)| count * (ln_gamma(a + *value as f64) - start))
+            .sum()
+    }
+}
+
+/// Posterior weights of the correlations.
+fn weights(answers: &Answers) -> [f64; R.len()] {
+    let mut logs = [0.0; R.len()];
+    for (log, &r) in logs.iter_mut().zip(&R) {
+        let s = (1.0 - r) / r;
+        let constant = rising(&answers.known, s);
+        let at: Vec<f64> = (0..P_NODES)
+            .map(|k| {
+                let half = sin(core::f64::consts::FRAC_PI_2 * (f64::from(k) + 0.5) / f64::from(P_NODES));
+                let x = half * half;
+                rising(&answers.yes, x * s) + rising(&answers.no, (1.0 - x) * s) - constant
+            })
+            .collect();
+        let top = at.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        *log = top + ln(at.iter().map(|l| exp(l - top)).sum::<f64>());
+    }
+    let top = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let mut weights = prior();
+    for (weight, log) in weights.iter_mut().zip(&logs) {
+        *weight *= exp(log - top);
+    }
+    let total: f64 = weights.iter().sum();
+    weights.map(|w| w / total)
+}
+
+/// The mixture of beta distributions whose quantiles are the limits.
+struct Mixture {
+    p: f64,
+    weights: [f64; R.len()],
+    sizes: [f64; R.len()],
+}
+
+impl Mixture {
+    fn components(&self) -> impl Iterator<Item = (f64, f64, f64)> + '_ {
+        let p = self.p;
+        self.weights
+            .iter()
+            .zip(&self.sizes)
+            .map(move |(w, n)| (*w, p * n + 0.5, (1.0 - p) * n + 0.5))
+    }
+
+    /// `ln` of the lower tail over `target`, and its slope in `ln u`; or the same of the upper tail where `target > 1/2`.
+    fn miss(&self, u: f64, target: f64) -> (f64, f64) {
+        let (mut lower, mut upper, mut density) = (0.0, 0.0, 0.0);
+        for (w, a, b) in self.components() {
+            let tails = beta_cdf(a, b, u);
+            lower += w * tails.lower;
+            upper += w * tails.upper;
+            density += w * beta_density(a, b, u);
+        }
+        if target <= 0.5 {
+            (ln(lower / target), density * u / lower)
+        } else {
+            (-ln(upper / (1.0 - target)), density * u / upper)
+        }
+    }
+
+    /// The quantile: Newton on `ln u` inside a shrinking bracket.
+    fn quantile(&self, target: f64) -> f64 {
+        let (mut low, mut high) = (ln(1e-300), 0.0);
+        let mut x = ln(self.p.clamp(1e-3, 0.999));
+        for _ in 0..300 {
+            let u = exp(x);
+            let (miss, slope) = self.miss(u, target);
+            if miss > 0.0 {
+                high = x;
+            } else {
+                low = x;
+            }
+            let mut next = x - miss / slope;
+            if !(next > low && next < high) {
+                next = 0.5 * (low + high);
+            }
+            if (next - x).abs() < 1e-14 {
+                return exp(next);
+            }
+            x = next;
+        }
+        exp(x)
+    }
+}

@@ -1,0 +1,93 @@
+//! Exact limits for a count in a finite population, from a simple random sample without replacement.
+//!
+//! They assume nothing but the draw, so they are what one can say of the number of *boxes* with a condition.
+
+use super::tail;
+use crate::math::{exp, ln_gamma};
+
+/// `ln C(n, k)`.
+fn ln_choose(n: u64, k: u64) -> f64 {
+    let (n, k) = (n as f64, k as f64);
+    ln_gamma(n + 1.0) - ln_gamma(k + 1.0) - ln_gamma(n - k + 1.0)
+}
+
+/// `P(X <= x)` for `X` the number of marked units in a sample of `n` from `population`, of which `marked` are marked.
+#[must_use]
+pub fn cdf(x: u64, population: u64, marked: u64, n: u64) -> f64 {
+    let least = (n + marked).saturating_sub(population);
+    let most = n.min(marked);
+    if x >= most {
+        return 1.0;
+    }
+    if x < least {
+        return 0.0;
+    }
+    let whole = ln_choose(population, n);
+    let term = |k: u64| exp(ln_choose(marked, k) + ln_choose(population - marked, n - k) - whole);
+    // The shorter tail is summed, so that neither a long sum nor a cancellation costs digits.
+    if x - least <= most - x {
+        (least..=x).map(term).sum::<f64>().min(1.0)
+    } else {
+        (1.0 - (x + 1..=most).map(term).sum::<f64>()).max(0.0)
+    }
+}
+
+/// Limits for the number of marked units, `least <= M <= most`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CountLimits {
+    /// The least number that the sample does not speak against.
+    pub least: u64,
+    /// The greatest.
+    pub most: u64,
+}
+
+/// Exact limits for the number of marked units of `population`, `x` of a sample of `n` being marked.
+///
+/// The numbers `M` that neither one-sided test of size `(1 - level) / 2` rejects: `P(X >= x | M)` and `P(X <= x | M)`
+/// both above it (Konijn 1973; Buonaccorsi 1987). `None` unless `x <= n <= population`.
+///
+/// ```
+/// use sampling::interval::hypergeometric::limits;
+/// let l = limits(45, 100, 300, 0.95).unwrap();
+/// assert_eq!((l.least, l.most), (111, 160));
+/// ```
+#[must_use]
+pub fn limits(x: u64, n: u64, population: u64, level: f64) -> Option<CountLimits> {
+    if x > n || n > population {
+        return None;
+    }
+    let a = tail(level);
+    let (bottom, top) = (x, population - n + x);
+    // P(X >= x | M) grows with M and P(X <= x | M) falls, so each limit is found by halving.
+    let reaches = |m: u64| x == 0 || 1.0 - cdf(x - 1, population, m, n) > a;
+    let allows = |m: u64| cdf(x, population, m, n) > a;
+    let (mut low, mut high) = (bottom, top);
+    while low < high {
+        let middle = low + (high - low) / 2;
+        if reaches(middle) {
+            high = middle;
+        } else {
+            low = middle + 1;
+        }
+    }
+    let least = low;
+    let (mut low, mut high) = (bottom, top);
+    while low < high {
+        let middle = low + (high - low).div_ceil(2);
+        if allows(middle) {
+            low = middle;
+        } else {
+            high = middle - 1;
+        }
+    }
+    Some(CountLimits {
+        least,
+        most: low.max(least),
+    })
+}
+
+/// The one-sided upper limit of level `level` for the number of marked units.
+#[must_use]
+pub fn upper_limit(x: u64, n: u64, population: u64, level: f64) -> Option<u64> {
+    limits(x, n, population, super::two_sided_level(level)).map(|l| l.most)
+}

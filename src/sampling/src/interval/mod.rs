@@ -1,0 +1,45 @@
+//! Intervals for shares and counts.
+//!
+//! A plain Wald interval (estimate and so many standard errors) is not offered for a share: with few boxes or a rare
+//! condition it covers as little as 7% where 95% is promised. See [`blended`] for the default and what it rests on.
+
+pub mod binomial;
+pub mod blended;
+pub mod effective;
+pub mod hypergeometric;
+
+/// Two limits.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// The lower limit.
+    pub low: f64,
+    /// The upper limit.
+    pub high: f64,
+}
+
+/// Which interval is wanted for a share.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Kind {
+    /// Blended effective size: [`blended`].
+    #[default]
+    Default,
+    /// Symmetric on the log odds, with t: [`effective::logit`].
+    Logit,
+    /// Korn and Graubard: Clopper-Pearson on the effective sample size: [`effective::korn_graubard`].
+    Beta,
+    /// Wilson on the effective sample size, with t: [`effective::wilson`].
+    Wilson,
+}
+
+/// The level of a two-sided interval whose one limit is a one-sided limit of level `one_sided` (0.95 gives 0.9).
+#[must_use]
+pub fn two_sided_level(one_sided: f64) -> f64 {
+    2.0 * one_sided - 1.0
+}
+
+/// The probability left outside on each side, `(1 - level) / 2`.
+pub(crate) fn tail(level: f64) -> f64 {
+    // (1 - 0.95) / 2 in floats is 0.025000000000000022; rounding at 1e-15 gives the tail that was meant.
+    let tail = (1.0 - level) / 2.0;
+    (tail * 1e15).round() / 1e15
+}
