@@ -1,0 +1,110 @@
+//! `quarterlight practice`: an invented collection with its full truth, for trials, tests and benchmarks; and the
+//! survey of it that somebody would have brought home.
+
+mod dice;
+mod scenario;
+mod seen;
+mod survey_log;
+#[cfg(test)]
+mod tests;
+mod truth;
+mod walk;
+mod write;
+
+use std::fs::{self, File};
+use std::io::{BufWriter, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use handover::{Day, Parts, survey_file};
+
+use crate::APP;
+use survey_log::Plan;
+use truth::Collection;
+
+/// Above so many boxes the truth of every item is not written, only its totals: it would be gigabytes.
+const FULL_TRUTH_UP_TO: u64 = 20_000;
+
+/// Make an invented collection with its full truth, and a survey of it if asked
+#[derive(clap::Args)]
+pub(crate) struct Args {
+    /// Number of boxes
+    #[arg(long, default_value_t = 412, value_parser = clap::value_parser!(u64).range(1..=9_999_999))]
+    boxes: u64,
+    /// Seed: the same number makes the same collection on every machine
+    #[arg(long, default_value_t = 7)]
+    seed: u64,
+    /// Folder for boxes.csv, truth.json (up to 20,000 boxes) and truth-summary.json; made if it is not there
+    #[arg(long)]
+    out: PathBuf,
+    /// Also survey.zip: the survey of somebody who checked so many rounds
+    #[arg(long, value_name = "ROUNDS")]
+    surveyed: Option<u32>,
+    /// Boxes in a round of that survey
+    #[arg(long, default_value_t = 5, value_parser = clap::value_parser!(u32).range(4..=6))]
+    round_size: u32,
+    /// Items checked in a box of that survey
+    #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..))]
+    items: u32,
+}
+
+/// Makes the files. Files of the same names that are there already are left alone, and it is said.
+pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
+    let collection = Collection {
+        seed: args.seed,
+        n_boxes: args.boxes,
+    };
+    fs::create_dir_all(&args.out).map_err(|error| format!("{}: {error}", args.out.display()))?;
+    let failed = |error: std::io::Error| format!("{} cannot be written to: {error}", args.out.display());
+    let mut list = create(&args.out, "boxes.csv")?;
+    let mut summary = create(&args.out, "truth-summary.json")?;
+    let mut truth = match args.boxes {
+        ..=FULL_TRUTH_UP_TO => Some(create(&args.out, "truth.json")?),
+        _ => None,
+    };
+    let files = write::Files {
+        list: &mut list,
+        truth: truth.as_mut().map(|truth| truth as &mut dyn Write),
+        summary: &mut summary,
+    };
+    write::collection(collection, files).map_err(failed)?;
+    let all = [Some(list), Some(summary), truth];
+    all.into_iter()
+        .flatten()
+        .try_for_each(|mut file| file.flush())
+        .map_err(failed)?;
+    if let Some(rounds) = args.surveyed {
+        let plan = Plan {
+            rounds,
+            round_size: args.round_size,
+            items_per_box: args.items,
+        };
+        let mut file = create(&args.out, "survey.zip")?;
+        let bytes = survey_file(collection, plan)?;
+        file.write_all(&bytes)
+            .and_then(|()| file.flush())
+            .map_err(failed)?;
+    }
+    println!("{} invented boxes in {}", args.boxes, args.out.display());
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The file of a survey, dated by its own last entry: the practice survey has no clock.
+fn survey_file(collection: Collection, plan: Plan) -> Result<Vec<u8>, String> {
+    let log = survey_log::survey(collection, plan)?;
+    let last_ms = log.entries().map(|entry| entry.at_ms).max().unwrap_or(0);
+    let parts = Parts {
+        date: Day::from_ms(last_ms).ok_or("the practice survey has no date")?,
+        app: APP.to_owned(),
+        organization: None,
+        contact: None,
+    };
+    survey_file::write(&log, &parts).map_err(|error| error.to_string())
+}
+
+fn create(folder: &Path, name: &str) -> Result<BufWriter<File>, String> {
+    let path = folder.join(name);
+    let file =
+        File::create_new(&path).map_err(|error| format!("{} cannot be written: {error}", path.display()))?;
+    Ok(BufWriter::new(file))
+}

@@ -1,0 +1,196 @@
+//! The survey that a surveyor would have brought home: every command given as the app gives it.
+
+use survey::decide::BoxToList;
+use survey::entry::{SeedSource, Walk};
+use survey::progress::Step;
+use survey::{
+    Author, Command, DeviceId, ItemId, Key, Log, PlaceKey, Serial, State, StratumKey, Subject, SurveyId,
+    WriterId, decide,
+};
+
+use crate::APP;
+
+use super::dice::Dice;
+use super::scenario::{self, GROUPS, PLACES};
+use super::truth::Collection;
+
+/// How the survey is made.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Plan {
+    pub(super) rounds: u32,
+    pub(super) round_size: u32,
+    pub(super) items_per_box: u32,
+}
+
+/// 1 June 2026, 08:00 UTC: the practice survey has no clock, each entry is some seconds after the one before.
+const START_MS: u64 = 1_780_300_800_000;
+const STEP_MS: u64 = 6_000;
+
+/// One person with one phone.
+struct Surveyor {
+    log: Log,
+    state: State,
+    author: Author,
+}
+
+impl Surveyor {
+    fn new(collection: Collection) -> Self {
+        let mut dice = Dice::of(collection.seed, "identity", [collection.n_boxes, 0]);
+        let mut id = || {
+            let mut bytes = [0; 16];
+            for byte in &mut bytes {
+                *byte = u8::try_from(dice.below(256)).unwrap_or(0);
+            }
+            bytes
+        };
+        let log = Log::new(SurveyId(id()));
+        let author = Author {
+            writer: WriterId(id()),
+            device: DeviceId(id()),
+            device_name: "Practice phone".to_owned(),
+            person: scenario::SURVEYOR.to_owned(),
+            app: APP.to_owned(),
+            now_ms: START_MS,
+        };
+        Self {
+            state: State::fold(&log),
+            log,
+            author,
+        }
+    }
+
+    /// Gives a command; the state is brought up to date by [`Surveyor::settle`] where the next command rests on it.
+    fn give(&mut self, command: Command) -> Result<(), String> {
+        self.author.now_ms += STEP_MS;
+        let entries =
+            decide(&self.log, &self.state, &self.author, command).map_err(|refusal| refused(&refusal))?;
+        for entry in entries {
+            self.log.insert(entry).map_err(|error| refused(&error))?;
+        }
+        Ok(())
+    }
+
+    fn settle(&mut self) {
+        self.state = self.state.refold(&self.log);
+    }
+}
+
+fn refused(why: &dyn std::fmt::Display) -> String {
+    format!("the practice survey could not be made: {why}")
+}
+
+/// Sets the survey up, draws, and checks `plan.rounds` rounds (fewer if there are no more).
+pub(super) fn survey(collection: Collection, plan: Plan) -> Result<Log, String> {
+    let mut surveyor = Surveyor::new(collection);
+    surveyor.give(Command::Begin {
+        title: scenario::TITLE.to_owned(),
+        practice: true,
+    })?;
+    surveyor.settle();
+    set_up(&mut surveyor, collection)?;
+    let seed = (0..12)
+        .map(|_| ())
+        .scan(Dice::of(collection.seed, "throws", [0, 0]), |dice, ()| {
+            Some(dice.between(1, 6).to_string())
+        });
+    surveyor.give(Command::Roll {
+        seed: seed.collect::<Vec<_>>().join(" "),
+        source: SeedSource::Dice,
+        round_size: plan.round_size,
+        items_per_box: Some(plan.items_per_box),
+    })?;
+    surveyor.settle();
+    let n_rounds = surveyor.state.draw.as_ref().map_or(0, |draw| draw.rounds.len());
+    for number in 1..=plan.rounds.min(u32::try_from(n_rounds).unwrap_or(u32::MAX)) {
+        round(&mut surveyor, collection, number)?;
+    }
+    Ok(surveyor.log)
+}
+
+fn set_up(surveyor: &mut Surveyor, collection: Collection) -> Result<(), String> {
+    for group in GROUPS {
+        surveyor.give(Command::AddStratum {
+            name: group.to_owned(),
+        })?;
+        surveyor.settle();
+    }
+    let mut row = 1;
+    for (index, n_boxes) in scenario::apportion(collection.n_boxes).into_iter().enumerate() {
+        let place = &PLACES[index];
+        let stratum = StratumKey(Key {
+            tag: 0,
+            number: u32::try_from(place.group + 1).unwrap_or(1),
+        });
+        surveyor.give(Command::AddPlace {
+            stratum,
+            name: place.name.to_owned(),
+        })?;
+        surveyor.settle();
+        let boxes = (row..row + n_boxes).map(|row| {
+            let made = collection.make(row);
+            BoxToList {
+                label: made.label,
+                quarters: Some(made.quarters),
+                listed_items: made.listed_items,
+            }
+        });
+        let key = PlaceKey(Key {
+            tag: 0,
+            number: u32::try_from(index + 1).unwrap_or(1),
+        });
+        surveyor.give(Command::AddBoxes {
+            place: key,
+            boxes: boxes.collect(),
+        })?;
+        surveyor.settle();
+        row += n_boxes;
+    }
+    surveyor.give(Command::CloseFrame)?;
+    surveyor.settle();
+    Ok(())
+}
+
+fn round(surveyor: &mut Surveyor, collection: Collection, number: u32) -> Result<(), String> {
+    surveyor.give(Command::BeginRound {
+        number,
+        walk: Walk::Draw,
+    })?;
+    surveyor.settle();
+    for drawn in surveyor.state.walk(number) {
+        check(surveyor, collection, drawn.serial)?;
+    }
+    surveyor.settle();
+    match surveyor.state.next_step(number) {
+        Step::RoundComplete => Ok(()),
+        step => Err(refused(&format!("round {number} is left at {step:?}"))),
+    }
+}
+
+fn check(surveyor: &mut Surveyor, collection: Collection, serial: Serial) -> Result<(), String> {
+    let of = collection.make(u64::from(serial.number));
+    let n_items = u32::try_from(of.items.len()).unwrap_or(u32::MAX);
+    let positions = surveyor
+        .state
+        .draw
+        .as_ref()
+        .map_or(Vec::new(), |draw| draw.positions(serial, n_items));
+    let visit = collection.visit(&of, |position| positions.contains(&position));
+    for (question, value) in visit.answers {
+        surveyor.give(Command::Answer {
+            subject: Subject::Box(serial),
+            question: question.to_owned(),
+            value,
+        })?;
+    }
+    for (position, answers) in (1..).zip(visit.items) {
+        let subject = Subject::Item(ItemId { serial, position });
+        for (question, value) in answers {
+            surveyor.give(Command::Answer {
+                subject,
+                question: question.to_owned(),
+                value,
+            })?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,298 @@
+//! What the invented collection promises, checked on what it makes.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use tape::{Answer, Answers};
+
+use super::scenario::{self, PLACES};
+use super::seen::CANT_TELL;
+use super::survey_file;
+use super::survey_log::{self, Plan};
+use super::truth::{Collection, TrueBox};
+use super::walk::is_legal;
+use super::write;
+
+const SMALL: Collection = Collection {
+    seed: 7,
+    n_boxes: 412,
+};
+
+fn files(collection: Collection) -> [Vec<u8>; 3] {
+    let [mut list, mut truth, mut summary] = [const { Vec::new() }; 3];
+    let files = write::Files {
+        list: &mut list,
+        truth: Some(&mut truth),
+        summary: &mut summary,
+    };
+    write::collection(collection, files).unwrap();
+    [list, truth, summary]
+}
+
+/// One-way analysis-of-variance estimate of the intra-box correlation of a yes-or-no condition.
+fn icc(boxes: &[Vec<bool>]) -> f64 {
+    let boxes: Vec<&Vec<bool>> = boxes.iter().filter(|items| !items.is_empty()).collect();
+    let count = |items: &[bool]| items.iter().filter(|yes| **yes).count() as f64;
+    let k = boxes.len() as f64;
+    let n: f64 = boxes.iter().map(|items| items.len() as f64).sum();
+    let squares: f64 = boxes
+        .iter()
+        .map(|items| (items.len() as f64) * (items.len() as f64))
+        .sum();
+    let mean = boxes.iter().map(|items| count(items)).sum::<f64>() / n;
+    let (mut between, mut within) = (0.0, 0.0);
+    for items in boxes {
+        let m = items.len() as f64;
+        let p = count(items) / m;
+        between += m * (p - mean) * (p - mean);
+        within += m * p * (1.0 - p);
+    }
+    let n0 = (n - squares / n) / (k - 1.0);
+    let (between, within) = (between / (k - 1.0), within / (n - k));
+    (between - within) / (between + (n0 - 1.0) * within)
+}
+
+fn condition(boxes: &[TrueBox], key: &str) -> Vec<Vec<bool>> {
+    let of_item = |of: &TrueBox| {
+        of.items
+            .iter()
+            .map(|item| {
+                item.conditions(of)
+                    .iter()
+                    .any(|(named, holds)| *named == key && *holds)
+            })
+            .collect()
+    };
+    boxes.iter().map(of_item).collect()
+}
+
+fn share(of: &[Vec<bool>]) -> f64 {
+    let n: usize = of.iter().map(Vec::len).sum();
+    let yes: usize = of.iter().flatten().filter(|yes| **yes).count();
+    yes as f64 / n as f64
+}
+
+#[test]
+fn the_same_seed_gives_the_same_bytes_and_another_does_not() {
+    let plan = Plan {
+        rounds: 2,
+        round_size: 5,
+        items_per_box: 10,
+    };
+    assert_eq!(files(SMALL), files(SMALL));
+    assert!(survey_file(SMALL, plan).unwrap() == survey_file(SMALL, plan).unwrap());
+    let [list, truth, _] = files(Collection { seed: 8, ..SMALL });
+    assert!(list != files(SMALL)[0] && truth != files(SMALL)[1]);
+}
+
+#[test]
+fn every_answer_is_one_that_the_question_offers() {
+    let mut told: BTreeMap<&str, BTreeSet<String>> = BTreeMap::new();
+    for of in SMALL.boxes() {
+        let visit = SMALL.visit(&of, |_| true);
+        let none = Answers::new();
+        let mut of_box = Answers::new();
+        let lists =
+            std::iter::once((true, &visit.answers)).chain(visit.items.iter().map(|item| (false, item)));
+        for (is_box, answers) in lists {
+            let mut so_far = Answers::new();
+            for (key, answer) in answers {
+                let question = tape::question(key).unwrap();
+                let asked = if is_box {
+                    tape::box_path(&so_far)
+                } else {
+                    tape::item_path_in(&of_box, &so_far)
+                };
+                assert!(
+                    asked.asked.iter().any(|asked| asked.key == *key),
+                    "{key} is not asked"
+                );
+                let around = if is_box { &none } else { &of_box };
+                assert!(
+                    is_legal(question, answer, &so_far, around),
+                    "box {}: {key} = {answer:?}",
+                    of.row
+                );
+                let keys = answer.keys().into_iter().map(str::to_owned);
+                told.entry(key).or_default().extend(keys);
+                so_far.insert((*key).to_owned(), answer.clone());
+            }
+            let path = if is_box {
+                tape::box_path(&so_far)
+            } else {
+                tape::item_path_in(&of_box, &so_far)
+            };
+            assert!(
+                path.done,
+                "box {} is left at {:?}",
+                of.row,
+                path.next.map(|question| question.key)
+            );
+            if is_box {
+                of_box = so_far;
+            }
+        }
+    }
+    // Every question of the list gets real answers, not only can't-tells; a number or a count has no keys.
+    for question in tape::questions()
+        .iter()
+        .filter(|question| !question.optional && !question.choices.is_empty())
+    {
+        let told = told
+            .get(question.key)
+            .map_or(0, |keys| keys.iter().filter(|key| *key != CANT_TELL).count());
+        assert!(told >= 2, "{} is hardly ever answered", question.key);
+    }
+}
+
+#[test]
+fn conditions_are_bunched_in_boxes_one_is_rare_and_one_absent() {
+    let boxes: Vec<TrueBox> = SMALL.boxes().collect();
+    for key in [
+        "acid_decay",
+        "sticky_binder",
+        "pack_fault",
+        "damage",
+        "splices_many",
+        "base_pvc",
+    ] {
+        let icc = icc(&condition(&boxes, key));
+        assert!(icc > 0.05, "{key}: {icc}");
+    }
+    let rare = share(&condition(&boxes, "base_pvc"));
+    assert!((0.001..0.012).contains(&rare), "{rare}");
+    assert!(share(&condition(&boxes, scenario::ABSENT)) == 0.0);
+    assert!(share(&condition(&boxes, "acid_decay")) > 0.03);
+}
+
+/// A control: without bunching the estimate is near nought, so the test above can fail.
+#[test]
+fn a_condition_spread_evenly_has_no_correlation() {
+    let mut dice = super::dice::Dice::of(1, "even", [0, 0]);
+    let boxes: Vec<Vec<bool>> = (0..400)
+        .map(|_| (0..15).map(|_| dice.per_mille(200)).collect())
+        .collect();
+    assert!(icc(&boxes).abs() < 0.03);
+}
+
+#[test]
+fn boxes_are_as_uneven_as_real_ones() {
+    let boxes: Vec<TrueBox> = SMALL.boxes().collect();
+    let sizes: BTreeSet<usize> = boxes.iter().map(|of| of.items.len()).collect();
+    assert!(
+        sizes.contains(&0) && sizes.contains(&3) && sizes.contains(&173) && sizes.len() > 30,
+        "{sizes:?}"
+    );
+    let huge = boxes.iter().filter(|of| of.items.len() > 70).count();
+    assert_eq!(huge, 1);
+    let outcomes: BTreeSet<(&str, &str)> = boxes.iter().map(|of| SMALL.ending(of)).collect();
+    for ending in [
+        ("stopped", "mould"),
+        ("not_found", "missing_today"),
+        ("not_opened", "locked"),
+        ("found_opened", ""),
+    ] {
+        assert!(outcomes.contains(&ending), "{ending:?}");
+    }
+    for (index, place) in PLACES.iter().enumerate() {
+        let here = boxes.iter().filter(|of| of.place == index);
+        let quarters: Vec<(u8, usize)> = here.map(|of| (of.quarters, of.items.len())).collect();
+        let mean = |low: u8, high: u8| {
+            let of: Vec<usize> = quarters
+                .iter()
+                .filter(|(q, _)| (low..=high).contains(q))
+                .map(|(_, n)| *n)
+                .collect();
+            of.iter().sum::<usize>() as f64 / of.len().max(1) as f64
+        };
+        assert!(mean(3, 4) > mean(1, 2), "fuller boxes hold more: {}", place.name);
+    }
+}
+
+#[test]
+fn a_box_does_not_depend_on_the_others() {
+    let all: Vec<TrueBox> = SMALL.boxes().collect();
+    assert_eq!(format!("{:?}", SMALL.make(200)), format!("{:?}", all[199]));
+}
+
+#[test]
+fn the_survey_is_complete_and_the_list_gives_its_serials() {
+    let plan = Plan {
+        rounds: 3,
+        round_size: 5,
+        items_per_box: 10,
+    };
+    let log = survey_log::survey(SMALL, plan).unwrap();
+    let state = survey::State::fold(&log);
+    assert!(state.faults.is_empty(), "{:?}", state.faults);
+    assert!(state.practice);
+    assert_eq!(state.boxes.len(), 412);
+    let opened = handover::survey_file::read(&survey_file(SMALL, plan).unwrap()).unwrap();
+    assert!(opened.log == log && opened.problems.is_empty());
+    for number in 1..=3 {
+        assert!(state.round_progress(number).is_complete(), "round {number}");
+    }
+    for of in SMALL.boxes() {
+        let serial = survey::Serial {
+            tag: 0,
+            number: u32::try_from(of.row).unwrap(),
+        };
+        let listed = &state.boxes[&serial];
+        assert_eq!(
+            (&listed.label, listed.quarters, listed.listed_items),
+            (&of.label, Some(of.quarters), of.listed_items)
+        );
+        assert_eq!(state.places[&listed.place].name, PLACES[of.place].name);
+    }
+}
+
+#[test]
+fn the_list_is_one_that_the_app_imports() {
+    let [list, ..] = files(SMALL);
+    let read = handover::boxlist::read(&list).unwrap();
+    assert_eq!(read.boxes.len(), 412);
+    for (of, listed) in SMALL.boxes().zip(&read.boxes) {
+        let place = &PLACES[of.place];
+        assert_eq!((listed.place.as_str(), &listed.label), (place.name, &of.label));
+        assert_eq!(
+            (listed.quarters, listed.items),
+            (Some(of.quarters), of.listed_items)
+        );
+        assert_eq!(listed.group.as_deref(), Some(scenario::GROUPS[place.group]));
+    }
+    assert!(
+        read.boxes.iter().any(|listed| listed.label.starts_with('=')),
+        "a label that looks like a formula"
+    );
+}
+
+/// The memory of a million boxes is that of one: here, that any row of such a list can be made at once.
+#[test]
+fn a_million_boxes_are_made_row_by_row() {
+    let large = Collection {
+        seed: 7,
+        n_boxes: 1_000_000,
+    };
+    let last = large.make(1_000_000);
+    assert_eq!(last.place, PLACES.len() - 1);
+    assert!(large.boxes().skip(10).take(3).all(|of| of.place == 0));
+}
+
+#[test]
+fn cant_tells_come_as_often_as_stated() {
+    let (mut asked, mut untold) = (0u32, 0u32);
+    for of in SMALL.boxes() {
+        for answers in SMALL.visit(&of, |_| true).items {
+            for (_, answer) in answers.iter().filter(|(key, _)| *key == "light") {
+                asked += 1;
+                untold += u32::from(*answer == Answer::one(CANT_TELL));
+            }
+        }
+    }
+    let (rate, _) = scenario::rates("light");
+    let expected = f64::from(asked) * f64::from(u32::try_from(rate).unwrap()) / 1000.0;
+    // Five standard deviations of a binomial count.
+    assert!(
+        (f64::from(untold) - expected).abs() < 5.0 * expected.sqrt(),
+        "{untold} of {asked}"
+    );
+}
