@@ -118,20 +118,24 @@
 
   const started = () => "wasmBindings" in window || shown;
 
-  const judge = (fault, message) => {
+  // A recursion without end is no RuntimeError everywhere, but leaves the app as broken.
+  const isDeep = (fault) => /RangeError|InternalError/.test(fault?.name) && /call stack|recursion/i.test(fault.message);
+
+  const judge = (fault, message, isOurs) => {
     if (typeof WebAssembly === "undefined") return notStarted("WebAssembly is missing");
-    if (fault instanceof WebAssembly.RuntimeError) return stopped(spell(fault));
-    if (fault instanceof WebAssembly.CompileError || fault instanceof WebAssembly.LinkError || !started()) {
-      return notStarted(fault ? spell(fault) : message);
-    }
+    if (fault instanceof WebAssembly.RuntimeError || isDeep(fault)) return stopped(spell(fault));
+    const isBroken = fault instanceof WebAssembly.CompileError || fault instanceof WebAssembly.LinkError;
+    if (isBroken || (isOurs && !started())) notStarted(fault ? spell(fault) : message);
   };
 
+  const place = new URL("./", document.currentScript.src).href;
   addEventListener("error", (event) => {
+    // Before the start only our own scripts count: an extension's fault keeps nobody from working.
+    if (event instanceof ErrorEvent) judge(event.error, event.message, event.filename.startsWith(place));
     // An element that did not load has no message; only a script among them keeps the app from starting.
-    if (event instanceof ErrorEvent) judge(event.error, event.message);
     else if (event.target instanceof HTMLScriptElement) notStarted(`not loaded: ${event.target.src}`);
   }, true);
-  addEventListener("unhandledrejection", (event) => judge(event.reason, "a promise was rejected"));
+  addEventListener("unhandledrejection", (event) => judge(event.reason, "a promise was rejected", true));
 
   // For the app itself: its panic hook calls this with the panic's message.
   window.quarterlightTrap = (detail) => stopped(detail === undefined ? "" : String(detail));

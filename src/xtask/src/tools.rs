@@ -161,19 +161,38 @@ pub(crate) fn python() -> Outcome<PathBuf> {
     Ok(python)
 }
 
+/// What the tests run against besides our own programs: Debian's package, and a program that shows it is there.
+const PARTS: [(&str, &[&str]); 8] = [
+    ("chromium", &["chromium", "chromium-browser", "google-chrome"]),
+    ("chromium-driver", &["chromedriver"]),
+    ("webkit2gtk-driver", &["WebKitWebDriver"]),
+    ("xvfb", &["Xvfb"]),
+    ("r-base-core", &["Rscript"]),
+    ("r-cran-survey", &["Rscript"]),
+    ("r-cran-jsonlite", &["Rscript"]),
+    ("libreoffice-calc", &["soffice", "libreoffice"]),
+];
+
 /// Browsers, their drivers, R and a spreadsheet: the real parts that the tests run against.
 pub(crate) fn for_testing() -> Outcome {
-    let packages = [
-        "chromium",
-        "chromium-driver",
-        "webkit2gtk-driver",
-        "xvfb",
-        "r-base-core",
-        "r-cran-survey",
-        "r-cran-jsonlite",
-        "libreoffice-calc",
-    ];
-    apt::install(&packages, "the tests")
+    if run::is_there("apt-get") {
+        let packages: Vec<&str> = PARTS.iter().map(|(package, _)| *package).collect();
+        return apt::install(&packages, "the tests");
+    }
+    let is_missing = |programs: &[&str]| !programs.iter().any(|program| run::is_there(program));
+    let missing: Vec<&str> = PARTS
+        .iter()
+        .filter(|(_, names)| is_missing(names))
+        .map(|(_, names)| names[0])
+        .collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    Err(format!(
+        "the tests need programs that are not here: {}. This computer has no apt to fetch them with; install them (R with \
+         its packages survey and jsonlite), then run this again.",
+        missing.join(", ")
+    ))
 }
 
 #[cfg(test)]
