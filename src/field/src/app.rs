@@ -1,0 +1,272 @@
+//! The shell: reads the address, opens the survey it names, and frames the screen with the day line, what is saved
+//! and what went wrong.
+
+use leptos::prelude::*;
+use survey::SurveyId;
+
+use crate::capability::service_worker::{self, Offline};
+use crate::capability::{document, navigation, preferences};
+use crate::journeys::{check, device, handover, home, results, sample, setup};
+use crate::route::{Journey, Route};
+use crate::store::{Opening, Store, use_store};
+use crate::texts::common as t;
+use crate::ui::{Button, Kind, Link, Page, Panel, Tone};
+
+/// Where the person is, from context.
+#[derive(Clone, Copy)]
+pub struct Here(pub ReadSignal<Route>);
+
+/// How far the device is ready for no signal, from context; `None` until it is told.
+#[derive(Clone, Copy)]
+pub struct Readiness(pub ReadSignal<Option<Offline>>);
+
+/// The app.
+#[component]
+pub fn App() -> impl IntoView {
+    document::set_scheme(preferences::scheme().name());
+    match Store::new() {
+        Ok(store) => {
+            provide_context(store);
+            view! { <Shell /> }.into_any()
+        }
+        Err(why) => view! { <Page title=t::CANT_START>{t::cant_start(&why)}</Page> }.into_any(),
+    }
+}
+
+#[component]
+fn Shell() -> impl IntoView {
+    let here = follow_address();
+    provide_context(Here(here));
+    let (offline, set_offline) = signal(None);
+    service_worker::follow(move |state| set_offline.set(Some(state)));
+    provide_context(Readiness(offline));
+    // Only a change of survey or of the part of the day makes the screen anew; within it the journey decides.
+    let place =
+        Memo::new(move |_| here.with(|route| (route.survey(), route.journey(), *route == Route::Device)));
+    let at = Memo::new(move |_| match here.get() {
+        Route::Survey { at, .. } => at,
+        Route::Home | Route::Device => Vec::new(),
+    });
+    view! {
+        <Header />
+        <Banners offline=offline />
+        {move || match place.get() {
+            (Some(survey), Some(journey), _) => {
+                view! { <Gate survey journey at=at.into() /> }.into_any()
+            }
+            (_, _, true) => view! { <device::View /> }.into_any(),
+            _ => view! { <home::View /> }.into_any(),
+        }}
+    }
+}
+
+/// The address as a signal. On arrival the survey it names is opened, and the focus goes to the heading.
+fn follow_address() -> ReadSignal<Route> {
+    let store = use_store();
+    let (here, set_here) = signal(Route::read(&navigation::here()));
+    let arrive = move |route: &Route| {
+        if let Some(survey) = route.survey() {
+            store.open(survey);
+            preferences::set_last_place(&route.to_string());
+        }
+    };
+    here.with_untracked(arrive);
+    navigation::on_change(move |hash| {
+        let route = Route::read(&hash);
+        arrive(&route);
+        set_here.set(route);
+        document::focus_heading_after_paint();
+    });
+    here
+}
+
+/// Shows a part of the day once its survey is open.
+#[component]
+fn Gate(survey: SurveyId, journey: Journey, at: Signal<Vec<String>>) -> impl IntoView {
+    let store = use_store();
+    let home = || view! { <Link label=t::TO_ALL_SURVEYS tap="to-home" kind=Kind::Primary href=Route::Home.href() /> };
+    let opening = Memo::new(move |_| store.opening.get());
+    move || match opening.get() {
+        Opening::Open(open) if open == survey => match journey {
+            Journey::Setup => view! { <setup::View at /> }.into_any(),
+            Journey::Sample => view! { <sample::View at /> }.into_any(),
+            Journey::Check => view! { <check::View at /> }.into_any(),
+            Journey::Results => view! { <results::View at /> }.into_any(),
+            Journey::HandOver => view! { <handover::View at /> }.into_any(),
+        },
+        Opening::NotHere(_) => {
+            view! { <Page title=t::NOT_HERE lead=t::NOT_HERE_WHY action=home>""</Page> }.into_any()
+        }
+        Opening::Failed(error) => {
+            let retry = move || {
+                view! { <Button label=t::TRY_AGAIN tap="open-again" kind=Kind::Primary on_press=move || store.open(survey) /> }
+            };
+            view! {
+                <Page title=t::CANT_READ action=retry>
+                    <p>{error.to_string()}</p>
+                    {home()}
+                </Page>
+            }
+            .into_any()
+        }
+        Opening::Nothing | Opening::Reading(_) | Opening::Open(_) => {
+            view! { <p class="opening" role="status">{t::OPENING}</p> }.into_any()
+        }
+    }
+}
+
+/// The top of every screen: home, the survey, what is saved, and the day line.
+#[component]
+fn Header() -> impl IntoView {
+    let store = use_store();
+    let Here(here) = expect_context();
+    let title = Memo::new(move |_| {
+        let route = here.get();
+        store.state.with(|state| {
+            (route.survey() == Some(state.survey)).then(|| (state.title.clone(), state.practice))
+        })
+    });
+    let day = move || {
+        let survey = here.with(Route::survey)?;
+        Some(view! { <DayLine survey here /> })
+    };
+    view! {
+        <a class="skip" href="#main-heading" data-tap="skip" on:click=move |event| {
+            // The address belongs to the router: the heading is focused instead.
+            event.prevent_default();
+            document::focus("h1");
+        }>{t::SKIP_TO_SCREEN}</a>
+        <header class="top">
+            <div class="top-line">
+                <a class="wordmark" href=Route::Home.href() data-tap="home">
+                    <Window />
+                    <span>{t::APP}</span>
+                </a>
+                {move || title.get().map(|(title, practice)| view! {
+                    <span class="top-title">
+                        {title}
+                        {practice.then(|| view! { <em class="practice">{t::PRACTICE_MARK}</em> })}
+                    </span>
+                    <SaveMark />
+                })}
+                <a class="device-link" href=Route::Device.href() data-tap="device" aria-label=t::THIS_DEVICE>
+                    <Phone />
+                </a>
+            </div>
+            {day}
+        </header>
+    }
+}
+
+/// The five parts of the day, and which one this is.
+#[component]
+fn DayLine(survey: SurveyId, here: ReadSignal<Route>) -> impl IntoView {
+    let part = move |journey: Journey| {
+        let current = move || {
+            here.with(|route| route.journey() == Some(journey))
+                .then_some("step")
+        };
+        view! {
+            <li>
+                <a href=Route::to(survey, journey, &[]).href() aria-current=current data-tap=format!("day-{}", journey.name())>
+                    {t::journey(journey)}
+                </a>
+            </li>
+        }
+    };
+    view! {
+        <nav class="day" aria-label=t::THE_DAY>
+            <ol>{Journey::ALL.map(part).collect_view()}</ol>
+        </nav>
+    }
+}
+
+/// Whether everything tapped so far is on the disk.
+#[component]
+fn SaveMark() -> impl IntoView {
+    let store = use_store();
+    let state = Memo::new(move |_| {
+        if store.trouble.with(Option::is_some) {
+            ("failed", t::NOT_SAVED)
+        } else if store.saving.with(|saving| !saving.is_empty()) {
+            ("saving", t::SAVING)
+        } else {
+            ("saved", t::SAVED)
+        }
+    });
+    view! {
+        <span class="save-mark" role="status" data-tap="save-mark" data-state=move || state.get().0>
+            {move || state.get().1}
+        </span>
+    }
+}
+
+/// What went wrong or waits for a yes, above the screen.
+#[component]
+fn Banners(offline: ReadSignal<Option<Offline>>) -> impl IntoView {
+    let store = use_store();
+    let Here(here) = expect_context();
+    let (later, set_later) = signal(false);
+    let trouble = move || {
+        let error = store.trouble.get()?;
+        let waiting = store.saving.with(std::collections::BTreeSet::len);
+        let survey = here.with(Route::survey);
+        Some(view! {
+            <Panel tone=Tone::Stop title=t::trouble_title(&error) at_once=true>
+                <p>{t::trouble_text(&error, waiting)}</p>
+                <div class="panel-actions">
+                    <Button label=t::TRY_AGAIN tap="trouble-retry" on_press=move || store.retry() />
+                    {survey.map(|survey| view! {
+                        <Link
+                            label=t::SAVE_FILE_NOW
+                            tap="trouble-file"
+                            kind=Kind::Secondary
+                            href=Route::to(survey, Journey::HandOver, &[]).href()
+                        />
+                    })}
+                </div>
+            </Panel>
+        })
+    };
+    let refusal = move || {
+        store.refusal.get().map(|refusal| {
+            view! {
+                <Panel tone=Tone::Caution title=t::REFUSED at_once=true>
+                    <p>{t::refusal(&refusal)}</p>
+                </Panel>
+            }
+        })
+    };
+    let update = move || {
+        (offline.get() == Some(Offline::NewVersion) && !later.get()).then(|| view! {
+            <Panel title=t::NEW_VERSION>
+                <p>{t::NEW_VERSION_TEXT}</p>
+                <div class="panel-actions">
+                    <Button label=t::TAKE_NEW_VERSION tap="update-take" on_press=service_worker::take_new_version />
+                    <Button label=t::LATER tap="update-later" kind=Kind::Quiet on_press=move || set_later.set(true) />
+                </div>
+            </Panel>
+        })
+    };
+    view! { <div class="banners">{trouble}{refusal}{update}</div> }
+}
+
+/// The sign of the app: a window of four panes, one of them lit.
+#[component]
+fn Window() -> impl IntoView {
+    view! {
+        <svg class="window" viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" focusable="false">
+            <rect class="pane" x="11" y="3" width="6" height="6" />
+            <path class="frame" d="M2 2h16v16H2zM10 2v16M2 10h16" fill="none" />
+        </svg>
+    }
+}
+
+#[component]
+fn Phone() -> impl IntoView {
+    view! {
+        <svg class="phone" viewBox="0 0 20 24" width="20" height="24" aria-hidden="true" focusable="false">
+            <path class="frame" d="M4 2h12v20H4zM8.5 19h3" fill="none" />
+        </svg>
+    }
+}

@@ -1,0 +1,129 @@
+//! The page around the app: its title, its colour scheme, where the focus goes, leaving it, printing.
+
+use std::cell::Cell;
+
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
+use web_sys::HtmlElement;
+
+use super::task;
+
+thread_local! {
+    /// Whether leaving the page now would lose something; none before the browser's question is set up.
+    static WARN: Cell<Option<bool>> = const { Cell::new(None) };
+}
+
+/// Gives the window a title.
+pub fn set_title(title: &str) {
+    if let Some(document) = document() {
+        document.set_title(title);
+    }
+}
+
+/// Moves the focus to the screen's heading and the page to its top, as a fresh page would: a screen reader then
+/// reads where it is.
+pub fn focus_heading() {
+    if let Some(window) = web_sys::window() {
+        window.scroll_to_with_x_and_y(0.0, 0.0);
+    }
+    focus("h1");
+}
+
+/// The same, once the new screen is painted.
+pub fn focus_heading_after_paint() {
+    task::spawn(async {
+        task::after_paint().await;
+        focus_heading();
+    });
+}
+
+/// Moves the focus to the first element that a selector finds. The element must be focusable.
+pub fn focus(selector: &str) {
+    let found = document().and_then(|document| document.query_selector(selector).ok().flatten());
+    if let Some(element) = found.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+        // A refusal leaves the focus where it was, which is no harm.
+        let _ = element.focus();
+    }
+}
+
+/// Moves the focus from the element of an event to the one before (-1) or behind it (1) among its siblings that can
+/// be pressed.
+pub fn focus_neighbour(event: &web_sys::Event, step: i32) {
+    let mut next = event
+        .current_target()
+        .and_then(|target| target.dyn_into::<web_sys::Element>().ok());
+    loop {
+        next = match next {
+            Some(element) if step < 0 => element.previous_element_sibling(),
+            Some(element) => element.next_element_sibling(),
+            None => return,
+        };
+        if let Some(button) = next
+            .as_ref()
+            .and_then(|element| element.dyn_ref::<web_sys::HtmlButtonElement>())
+        {
+            // A refusal leaves the focus where it was, which is no harm.
+            let _ = button.focus();
+            return;
+        }
+    }
+}
+
+/// Writes into the field an event came from.
+pub fn set_value(event: &web_sys::Event, text: &str) {
+    let input = event
+        .target()
+        .and_then(|target| target.dyn_into::<web_sys::HtmlInputElement>().ok());
+    if let Some(input) = input {
+        input.set_value(text);
+    }
+}
+
+/// Names the colour scheme on the root element, where the style sheet looks for it; `None` follows the device.
+pub fn set_scheme(name: Option<&str>) {
+    let Some(root) = document().and_then(|document| document.document_element()) else {
+        return;
+    };
+    // Setting an attribute fails only for a malformed name, and this one is fixed.
+    let _ = match name {
+        Some(name) => root.set_attribute("data-scheme", name),
+        None => root.remove_attribute("data-scheme"),
+    };
+}
+
+/// Whether the browser should ask before the page is closed: something is not on the disk yet.
+pub fn warn_before_leaving(warn: bool) {
+    let Some(window) = web_sys::window() else { return };
+    if WARN.replace(Some(warn)).is_some() {
+        return;
+    }
+    let asked = Closure::<dyn FnMut(web_sys::Event)>::new(|event: web_sys::Event| {
+        if WARN.get() == Some(true) {
+            event.prevent_default();
+        }
+    });
+    // Adding a listener to the window cannot fail.
+    let _ = window.add_event_listener_with_callback("beforeunload", asked.as_ref().unchecked_ref());
+    // It lives as long as the page.
+    asked.forget();
+}
+
+/// Opens the browser's print dialogue.
+pub fn print() {
+    if let Some(window) = web_sys::window() {
+        // Refused where there is no printer; the page stays as it is.
+        let _ = window.print();
+    }
+}
+
+/// Whether the app runs from the home screen, without the browser's frame.
+#[must_use]
+pub fn is_installed() -> bool {
+    let query =
+        web_sys::window().and_then(|window| window.match_media("(display-mode: standalone)").ok().flatten());
+    query.is_some_and(|query| query.matches())
+}
+
+fn document() -> Option<web_sys::Document> {
+    web_sys::window()?.document()
+}

@@ -1,0 +1,43 @@
+//! A file to carry away: bytes to the browser's download folder.
+
+use js_sys::{Array, Uint8Array};
+use wasm_bindgen::JsCast;
+use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Url};
+
+use super::{task, words};
+
+/// How long a download may take to start before its address is given back, milliseconds.
+const ADDRESS_LIVES_MS: i32 = 60_000;
+
+/// Hands bytes to the browser as a file to save.
+///
+/// # Errors
+/// What the browser says when it refuses.
+pub fn save(name: &str, media_type: &str, bytes: &[u8]) -> Result<(), String> {
+    let document = web_sys::window()
+        .and_then(|window| window.document())
+        .ok_or("no document")?;
+    let body = document.body().ok_or("no page")?;
+    let parts = Array::of1(&Uint8Array::from(bytes));
+    let options = BlobPropertyBag::new();
+    options.set_type(media_type);
+    let blob = Blob::new_with_u8_array_sequence_and_options(&parts, &options).map_err(|e| words(&e))?;
+    let address = Url::create_object_url_with_blob(&blob).map_err(|e| words(&e))?;
+    let link: HtmlAnchorElement = document
+        .create_element("a")
+        .map_err(|e| words(&e))?
+        .dyn_into()
+        .map_err(|_| "no link element")?;
+    link.set_href(&address);
+    link.set_download(name);
+    // Some engines only follow a link that is in the page.
+    body.append_child(&link).map_err(|e| words(&e))?;
+    link.click();
+    link.remove();
+    task::spawn(async move {
+        task::wait_ms(ADDRESS_LIVES_MS).await;
+        // An address that cannot be given back is given back with the page.
+        let _ = Url::revoke_object_url(&address);
+    });
+    Ok(())
+}

@@ -1,0 +1,27 @@
+//! The browser, one file a capability. `JsValue`, `web_sys` and `spawn_local` appear in this folder and nowhere else:
+//! each file is small enough to check by eye, and everything above it is plain Rust.
+
+pub mod clock;
+pub mod document;
+pub mod download;
+pub mod heavy;
+pub mod navigation;
+pub mod own_file;
+pub mod panic;
+pub mod pick_file;
+pub mod preferences;
+pub mod random;
+pub mod service_worker;
+pub mod storage;
+pub mod storage_state;
+pub mod task;
+
+use wasm_bindgen::{JsCast, JsValue};
+
+/// What a thrown JavaScript value says of itself.
+fn words(thrown: &JsValue) -> String {
+    thrown.dyn_ref::<js_sys::Error>().map_or_else(
+        || thrown.as_string().unwrap_or_else(|| format!("{thrown:?}")),
+        |error| String::from(error.to_string()),
+    )
+}

@@ -1,0 +1,40 @@
+//! Work beside the tap that started it. One thread: a task runs when the others wait.
+
+use std::future::Future;
+
+use js_sys::{Function, Promise};
+use wasm_bindgen::JsValue;
+use wasm_bindgen_futures::JsFuture;
+
+/// Starts a task.
+pub fn spawn(task: impl Future<Output = ()> + 'static) {
+    wasm_bindgen_futures::spawn_local(task);
+}
+
+/// Waits, without blocking the page.
+pub async fn wait_ms(ms: i32) {
+    let promise = Promise::new(&mut |resolve: Function, _reject: Function| {
+        let set = web_sys::window()
+            .map(|window| window.set_timeout_with_callback_and_timeout_and_arguments_0(&resolve, ms));
+        if !matches!(set, Some(Ok(_))) {
+            // No timer: go on at once rather than never.
+            let _ = resolve.call0(&JsValue::NULL);
+        }
+    });
+    // The promise is only ever resolved.
+    let _ = JsFuture::from(promise).await;
+}
+
+/// Waits until the browser has painted what was changed so far, or 100 ms in a hidden tab, which never paints.
+pub async fn after_paint() {
+    let promise = Promise::new(&mut |resolve: Function, _reject: Function| {
+        if let Some(window) = web_sys::window() {
+            // If either fails, the other is left; a timer that fires twice resolves once.
+            let _ = window.request_animation_frame(&resolve);
+            let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(&resolve, 100);
+        }
+    });
+    let _ = JsFuture::from(promise).await;
+    // An animation frame comes before its paint; the next task comes after it.
+    wait_ms(0).await;
+}

@@ -1,0 +1,108 @@
+//! The device itself: ready for no signal, who holds it, how it looks.
+
+use leptos::prelude::*;
+
+use crate::app::Readiness;
+use crate::capability::preferences::{self, Scheme};
+use crate::capability::storage_state::{self, Promise, Room};
+use crate::capability::{document, navigation, task};
+use crate::texts::device as t;
+use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, Page, Section, TextField};
+
+/// The screen.
+#[component]
+pub fn View() -> impl IntoView {
+    let person = RwSignal::new(preferences::person());
+    let name = RwSignal::new(preferences::device_name());
+    let back =
+        || view! { <Button label=t::DONE tap="device-done" kind=Kind::Primary on_press=navigation::back /> };
+    view! {
+        <Page title=t::TITLE lead=t::LEAD action=back>
+            <Section title=t::READY>
+                <ReadyLines />
+            </Section>
+            <Section title=t::WHO>
+                <TextField
+                    label=t::PERSON
+                    hint=t::PERSON_HINT
+                    value=person
+                    tap="device-person"
+                    autocomplete="name"
+                    on_input=move |text| {
+                        preferences::set_person(text.trim());
+                        person.set(text);
+                    }
+                />
+                <TextField
+                    label=t::DEVICE_NAME
+                    hint=t::DEVICE_NAME_HINT
+                    value=name
+                    tap="device-name"
+                    on_input=move |text| {
+                        preferences::set_device_name(text.trim());
+                        name.set(text);
+                    }
+                />
+            </Section>
+            <Section title=t::SCHEME>
+                <SchemeChoice />
+            </Section>
+        </Page>
+    }
+}
+
+/// Whether the app starts without a network, and how firmly the browser keeps the data.
+#[component]
+pub fn ReadyLines() -> impl IntoView {
+    let Readiness(offline) = expect_context();
+    let (promise, set_promise) = signal(None::<Promise>);
+    let (room, set_room) = signal(None::<Room>);
+    task::spawn(async move {
+        set_promise.set(Some(storage_state::promise().await));
+        set_room.set(storage_state::room().await);
+    });
+    let ask = move || task::spawn(async move { set_promise.set(Some(storage_state::ask_to_keep().await)) });
+    view! {
+        <ul class="lines" aria-live="polite">
+            <li data-tap="offline-state">{move || offline.get().map(|state| t::offline(&state))}</li>
+            <li data-tap="storage-promise">{move || promise.get().map(t::promise)}</li>
+            {move || room.get().map(|room| view! { <li>{t::room(room)}</li> })}
+        </ul>
+        {move || {
+            (promise.get() == Some(Promise::WhileRoom))
+                .then(|| view! { <Button label=t::KEEP tap="storage-keep" on_press=ask /> })
+        }}
+    }
+}
+
+#[component]
+fn SchemeChoice() -> impl IntoView {
+    let key = |scheme: Scheme| scheme.name().unwrap_or("device").to_owned();
+    let chosen = RwSignal::new(preferences::scheme());
+    let options: Vec<ChoiceOption> = Scheme::ALL
+        .into_iter()
+        .map(|scheme| {
+            let (label, hint) = t::scheme(scheme);
+            ChoiceOption::new(key(scheme), label).hint(hint)
+        })
+        .collect();
+    let choose = move |name: String| {
+        let scheme = Scheme::ALL
+            .into_iter()
+            .find(|scheme| key(*scheme) == name)
+            .unwrap_or_default();
+        preferences::set_scheme(scheme);
+        document::set_scheme(scheme.name());
+        chosen.set(scheme);
+    };
+    view! {
+        <ChoiceList
+            legend=t::SCHEME
+            hide_legend=true
+            options=Signal::stored(options)
+            chosen=Signal::derive(move || Some(key(chosen.get())))
+            tap="scheme"
+            on_choose=choose
+        />
+    }
+}

@@ -1,0 +1,126 @@
+//! The start: go on, start another, try it out, open a file.
+
+use std::collections::BTreeMap;
+
+use leptos::prelude::*;
+use survey::SurveyId;
+use survey::store::StoreError;
+
+use super::device::ReadyLines;
+use crate::capability::{clock, document, preferences, storage_state, task};
+use crate::route::{Journey, Route};
+use crate::store::{Store, use_store};
+use crate::texts::{common, home as t};
+use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
+
+/// The screen.
+#[component]
+pub fn View() -> impl IntoView {
+    let store = use_store();
+    let titles = preferences::titles();
+    let (here, set_here) = signal(None::<Result<Vec<SurveyId>, StoreError>>);
+    task::spawn(async move { set_here.set(Some(store.surveys().await)) });
+    let is_first =
+        Memo::new(move |_| here.with(|here| matches!(here, Some(Ok(surveys)) if surveys.is_empty())));
+    let last = preferences::last_place()
+        .map(|hash| Route::read(&hash))
+        .filter(|route| route.survey().is_some());
+    let known = titles.clone();
+    let list = move || match here.get() {
+        Some(Ok(surveys)) if !surveys.is_empty() => {
+            view! { <Surveys surveys titles=known.clone() /> }.into_any()
+        }
+        Some(Err(error)) => view! {
+            <Panel tone=Tone::Caution title=t::LIST_FAILED>
+                <p>{t::LIST_FAILED_TEXT}</p>
+                <p class="small">{error.to_string()}</p>
+            </Panel>
+        }
+        .into_any(),
+        Some(Ok(_)) => view! {
+            <p>{t::FIRST_1}</p>
+            <p>{t::FIRST_2}</p>
+            <p>{t::FIRST_3}</p>
+        }
+        .into_any(),
+        None => ().into_any(),
+    };
+    let action = move || view! { <Actions last=last.clone() titles=titles.clone() /> };
+    view! {
+        <Page
+            title=Signal::derive(move || if is_first.get() { t::TITLE_FIRST } else { t::TITLE }.to_owned())
+            lead=Signal::derive(move || (!is_first.get()).then(|| t::LEAD.to_owned()))
+            action=action
+        >
+            {list}
+            <Section title=common::THIS_DEVICE>
+                <ReadyLines />
+                {(!document::is_installed()).then(|| view! {
+                    <details class="more">
+                        <summary>{t::INSTALL}</summary>
+                        <p>{t::INSTALL_TEXT}</p>
+                    </details>
+                })}
+            </Section>
+        </Page>
+    }
+}
+
+#[component]
+fn Surveys(surveys: Vec<SurveyId>, titles: BTreeMap<SurveyId, String>) -> impl IntoView {
+    let mut named: Vec<(String, SurveyId)> = surveys
+        .into_iter()
+        .map(|survey| {
+            (
+                titles
+                    .get(&survey)
+                    .cloned()
+                    .unwrap_or_else(|| t::UNTITLED.to_owned()),
+                survey,
+            )
+        })
+        .collect();
+    named.sort();
+    let line = |(title, survey): (String, SurveyId)| {
+        view! {
+            <li>
+                <a class="line-link" data-tap=format!("survey-{survey}") href=Route::to(survey, Journey::Setup, &[]).href()>
+                    {title}
+                </a>
+            </li>
+        }
+    };
+    view! { <ul class="line-links" aria-label=t::YOURS>{named.into_iter().map(line).collect_view()}</ul> }
+}
+
+/// The bottom of the screen: where the person was, if anywhere; a new survey.
+#[component]
+fn Actions(last: Option<Route>, titles: BTreeMap<SurveyId, String>) -> impl IntoView {
+    let store = use_store();
+    let start_kind = if last.is_some() {
+        Kind::Secondary
+    } else {
+        Kind::Primary
+    };
+    let go_on = last.map(|route| {
+        let title = route.survey().and_then(|survey| titles.get(&survey).cloned());
+        let label = title.map_or_else(|| t::GO_ON.to_owned(), |title| t::go_on_with(&title));
+        view! { <Link label tap="home-go-on" kind=Kind::Primary href=route.href() /> }
+    });
+    view! {
+        {go_on}
+        <Button label=t::START tap="home-start" kind=start_kind on_press=move || start(store) />
+    }
+}
+
+/// Begins a survey named after the day; its first screens ask for a better title.
+fn start(store: Store) {
+    let title = t::first_title(&clock::iso_day(clock::now_ms()));
+    // Without randomness the store itself could not have been made.
+    if let Ok(survey) = store.begin(title, t::STRATUM_ALL.to_owned()) {
+        Route::to(survey, Journey::Setup, &["time"]).go();
+    }
+    task::spawn(async {
+        storage_state::ask_to_keep().await;
+    });
+}

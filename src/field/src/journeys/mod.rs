@@ -1,0 +1,12 @@
+//! The screens, a folder a part of the day.
+
+pub mod check;
+pub mod device;
+pub mod handover;
+pub mod home;
+pub mod results;
+pub mod sample;
+pub mod setup;
+pub mod shared;
+
+pub use shared::{Undo, answer_text, said_number};

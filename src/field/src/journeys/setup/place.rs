@@ -1,0 +1,246 @@
+//! One place: its boxes counted along the shelf, each with a serial to pencil on a slip and how full it looks.
+
+use leptos::prelude::*;
+use survey::decide::BoxToList;
+use survey::{Command, PlaceKey, Serial, State, Subject};
+use tape::Answer;
+
+use super::{Setup, here};
+use crate::journeys::Undo;
+use crate::store::{Store, use_store};
+use crate::texts::setup as t;
+use crate::ui::{Button, Fullness, Kind, Link, NumberStepper, Page, Panel, Section, TextField};
+
+/// How many boxes are shown before more are asked for: a long shelf would make every tap slow.
+const SHOWN: usize = 12;
+/// The most boxes one tap adds.
+const SEVERAL: u32 = 2_000;
+
+/// The screen.
+#[component]
+pub fn View(
+    /// The place's key as it stands in the address.
+    key: String,
+) -> impl IntoView {
+    let (store, setup) = (use_store(), Setup::here());
+    let place = key
+        .parse::<PlaceKey>()
+        .ok()
+        .filter(|key| store.state.with_untracked(|state| state.places.contains_key(key)));
+    match place {
+        Some(place) => view! { <Count place /> }.into_any(),
+        None => view! {
+            <Page title=t::PLACE_GONE>
+                <Link label=t::BACK_TO_PLACES tap="setup-other-places" kind=Kind::Primary href=setup.route(&["boxes"]).href() />
+            </Page>
+        }
+        .into_any(),
+    }
+}
+
+#[component]
+fn Count(place: PlaceKey) -> impl IntoView {
+    let (store, setup) = (use_store(), Setup::here());
+    let said = RwSignal::new(None::<String>);
+    let name = Memo::new(move |_| {
+        store.state.with(|state| {
+            state
+                .places
+                .get(&place)
+                .map(|p| p.name.clone())
+                .unwrap_or_default()
+        })
+    });
+    let closed = Memo::new(move |_| store.state.with(|state| state.frame.is_some()));
+    let action = move || {
+        view! {
+            <Undo said />
+            <Button label=t::ONE_MORE tap="setup-one-more" kind=Kind::Primary on_press=move || add(store, place, said, vec![BoxToList::default()]) />
+        }
+    };
+    view! {
+        <Page title=name here=here("boxes") lead=t::COUNT_LEAD action=action>
+            {move || closed.get().then(|| view! { <Panel title=t::LATE><p>{t::LATE_TEXT}</p></Panel> })}
+            <Listed place />
+            <Several place said />
+            <AsFound place said />
+            <Link label=t::BACK_TO_PLACES tap="setup-other-places" kind=Kind::Secondary href=setup.route(&["boxes"]).href() />
+        </Page>
+    }
+}
+
+/// Adds boxes and says so.
+fn add(store: Store, place: PlaceKey, said: RwSignal<Option<String>>, boxes: Vec<BoxToList>) {
+    let count = boxes.len();
+    match store.try_send(Command::AddBoxes { place, boxes }) {
+        Ok(entries) => {
+            let of_these = store
+                .state
+                .with_untracked(|state| serials(state, place, |listed| entries.contains(&listed.entry)));
+            if let (Some(first), Some(last)) = (of_these.first(), of_these.last()) {
+                said.set(Some(t::added(&first.to_string(), &last.to_string(), count)));
+            }
+        }
+        Err(refusal) => store.refuse(refusal),
+    }
+}
+
+fn serials(state: &State, place: PlaceKey, keep: impl Fn(&survey::state::ListedBox) -> bool) -> Vec<Serial> {
+    let all = state
+        .boxes
+        .iter()
+        .filter(|(_, listed)| listed.place == place && keep(listed));
+    all.map(|(serial, _)| *serial).collect()
+}
+
+/// The boxes here, the last one first: it is the one in hand.
+#[component]
+fn Listed(place: PlaceKey) -> impl IntoView {
+    let store = use_store();
+    let shown = RwSignal::new(SHOWN);
+    let here = Memo::new(move |_| store.state.with(|state| serials(state, place, |_| true)));
+    let visible = move || here.with(|all| all.iter().rev().take(shown.get()).copied().collect::<Vec<_>>());
+    let hidden = move || here.with(Vec::len).saturating_sub(shown.get());
+    view! {
+        <Section title=Signal::derive(move || format!("{}: {}", t::LISTED, here.with(Vec::len)))>
+            <p class="quiet">{t::HOW_FULL}</p>
+            <ul class="boxes">
+                <For each=visible key=ToString::to_string let:serial>
+                    <BoxLine serial />
+                </For>
+            </ul>
+            {move || {
+                (hidden() > 0)
+                    .then(|| view! {
+                        <Button
+                            label=t::show_all(hidden().min(200))
+                            tap="setup-show-more"
+                            kind=Kind::Quiet
+                            on_press=move || shown.update(|shown| *shown += 200)
+                        />
+                    })
+            }}
+        </Section>
+    }
+}
+
+/// One box: its serial large enough to copy, what is written on it, how full it looks.
+#[component]
+fn BoxLine(serial: Serial) -> impl IntoView {
+    let store = use_store();
+    let quarters = Memo::new(move |_| store.state.with(|state| state.quarters(serial)));
+    let label = Memo::new(move |_| {
+        store.state.with(|state| {
+            state
+                .boxes
+                .get(&serial)
+                .map(|listed| listed.label.clone())
+                .unwrap_or_default()
+        })
+    });
+    let open = Memo::new(move |_| store.state.with(|state| state.frame.is_none()));
+    let fill = move |quarters: u8| {
+        let value = Answer::one(format!("quarter_{quarters}"));
+        store.send(Command::Answer {
+            subject: Subject::Box(serial),
+            question: "fullness".to_owned(),
+            value,
+        });
+    };
+    view! {
+        <li class="box-line">
+            <span class="box-name">
+                <strong class="serial">{serial.to_string()}</strong>
+                <span class="box-label">{label}</span>
+            </span>
+            <Fullness
+                legend=t::fullness_of(&serial.to_string())
+                labels=t::QUARTERS.map(str::to_owned)
+                quarters
+                tap=format!("setup-full-{serial}")
+                on_choose=fill
+            />
+            {move || {
+                open.get()
+                    .then(|| view! {
+                        <Button
+                            label="\u{00d7}"
+                            aria_label=t::take_off(&serial.to_string())
+                            tap=format!("setup-take-off-{serial}")
+                            kind=Kind::Quiet
+                            on_press=move || store.send(Command::Withdraw(serial))
+                        />
+                    })
+            }}
+        </li>
+    }
+}
+
+/// A long shelf in one go.
+#[component]
+fn Several(place: PlaceKey, said: RwSignal<Option<String>>) -> impl IntoView {
+    let store = use_store();
+    let count = RwSignal::new(10u32);
+    let add_all = move || {
+        add(
+            store,
+            place,
+            said,
+            vec![BoxToList::default(); count.get_untracked() as usize],
+        );
+    };
+    view! {
+        <details class="more">
+            <summary data-tap="setup-several-open">{t::SEVERAL}</summary>
+            <NumberStepper
+                label=t::HOW_MANY
+                hint=t::SEVERAL_HINT
+                value=Signal::derive(move || Some(count.get()))
+                least=1
+                most=SEVERAL
+                tap="setup-several"
+                less=t::FEWER
+                more=t::MORE
+                on_change=move |number| count.set(number)
+            />
+            <Button label=Signal::derive(move || t::add_several(count.get())) tap="setup-several-add" on_press=add_all />
+        </details>
+    }
+}
+
+/// A box with something written on it.
+#[component]
+fn AsFound(place: PlaceKey, said: RwSignal<Option<String>>) -> impl IntoView {
+    let store = use_store();
+    let label = RwSignal::new(String::new());
+    let quarters = RwSignal::new(None::<u8>);
+    let add_it = move || {
+        let listed = BoxToList {
+            label: label.get_untracked().trim().to_owned(),
+            quarters: quarters.get_untracked(),
+            ..BoxToList::default()
+        };
+        add(store, place, said, vec![listed]);
+        label.set(String::new());
+        quarters.set(None);
+    };
+    view! {
+        <details class="more">
+            <summary data-tap="setup-found-open">{t::AS_FOUND}</summary>
+            <TextField label=t::LABEL value=label tap="setup-found-label" on_input=move |text| label.set(text) />
+            <Fullness
+                legend=t::HOW_FULL
+                labels=t::QUARTERS.map(str::to_owned)
+                quarters
+                tap="setup-found-full"
+                on_choose=move |step| quarters.set(Some(step))
+            />
+            <Button
+                label=t::ADD_LABELLED
+                tap="setup-found-add"
+                disabled=Signal::derive(move || label.with(|label| label.trim().is_empty()))
+                on_press=add_it
+            />
+        </details>
+    }
+}

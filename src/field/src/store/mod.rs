@@ -1,0 +1,358 @@
+//! The one handle through which views read and write a survey.
+//!
+//! A command is decided upon, its entries are added to the log in memory and the state is folded anew, so the tap
+//! paints at once, marked as saving. The entries then go to the disk in order, one strict transaction a command;
+//! only when it completes are they 'saved'. When it fails they stay in memory, the person is told, and everything
+//! else still works, export included.
+
+mod queue;
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use survey::store::{LogStore, StoreError, StoredEntry};
+use survey::{
+    Author, Command, DeviceId, Entry, EntryError, EntryId, Log, Refusal, State, SurveyId, WriterId, decide,
+};
+
+use self::queue::{Kept, Queue};
+use crate::capability::storage::BrowserStore;
+use crate::capability::{clock, document, preferences, random, task};
+
+/// Program and version, as each writer records it.
+const APP: &str = concat!("quarterlight ", env!("CARGO_PKG_VERSION"));
+
+/// The store's handle: copy it freely.
+#[derive(Clone, Copy)]
+pub struct Store {
+    /// The open survey's state; of no survey while none is open.
+    pub state: ReadSignal<Arc<State>>,
+    /// How far opening a survey is.
+    pub opening: ReadSignal<Opening>,
+    /// Entries that are not durable yet.
+    pub saving: ReadSignal<BTreeSet<EntryId>>,
+    /// Why entries could not be kept, while that lasts.
+    pub trouble: ReadSignal<Option<StoreError>>,
+    /// The last refusal of [`Store::send`], until the next command.
+    pub refusal: ReadSignal<Option<Refusal>>,
+    /// This device.
+    pub device: DeviceId,
+    /// This tab session.
+    pub writer: WriterId,
+    set_state: WriteSignal<Arc<State>>,
+    set_opening: WriteSignal<Opening>,
+    set_saving: WriteSignal<BTreeSet<EntryId>>,
+    set_trouble: WriteSignal<Option<StoreError>>,
+    set_refusal: WriteSignal<Option<Refusal>>,
+    inner: StoredValue<Inner, LocalStorage>,
+}
+
+/// How far opening a survey is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Opening {
+    /// No survey is open.
+    Nothing,
+    /// It is being read.
+    Reading(SurveyId),
+    /// It is open.
+    Open(SurveyId),
+    /// This device has no such survey.
+    NotHere(SurveyId),
+    /// It could not be read.
+    Failed(StoreError),
+}
+
+/// Why a log could not be taken in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum TakeInError {
+    /// It could not be kept, or the present one not be read.
+    Store(StoreError),
+    /// It does not fit the log that is here.
+    Entry(EntryError),
+}
+
+struct Inner {
+    log: Arc<Log>,
+    disk: BrowserStore,
+    queue: std::rc::Rc<Queue>,
+}
+
+/// The store, from context.
+///
+/// # Panics
+/// Outside [`crate::app::App`], which provides it before anything is shown.
+#[must_use]
+pub fn use_store() -> Store {
+    expect_context()
+}
+
+impl Store {
+    /// A store with no survey open.
+    ///
+    /// # Errors
+    /// The browser has no randomness, so no writer can be named.
+    pub fn new() -> Result<Self, String> {
+        let (device, writer) = (preferences::device()?, WriterId(random::bits128()?));
+        let nobody = SurveyId([0; 16]);
+        let (state, set_state) = signal(Arc::new(State::empty(nobody)));
+        let (opening, set_opening) = signal(Opening::Nothing);
+        let (saving, set_saving) = signal(BTreeSet::new());
+        let (trouble, set_trouble) = signal(None);
+        let (refusal, set_refusal) = signal(None);
+        let inner = Inner {
+            log: Arc::new(Log::new(nobody)),
+            disk: BrowserStore::default(),
+            queue: std::rc::Rc::default(),
+        };
+        let inner = StoredValue::new_local(inner);
+        Ok(Self {
+            state,
+            opening,
+            saving,
+            trouble,
+            refusal,
+            device,
+            writer,
+            set_state,
+            set_opening,
+            set_saving,
+            set_trouble,
+            set_refusal,
+            inner,
+        })
+    }
+
+    /// The open survey's log as it is now, for figures and files. Cheap: entries are shared, not copied.
+    #[must_use]
+    pub fn log(&self) -> Arc<Log> {
+        self.inner.with_value(|inner| Arc::clone(&inner.log))
+    }
+
+    /// The surveys on this device.
+    ///
+    /// # Errors
+    /// The storage refuses.
+    pub async fn surveys(&self) -> Result<Vec<SurveyId>, StoreError> {
+        self.disk().surveys().await
+    }
+
+    /// Opens a survey, unless it is open already.
+    pub fn open(&self, survey: SurveyId) {
+        if matches!(self.opening.get_untracked(), Opening::Open(open) | Opening::Reading(open) if open == survey)
+        {
+            return;
+        }
+        let store = *self;
+        store.set_opening.set(Opening::Reading(survey));
+        task::spawn(async move {
+            // What was written a moment ago must be read back.
+            store.pump().await;
+            let read = store.read_log(survey).await;
+            if store.opening.get_untracked() != Opening::Reading(survey) {
+                return;
+            }
+            match read {
+                Ok(Some(log)) => store.show(log),
+                Ok(None) => store.set_opening.set(Opening::NotHere(survey)),
+                Err(error) => store.set_opening.set(Opening::Failed(error)),
+            }
+        });
+    }
+
+    /// Begins a new survey with one stratum, and opens it.
+    ///
+    /// # Errors
+    /// What the browser says when it has no randomness.
+    pub fn begin(&self, title: String, stratum: String) -> Result<SurveyId, String> {
+        let survey = SurveyId(random::bits128()?);
+        self.show(Log::new(survey));
+        self.send(Command::Begin {
+            title,
+            practice: false,
+        });
+        self.send(Command::AddStratum { name: stratum });
+        Ok(survey)
+    }
+
+    /// Sends a command. A refusal is shown in the shell and is to be had from `refusal`.
+    pub fn send(&self, command: Command) {
+        let refusal = self.try_send(command).err();
+        self.set_refusal.set(refusal);
+    }
+
+    /// Sends a command and says what was written: the ids of its entries, none if it changes nothing.
+    ///
+    /// # Errors
+    /// The refusal; nothing was written then.
+    pub fn try_send(&self, command: Command) -> Result<Vec<EntryId>, Refusal> {
+        self.set_refusal.set(None);
+        let author = Author {
+            writer: self.writer,
+            device: self.device,
+            device_name: preferences::device_name(),
+            person: preferences::person(),
+            app: APP.to_owned(),
+            now_ms: clock::now_ms(),
+        };
+        let log = self.log();
+        let state = self.state.get_untracked();
+        let entries = decide(&log, &state, &author, command)?;
+        if entries.is_empty() {
+            return Ok(Vec::new());
+        }
+        drop((log, state));
+        let ids: Vec<EntryId> = entries.iter().map(|entry| entry.id).collect();
+        self.add(entries);
+        Ok(ids)
+    }
+
+    /// Shows a refusal of [`Store::try_send`] as [`Store::send`] would.
+    pub fn refuse(&self, refusal: Refusal) {
+        self.set_refusal.set(Some(refusal));
+    }
+
+    /// Undoes this tab's last answer or listing.
+    pub fn undo_last(&self) {
+        self.send(Command::UndoLast);
+    }
+
+    /// Whether [`Store::undo_last`] has something to undo, following the state.
+    #[must_use]
+    pub fn can_undo(&self) -> bool {
+        let state = self.state.get();
+        survey::decide::last_undoable(&self.log(), &state, self.writer).is_some()
+    }
+
+    /// Takes in a log from elsewhere: keeps what is new, and opens the survey.
+    ///
+    /// # Errors
+    /// [`TakeInError`]; what was here is as it was.
+    pub async fn take_in(&self, other: Log) -> Result<SurveyId, TakeInError> {
+        let survey = other.survey();
+        self.pump().await;
+        let disk = self.disk();
+        let mut log = self
+            .read_log(survey)
+            .await
+            .map_err(TakeInError::Store)?
+            .unwrap_or_else(|| Log::new(survey));
+        log.merge(&other).map_err(TakeInError::Entry)?;
+        let entries: Vec<StoredEntry> = stored(&other).collect();
+        disk.append(survey, &entries).await.map_err(TakeInError::Store)?;
+        self.show(log);
+        Ok(survey)
+    }
+
+    /// Forgets a survey on this device.
+    ///
+    /// # Errors
+    /// The storage refuses.
+    pub async fn remove(&self, survey: SurveyId) -> Result<(), StoreError> {
+        self.disk().remove(survey).await?;
+        preferences::forget(survey);
+        if self.state.get_untracked().survey == survey {
+            self.set_opening.set(Opening::Nothing);
+        }
+        Ok(())
+    }
+
+    /// Tries again to keep what could not be kept.
+    pub fn retry(&self) {
+        let store = *self;
+        task::spawn(async move { store.pump().await });
+    }
+
+    fn disk(&self) -> BrowserStore {
+        self.inner.with_value(|inner| inner.disk.clone())
+    }
+
+    /// Reads a survey's log; `None` if nothing of it is here. Entries that still wait for the disk belong to it.
+    async fn read_log(&self, survey: SurveyId) -> Result<Option<Log>, StoreError> {
+        let mut kept = self.disk().load(survey).await?;
+        kept.extend(self.inner.with_value(|inner| inner.queue.waiting_of(survey)));
+        if kept.is_empty() {
+            return Ok(None);
+        }
+        let mut log = Log::new(survey);
+        for entry in kept {
+            let damaged =
+                |error: EntryError| StoreError::Failed(format!("entry {} is damaged: {error}", entry.id));
+            log.insert(Entry::read(&entry.bytes).map_err(damaged)?)
+                .map_err(damaged)?;
+        }
+        Ok(Some(log))
+    }
+
+    fn show(&self, log: Log) {
+        let state = State::fold(&log);
+        let survey = log.survey();
+        if state.is_begun() {
+            preferences::set_title(survey, &state.title);
+        }
+        self.inner.update_value(|inner| inner.log = Arc::new(log));
+        self.set_state.set(Arc::new(state));
+        self.set_opening.set(Opening::Open(survey));
+    }
+
+    /// Paints first, keeps after.
+    fn add(&self, entries: Vec<Entry>) {
+        let survey = self.state.get_untracked().survey;
+        let batch: Vec<StoredEntry> = entries.iter().map(to_stored).collect();
+        self.inner.update_value(|inner| {
+            let log = Arc::make_mut(&mut inner.log);
+            for entry in entries {
+                // decide wrote it for this very log, so it cannot belong to another survey.
+                let _ = log.insert(entry);
+            }
+            inner.queue.push(survey, batch.clone());
+        });
+        self.set_saving
+            .update(|saving| saving.extend(batch.iter().map(|entry| entry.id)));
+        document::warn_before_leaving(true);
+        let state = self.state.get_untracked().refold(&self.log());
+        preferences::set_title(survey, &state.title);
+        self.set_state.set(Arc::new(state));
+        self.retry();
+    }
+
+    async fn pump(&self) {
+        let store = *self;
+        let (queue, disk) = self
+            .inner
+            .with_value(|inner| (std::rc::Rc::clone(&inner.queue), inner.disk.clone()));
+        queue
+            .pump(&disk, move |kept| match kept {
+                Kept::Saved(entries) => {
+                    store.set_saving.update(|saving| {
+                        for entry in &entries {
+                            saving.remove(&entry.id);
+                        }
+                    });
+                    if store.trouble.get_untracked().is_some() {
+                        store.set_trouble.set(None);
+                    }
+                }
+                Kept::Failed(error) => store.set_trouble.set(Some(error)),
+            })
+            .await;
+        if queue.is_empty() {
+            document::warn_before_leaving(false);
+        }
+    }
+}
+
+fn stored(log: &Log) -> impl Iterator<Item = StoredEntry> {
+    let twins = log.twins().map(|(id, bytes)| StoredEntry {
+        id: *id,
+        bytes: bytes.clone(),
+    });
+    log.entries().map(to_stored).chain(twins)
+}
+
+fn to_stored(entry: &Entry) -> StoredEntry {
+    StoredEntry {
+        id: entry.id,
+        bytes: entry.bytes.clone(),
+    }
+}

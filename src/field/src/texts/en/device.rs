@@ -1,0 +1,56 @@
+//! The device: who holds it, how it looks, whether it is ready for no signal.
+
+use crate::capability::preferences::Scheme;
+use crate::capability::service_worker::Offline;
+use crate::capability::storage_state::{Promise, Room};
+
+pub const TITLE: &str = "This device";
+pub const LEAD: &str = "Look here at home, before you go where there is no signal.";
+pub const READY: &str = "Ready for no signal?";
+pub const WHO: &str = "Who holds it";
+pub const PERSON: &str = "Your name or initials";
+pub const PERSON_HINT: &str = "Written beside every answer you give, and into the file you hand over.";
+pub const DEVICE_NAME: &str = "A name for this device";
+pub const DEVICE_NAME_HINT: &str = "So that two phones of one survey can be told apart.";
+pub const SCHEME: &str = "Light and colour";
+pub const KEEP: &str = "Ask the browser to keep the data";
+pub const DONE: &str = "Done";
+
+pub fn scheme(scheme: Scheme) -> (&'static str, &'static str) {
+    match scheme {
+        Scheme::Device => ("As the device is set", ""),
+        Scheme::Light => ("Light", "For a bright room."),
+        Scheme::Dark => ("Dark", "For the evening."),
+        Scheme::Cellar => (
+            "Cellar",
+            "Red and amber on black: your eyes stay used to the dark.",
+        ),
+    }
+}
+
+pub fn offline(state: &Offline) -> String {
+    match state {
+        Offline::Unsupported => {
+            "This browser, at this address, cannot start the app without a network.".to_owned()
+        }
+        Offline::Preparing => "The app is being stored for use without a network\u{2026}".to_owned(),
+        Offline::Ready => "The app is stored: it starts without a network.".to_owned(),
+        Offline::NewVersion => "The app is stored, and a newer version waits to be taken.".to_owned(),
+        Offline::Failed(why) => format!("The app could not be stored for use without a network: {why}"),
+    }
+}
+
+pub fn promise(promise: Promise) -> &'static str {
+    match promise {
+        Promise::Kept => "What you enter is kept until you delete it.",
+        Promise::WhileRoom => {
+            "What you enter is kept while there is room: a full device may clear it. Carry away a file each day."
+        }
+        Promise::NotSaid => "This browser does not say how long it keeps data. Carry away a file each day.",
+    }
+}
+
+pub fn room(room: Room) -> String {
+    let mega = |bytes: f64| (bytes / 1_000_000.0).ceil();
+    format!("{} MB used of {} MB.", mega(room.used), mega(room.all))
+}

@@ -1,0 +1,185 @@
+//! Whole numbers and measures, without the device's keyboard if need be.
+
+use leptos::prelude::*;
+
+use super::element_id;
+
+/// A whole number with a step down and a step up beside it.
+#[component]
+pub fn NumberStepper(
+    /// What it counts.
+    #[prop(into)]
+    label: Signal<String>,
+    /// More about it.
+    #[prop(into, optional)]
+    hint: MaybeProp<String>,
+    /// The number; empty if none was given.
+    #[prop(into)]
+    value: Signal<Option<u32>>,
+    #[prop(optional)] least: u32,
+    most: u32,
+    /// How far a tap steps.
+    #[prop(default = 1)]
+    step: u32,
+    /// The field's `data-tap`; the buttons' have `-less` and `-more` behind it.
+    #[prop(into)]
+    tap: String,
+    /// What the two buttons are called.
+    #[prop(into)]
+    less: String,
+    #[prop(into)] more: String,
+    /// Takes the number, always between `least` and `most`.
+    on_change: impl Fn(u32) + Copy + Send + Sync + 'static,
+) -> impl IntoView {
+    let (id, hint_id) = (element_id("number"), element_id("hint"));
+    let shown = move || value.get().map(|number| number.to_string()).unwrap_or_default();
+    let down = move || value.get().unwrap_or(least).saturating_sub(step).max(least);
+    let up = move || {
+        value
+            .get()
+            .map_or(least.max(step), |number| number.saturating_add(step))
+            .min(most)
+    };
+    let typed = move |text: String| {
+        if let Ok(number) = text.trim().parse::<u32>() {
+            on_change(number.clamp(least, most));
+        }
+    };
+    view! {
+        <div class="field">
+            <label for=id.clone()>{move || label.get()}</label>
+            <span class="hint" id=hint_id.clone()>
+                {move || hint.get()}
+            </span>
+            <div class="stepper">
+                <button
+                    type="button"
+                    class="step"
+                    aria-label=less
+                    data-tap=format!("{tap}-less")
+                    on:click=move |_| on_change(down())
+                >
+                    <span aria-hidden="true">"\u{2212}"</span>
+                </button>
+                <input
+                    type="text"
+                    inputmode="numeric"
+                    autocomplete="off"
+                    id=id
+                    aria-describedby=hint_id
+                    data-tap=tap.clone()
+                    prop:value=shown
+                    on:change=move |event| {
+                        typed(event_target_value(&event));
+                        // What was no number gives way to the number that stands.
+                        set_value(&event, &value.get_untracked().map(|number| number.to_string()).unwrap_or_default());
+                    }
+                />
+                <button
+                    type="button"
+                    class="step"
+                    aria-label=more
+                    data-tap=format!("{tap}-more")
+                    on:click=move |_| on_change(up())
+                >
+                    <span aria-hidden="true">"+"</span>
+                </button>
+            </div>
+        </div>
+    }
+}
+
+/// A pad of digits for a measure: large keys, the number above, one key to accept.
+#[component]
+pub fn NumberPad(
+    /// What is measured.
+    #[prop(into)]
+    label: Signal<String>,
+    /// The unit, behind the number.
+    #[prop(into)]
+    unit: Signal<String>,
+    /// The number to start from.
+    #[prop(default = None)]
+    start: Option<u32>,
+    /// The most digits.
+    #[prop(default = 4)]
+    digits: usize,
+    /// The accept key's `data-tap` has `-done` behind it, the digits `-0` to `-9`, the eraser `-erase`.
+    #[prop(into)]
+    tap: String,
+    /// What the eraser and the accept key are called.
+    #[prop(into)]
+    erase: String,
+    #[prop(into)] done: String,
+    /// Takes the number.
+    on_done: impl Fn(u32) + Copy + Send + Sync + 'static,
+) -> impl IntoView {
+    let (typed, set_typed) = signal(start.map(|number| number.to_string()).unwrap_or_default());
+    let press = move |digit: char| {
+        set_typed.update(|typed| {
+            if typed.len() < digits {
+                typed.push(digit);
+            }
+        });
+    };
+    let pad = tap.clone();
+    let key = move |digit: char| {
+        view! {
+            <button
+                type="button"
+                class="pad-key"
+                data-tap=format!("{pad}-{digit}")
+                on:click=move |_| press(digit)
+            >
+                {digit}
+            </button>
+        }
+    };
+    let number = move || typed.with(|typed| typed.parse::<u32>().ok());
+    let zero = key('0');
+    view! {
+        <div class="pad" role="group" aria-label=move || label.get()>
+            <output class="pad-number" aria-live="polite">
+                {move || typed.get()}
+                " "
+                <span class="unit">{move || unit.get()}</span>
+            </output>
+            <div class="pad-keys">
+                {"123456789".chars().map(key).collect_view()}
+                <button
+                    type="button"
+                    class="pad-key"
+                    aria-label=erase
+                    data-tap=format!("{tap}-erase")
+                    on:click=move |_| erase_last(set_typed)
+                >
+                    <span aria-hidden="true">"\u{232b}"</span>
+                </button>
+                {zero}
+                <button
+                    type="button"
+                    class="pad-key pad-done"
+                    data-tap=format!("{tap}-done")
+                    disabled=move || number().is_none()
+                    on:click=move |_| {
+                        if let Some(number) = typed.with_untracked(|typed| typed.parse().ok()) {
+                            on_done(number);
+                        }
+                    }
+                >
+                    {done}
+                </button>
+            </div>
+        </div>
+    }
+}
+
+fn set_value(event: &leptos::ev::Event, text: &str) {
+    crate::capability::document::set_value(event, text);
+}
+
+fn erase_last(typed: WriteSignal<String>) {
+    typed.update(|typed| {
+        typed.pop();
+    });
+}
