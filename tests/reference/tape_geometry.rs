@@ -1,6 +1,7 @@
 //! Tape geometry and time against the handbook values the project works with. The nominal lengths and times are those of
 //! period catalogues and of tables of standard speeds; the rest is arithmetic from exact definitions, done apart from
 //! this code.
+#![allow(clippy::unwrap_used, reason = "a missing figure ends the test")]
 
 use tape::geometry::{METRES_PER_FOOT, length_m, minutes, pack_mm, part_of_full};
 

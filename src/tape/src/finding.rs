@@ -91,14 +91,21 @@ pub(crate) struct Evidence {
     pub(crate) say: &'static str,
 }
 
-/// Answers that do not fit together.
+/// Answers that do not fit together. They are named under the findings they touch and decide nothing by themselves.
 #[derive(Debug)]
-pub(crate) struct Contradiction {
+pub struct Contradiction {
     pub(crate) when: When,
-    pub(crate) findings: &'static [&'static str],
-    pub(crate) say: &'static str,
-    #[allow(dead_code, reason = "read by the handbook")]
-    pub(crate) source: &'static str,
+    /// The findings under which it is named.
+    pub findings: &'static [&'static str],
+    /// What does not fit, and what that may mean.
+    pub say: &'static str,
+    /// Where it is known from.
+    pub source: &'static str,
+}
+
+/// Every contradiction that is known of.
+pub fn contradictions() -> &'static [Contradiction] {
+    CONTRADICTIONS
 }
 
 /// Every finding that applies to this item, the firmest first, hazards before others of the same strength.
@@ -173,11 +180,12 @@ fn points_for(rule: &FindingRule, answers: &Answers) -> u32 {
     best.values().map(|w| u32::from(*w)).sum()
 }
 
-/// The heaviest piece that speaks against it, or that could while nobody has looked.
+/// The heaviest piece that speaks against it, or that could while nobody has looked. An answer to a question that is not
+/// asked of such a carrier is not held against it: it is named as a contradiction instead.
 fn heaviest_against(rule: &FindingRule, answers: &Answers, calm: &Answers) -> u32 {
     let could = |e: &&Evidence| {
-        e.when.holds(answers)
-            || !e.when.ruled_out(answers) && !e.when.questions().iter().any(|q| is_ruled_out(q, calm))
+        let asked = !e.when.questions().iter().any(|q| is_ruled_out(q, calm));
+        asked && (e.when.holds(answers) || !e.when.ruled_out(answers))
     };
     rule.against
         .iter()
@@ -244,12 +252,12 @@ fn not_looked(rule: &FindingRule, answers: &Answers, calm: &Answers) -> Vec<Stri
         seen.push(key);
         let Some(q) = question(key) else { continue };
         let became = match answers.get(key) {
-            None => "not asked",
-            Some(a) if a.has(PHOTOGRAPHED) => "photographed, to be read",
-            Some(a) if a.has(CANT_TELL) => "could not be told",
-            Some(_) => "tells nothing",
+            None => "Not asked",
+            Some(a) if a.has(PHOTOGRAPHED) => "Photographed, to be read",
+            Some(a) if a.has(CANT_TELL) => "Could not be told",
+            Some(_) => "Answered, but it tells nothing",
         };
-        out.push(format!("{} {became}.", q.short));
+        out.push(format!("{became}: {}", q.short));
     }
     out
 }

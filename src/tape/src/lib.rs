@@ -24,7 +24,7 @@ pub use answer::{Answer, Answers, CANT_TELL, PHOTOGRAPHED};
 pub use carrier::{Carrier, Family, carrier, carriers, is_checked};
 pub use caution::{Caution, caution, cautions, cautions_for_box, cautions_for_item};
 pub use condition::{Condition, condition_values, conditions};
-pub use finding::{Finding, Strength, findings};
+pub use finding::{Contradiction, Finding, Strength, contradictions, findings};
 pub use knowledge::{Source, sources};
 pub use playing::{Amount, Playing, playing};
 pub use question::{
