@@ -1,6 +1,6 @@
 //! One column of answers: a condition (0 or 1) or a quantity, item by item, or for a whole box at once.
 
-use crate::design::{Design, Status};
+use crate::design::{Design, Part, Status};
 
 /// The answers to one question.
 ///
@@ -198,10 +198,11 @@ impl Column {
         made
     }
 
-    /// Whether every answer is known.
+    /// Whether every answer of a part is known.
     #[must_use]
-    pub fn complete(&self, design: &Design) -> bool {
-        design.boxes().iter().enumerate().all(|(b, sampled)| {
+    pub fn complete(&self, part: &Part<'_>) -> bool {
+        part.box_indices().all(|b| {
+            let sampled = &part.design.boxes()[b];
             sampled.items <= 0.0
                 || self.whole[b].is_some()
                 || (!sampled.rows.is_empty() && self.rows[sampled.rows.clone()].iter().all(Option::is_some))

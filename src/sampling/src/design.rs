@@ -164,6 +164,17 @@ pub struct DesignStratum {
 }
 
 impl DesignStratum {
+    /// `N_h` as the whole number it is.
+    #[must_use]
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "made from a whole number in Design::new"
+    )]
+    pub fn frame_boxes_count(&self) -> u64 {
+        self.frame_boxes as u64
+    }
+
     /// The weight of a box, `N_h / n_h`.
     #[must_use]
     pub fn weight(&self) -> f64 {

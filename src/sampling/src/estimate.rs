@@ -5,7 +5,7 @@
 //! says so where there are any. How far all of them could move a share is [`bounds`].
 
 use crate::column::{Cell, Column};
-use crate::design::{Part, Status};
+use crate::design::Part;
 use crate::interval::blended::{self, BoxAnswers};
 use crate::interval::{Kind, Limits, effective, tail};
 use crate::linear::{BoxTotal, Lonely, Variance, VarianceError, box_totals, expand, variance};
@@ -611,10 +611,28 @@ pub fn total(part: &Part<'_>, column: &Column, options: &Options) -> Result<Esti
 /// # Errors
 /// [`EstimateError`], also where nothing is known.
 pub fn count(part: &Part<'_>, column: &Column, options: &Options) -> Result<Estimate, EstimateError> {
+    count_of(
+        part,
+        column,
+        &share(part, column, options)?,
+        &items(part, options)?,
+        options,
+    )
+}
+
+/// As [`count`], from the share and the number of items that were already estimated with the same options.
+///
+/// # Errors
+/// [`EstimateError`].
+pub fn count_of(
+    part: &Part<'_>,
+    column: &Column,
+    share: &Share,
+    items: &Estimate,
+    options: &Options,
+) -> Result<Estimate, EstimateError> {
     check(options)?;
     let sums = sums(part, column);
-    let share = share(part, column, options)?;
-    let items = items(part, options)?;
     let (estimate, variance) = raised(part, column, &sums, options)?;
     let se = variance.se();
     let df = part.degrees_of_freedom();
@@ -662,6 +680,27 @@ pub fn count(part: &Part<'_>, column: &Column, options: &Options) -> Result<Esti
     })
 }
 
+/// The estimated share of items of which the answer is not known, boxes that were not reached among them; `None` where the
+/// sample has no items.
+#[must_use]
+pub fn unknown_share(part: &Part<'_>, column: &Column) -> Option<f64> {
+    let design = part.design.with_unreached();
+    let part = Part {
+        design: &design,
+        strata: part.strata.clone(),
+    };
+    let all = expand(&part, &box_totals(&part, |_| true, |_, _| 1.0));
+    let known = expand(&part, &cells(&part, column, Cell::known));
+    // What is left of an exact 0 after rounding is not an unknown item.
+    (all > 0.0).then(|| {
+        if column.complete(&part) {
+            0.0
+        } else {
+            (1.0 - known / all).max(0.0)
+        }
+    })
+}
+
 /// How far unknown answers could move the share of a condition.
 ///
 /// # Errors
@@ -691,12 +730,4 @@ pub fn bounds(part: &Part<'_>, column: &Column, options: &Options) -> Result<Bou
         limits,
         unknown_share,
     })
-}
-
-/// Whether a part has boxes whose answers were withheld by a stop.
-#[must_use]
-pub fn has_stops(part: &Part<'_>) -> bool {
-    part.design.boxes()[part.box_indices()]
-        .iter()
-        .any(|b| b.status == Status::Stopped)
 }

@@ -29,6 +29,25 @@ pub enum Lonely {
     Average,
 }
 
+impl Lonely {
+    /// Every rule with its name: `fail`, `certainty`, `adjust`, `average`.
+    pub const NAMES: [(&'static str, Self); 4] = [
+        ("fail", Self::Fail),
+        ("certainty", Self::Certainty),
+        ("adjust", Self::Adjust),
+        ("average", Self::Average),
+    ];
+
+    /// The rule of that name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        Self::NAMES
+            .iter()
+            .find(|(n, _)| *n == name)
+            .map(|(_, rule)| *rule)
+    }
+}
+
 /// Why no variance could be estimated.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum VarianceError {

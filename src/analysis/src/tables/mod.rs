@@ -3,6 +3,17 @@
 //! `boxes.csv`: `stratum,box_id,sampled,items_in_box[,status][,size]`. `items.csv`: `stratum,box_id,item_id,...`, any
 //! further column a condition (only 0, 1 or nothing) or a quantity. An item called `*` answers for every item of its box.
 
+mod check;
+mod estimates;
+mod text;
+
+pub use check::{File, GREATEST_COUNT, Sample, TableError};
+pub use estimates::{
+    Bounds, ConditionEstimates, DesignSummary, Estimates, EstimatesError, QuantityEstimates, ShareAndCount,
+    ShareEstimate, StratumSummary, TotalAndMean, TotalEstimate, estimate, estimate_sample,
+};
+pub use sampling::estimate::Options;
+
 /// What became of a sampled box.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Status {

@@ -31,6 +31,25 @@ pub enum Kind {
     Wilson,
 }
 
+impl Kind {
+    /// Every interval with its name: `default`, `logit`, `beta`, `wilson`.
+    pub const NAMES: [(&'static str, Self); 4] = [
+        ("default", Self::Default),
+        ("logit", Self::Logit),
+        ("beta", Self::Beta),
+        ("wilson", Self::Wilson),
+    ];
+
+    /// The interval of that name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        Self::NAMES
+            .iter()
+            .find(|(n, _)| *n == name)
+            .map(|(_, kind)| *kind)
+    }
+}
+
 /// The level of a two-sided interval whose one limit is a one-sided limit of level `one_sided` (0.95 gives 0.9).
 #[must_use]
 pub fn two_sided_level(one_sided: f64) -> f64 {
