@@ -186,10 +186,8 @@ pub fn estimate_sample(
     })?;
     let mut made = Estimates {
         design: design_out(design, options),
-        items: ItemsOut {
-            total: items.0,
-            by_stratum: items.1,
-        },
+        items: items.0,
+        items_by_stratum: items.1,
         conditions: BTreeMap::new(),
         quantities: BTreeMap::new(),
     };
@@ -201,7 +199,8 @@ pub fn estimate_sample(
             })?;
             let (bounds, unknown_share) = bounds_out(&design.whole(), answers, options, &name)?;
             let out = ConditionEstimates {
-                overall,
+                share: overall.share,
+                count: overall.count,
                 unknown_share,
                 bounds,
                 by_stratum,
@@ -215,7 +214,8 @@ pub fn estimate_sample(
             made.quantities.insert(
                 name,
                 QuantityEstimates {
-                    overall,
+                    total: overall.total,
+                    mean: overall.mean,
                     unknown_share,
                     by_stratum,
                 },
