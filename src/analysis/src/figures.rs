@@ -1,0 +1,327 @@
+//! Every figure of a survey, each with an id that `verify` recomputes.
+//!
+//! Ids read from the inside out: `items.total`, `condition.acid_odour.share`, `S1.condition.acid_odour.count`,
+//! `carrier.cassette.count`, `quantity.content_hours.total`. A prefix names the stratum; none is the whole collection.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use survey::State;
+
+use crate::records::{self, Basis, CARRIER_PREFIX};
+use crate::tables::{self, Estimates, Options, ShareEstimate, Status, Tables, TotalEstimate};
+
+/// All figures of a survey.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Figures {
+    /// How much was drawn and seen.
+    pub sample: Sample,
+    /// The figures of the headline basis, by id.
+    pub headline: BTreeMap<String, Figure>,
+    /// The same on every finished box, where that differs.
+    pub every_finished: Option<BTreeMap<String, Figure>>,
+    /// What keeps figures from being made, or makes them weak, in words for developers; empty if nothing.
+    pub problems: Vec<String>,
+}
+
+/// How much was drawn and seen.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Sample {
+    /// Boxes that could be drawn.
+    pub n_boxes: usize,
+    /// Boxes the headline rests on.
+    pub n_sampled: usize,
+    /// Of those, opened, counted and checked.
+    pub n_checked: usize,
+    /// Of those, stopped for a hazard.
+    pub n_stopped: usize,
+    /// Of those, not found or not opened.
+    pub n_not_reached: usize,
+    /// Of those, out of scope or listed twice.
+    pub n_out_of_scope: usize,
+    /// Items that were checked one by one.
+    pub n_items_checked: usize,
+    /// Items counted in checked boxes.
+    pub n_items_counted: u64,
+    /// Boxes finished in rounds begun, those that the headline leaves out included.
+    pub n_finished: usize,
+    /// Rounds of which every box is finished.
+    pub n_rounds_complete: usize,
+}
+
+/// What kind of number a figure is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Measure {
+    /// A part of all items, 0 to 1.
+    Share,
+    /// A number of items.
+    Count,
+    /// A total of a quantity, in its unit.
+    Total,
+    /// A mean an item, in the quantity's unit.
+    Mean,
+}
+
+/// One figure.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Figure {
+    /// What it measures.
+    pub measure: Measure,
+    /// The estimate.
+    pub estimate: f64,
+    /// Its standard error; none where no error exists.
+    pub se: Option<f64>,
+    /// Lower limit.
+    pub low: Option<f64>,
+    /// Upper limit.
+    pub high: Option<f64>,
+    /// Degrees of freedom: sampled boxes less strata.
+    pub df: Option<f64>,
+    /// Design effect.
+    pub deff: Option<f64>,
+    /// The method's name.
+    pub method: String,
+    /// Items seen with the condition, of those checked and known.
+    pub n_seen: Option<u64>,
+    /// Items checked for which it is known.
+    pub n_known: Option<u64>,
+    /// The part of items for which it is not known.
+    pub unknown_share: Option<f64>,
+    /// The least and the most it could be, all unknowns counted as no and as yes.
+    pub bounds: Option<(f64, f64)>,
+}
+
+/// The figures of a survey.
+#[must_use]
+pub fn figures(state: &State) -> Figures {
+    let items = records::items(state, Basis::Headline);
+    let every = records::items(state, Basis::EveryFinished);
+    let mut problems = Vec::new();
+    let headline = figures_on(state, Basis::Headline, &items, &mut problems);
+    let differs = n_sampled(&items) != n_sampled(&every);
+    let every_finished = differs.then(|| figures_on(state, Basis::EveryFinished, &every, &mut problems));
+    Figures {
+        sample: sample(state, &items, &every),
+        headline,
+        every_finished,
+        problems,
+    }
+}
+
+/// The options every figure of a survey is made with.
+#[must_use]
+pub fn options() -> Options {
+    Options::default()
+}
+
+fn figures_on(
+    state: &State,
+    basis: Basis,
+    items: &Tables,
+    problems: &mut Vec<String>,
+) -> BTreeMap<String, Figure> {
+    let mut figures = Made::default();
+    if n_sampled(items) == 0 {
+        return figures.0;
+    }
+    match tables::estimate(items, &options()) {
+        Ok(estimates) => {
+            figures.total("items", Measure::Count, &estimates.items);
+            for (stratum, total) in &estimates.items_by_stratum {
+                figures.total(&format!("{stratum}.items"), Measure::Count, total);
+            }
+            figures.conditions(items, &estimates, |name| format!("condition.{name}"));
+            for (name, quantity) in &estimates.quantities {
+                let id = format!("quantity.{name}");
+                figures.total(&id, Measure::Total, &quantity.total);
+                figures.mean(&id, &quantity.mean, quantity.unknown_share);
+                for (stratum, part) in &quantity.by_stratum {
+                    figures.total(&format!("{stratum}.{id}"), Measure::Total, &part.total);
+                }
+            }
+        }
+        Err(error) => problems.push(error.to_string()),
+    }
+    let counted = records::carriers(state, basis);
+    match tables::estimate(&counted, &options()) {
+        Ok(estimates) => figures.conditions(&counted, &estimates, |name| {
+            format!("carrier.{}", name.strip_prefix(CARRIER_PREFIX).unwrap_or(name))
+        }),
+        Err(error) => problems.push(error.to_string()),
+    }
+    figures.0
+}
+
+/// Figures as they are made, by id.
+#[derive(Debug, Default)]
+struct Made(BTreeMap<String, Figure>);
+
+impl Made {
+    fn conditions(&mut self, tables: &Tables, estimates: &Estimates, id: impl Fn(&str) -> String) {
+        for (name, condition) in &estimates.conditions {
+            let id = id(name);
+            let seen = Seen::of(tables, name, None);
+            let bounds = condition.bounds.low.zip(condition.bounds.high);
+            self.share(&id, &condition.share, seen, condition.unknown_share, bounds);
+            self.count(&id, &condition.count, seen);
+            for (stratum, part) in &condition.by_stratum {
+                let seen = Seen::of(tables, name, Some(stratum));
+                self.share(&format!("{stratum}.{id}"), &part.share, seen, None, None);
+                self.count(&format!("{stratum}.{id}"), &part.count, seen);
+            }
+        }
+    }
+
+    fn total(&mut self, id: &str, measure: Measure, total: &TotalEstimate) {
+        if let Some(figure) = from_total(measure, total) {
+            self.0.insert(format!("{id}.total"), figure);
+        }
+    }
+
+    fn count(&mut self, id: &str, total: &TotalEstimate, seen: Seen) {
+        if let Some(figure) = from_total(Measure::Count, total) {
+            self.0.insert(format!("{id}.count"), seen.beside(figure));
+        }
+    }
+
+    fn share(
+        &mut self,
+        id: &str,
+        share: &ShareEstimate,
+        seen: Seen,
+        unknown_share: Option<f64>,
+        bounds: Option<(f64, f64)>,
+    ) {
+        if let Some(figure) = from_share(Measure::Share, share) {
+            self.0.insert(
+                format!("{id}.share"),
+                seen.beside(Figure {
+                    unknown_share,
+                    bounds,
+                    ..figure
+                }),
+            );
+        }
+    }
+
+    fn mean(&mut self, id: &str, mean: &ShareEstimate, unknown_share: Option<f64>) {
+        if let Some(figure) = from_share(Measure::Mean, mean) {
+            self.0.insert(
+                format!("{id}.mean"),
+                Figure {
+                    unknown_share,
+                    ..figure
+                },
+            );
+        }
+    }
+}
+
+fn from_total(measure: Measure, total: &TotalEstimate) -> Option<Figure> {
+    Some(Figure {
+        measure,
+        estimate: total.estimate?,
+        se: total.se,
+        low: total.low,
+        high: total.high,
+        df: None,
+        deff: None,
+        method: total.method.clone(),
+        n_seen: None,
+        n_known: None,
+        unknown_share: None,
+        bounds: None,
+    })
+}
+
+fn from_share(measure: Measure, share: &ShareEstimate) -> Option<Figure> {
+    Some(Figure {
+        measure,
+        estimate: share.estimate?,
+        se: share.se,
+        low: share.low,
+        high: share.high,
+        df: share.df,
+        deff: share.deff,
+        method: share.method.clone(),
+        n_seen: None,
+        n_known: None,
+        unknown_share: None,
+        bounds: None,
+    })
+}
+
+/// Items with a condition among those it is known for, as they lie in the tables: no weights.
+#[derive(Debug, Clone, Copy)]
+struct Seen {
+    n_seen: u64,
+    n_known: u64,
+}
+
+impl Seen {
+    fn of(tables: &Tables, column: &str, stratum: Option<&str>) -> Self {
+        let Some(index) = tables.columns.iter().position(|known| known.name == column) else {
+            return Self {
+                n_seen: 0,
+                n_known: 0,
+            };
+        };
+        let rows = tables.items.iter().filter(|row| row.item_id != tables::WHOLE_BOX);
+        let here = rows.filter(|row| stratum.is_none_or(|stratum| row.stratum == stratum));
+        let known: Vec<f64> = here
+            .filter_map(|row| row.values.get(index).copied().flatten())
+            .collect();
+        let n_seen = known.iter().filter(|value| **value > 0.5).count();
+        Self {
+            n_seen: n_seen as u64,
+            n_known: known.len() as u64,
+        }
+    }
+
+    fn beside(self, figure: Figure) -> Figure {
+        Figure {
+            n_seen: Some(self.n_seen),
+            n_known: Some(self.n_known),
+            ..figure
+        }
+    }
+}
+
+fn sample(state: &State, items: &Tables, every: &Tables) -> Sample {
+    let with = |status: Status| {
+        items
+            .boxes
+            .iter()
+            .filter(|row| row.sampled && row.status == status)
+            .count()
+    };
+    let checked = items
+        .boxes
+        .iter()
+        .filter(|row| row.sampled && row.status == Status::Checked);
+    Sample {
+        n_boxes: items.boxes.len(),
+        n_sampled: n_sampled(items),
+        n_checked: with(Status::Checked),
+        n_stopped: with(Status::Stopped),
+        n_not_reached: with(Status::NotReached),
+        n_out_of_scope: with(Status::OutOfScope),
+        n_items_checked: items
+            .items
+            .iter()
+            .filter(|row| row.item_id != tables::WHOLE_BOX)
+            .count(),
+        n_items_counted: checked.filter_map(|row| row.items_in_box).sum(),
+        n_finished: n_sampled(every),
+        n_rounds_complete: state
+            .rounds
+            .keys()
+            .filter(|number| state.round_progress(**number).is_complete())
+            .count(),
+    }
+}
+
+fn n_sampled(tables: &Tables) -> usize {
+    tables.boxes.iter().filter(|row| row.sampled).count()
+}

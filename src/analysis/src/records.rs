@@ -1,0 +1,224 @@
+//! From a survey's records to the two tables that every estimate rests on.
+
+use std::collections::BTreeMap;
+
+use survey::frame::DrawStratum;
+use survey::id::{ItemId, Subject};
+use survey::progress::Outcome;
+use survey::{Serial, State};
+use tape::{Answer, Answers};
+
+use crate::tables::{BoxRow, Column, ItemRow, Kind, Status, Tables, WHOLE_BOX};
+
+/// Which boxes a figure rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Basis {
+    /// Complete rounds, and the fair part of a round walked in draw order: the headline.
+    Headline,
+    /// Every finished box, a half-done shelf walk included: shown beside the headline, never instead of it.
+    EveryFinished,
+}
+
+/// The quantities of the items table, in column order, in hours for one item.
+pub const QUANTITIES: [&str; 4] = [
+    "content_hours_low",
+    "content_hours",
+    "content_hours_high",
+    "transfer_hours",
+];
+
+/// Prefix of a carrier's column in [`carriers`].
+pub const CARRIER_PREFIX: &str = "carrier_";
+
+/// Boxes of the frame and drawn items: one column a condition of [`tape::conditions`], then [`QUANTITIES`].
+#[must_use]
+pub fn items(state: &State, basis: Basis) -> Tables {
+    let conditions = tape::conditions()
+        .iter()
+        .map(|condition| column(condition.key, Kind::Condition));
+    let quantities = QUANTITIES.iter().map(|name| column(name, Kind::Quantity));
+    let columns: Vec<Column> = conditions.chain(quantities).collect();
+    let mut items = Vec::new();
+    for (serial, stratum, outcome) in sampled(state, basis) {
+        let about_box = state.answers(Subject::Box(serial));
+        let row = |item_id: String, values| ItemRow {
+            stratum: stratum.to_string(),
+            box_id: serial.to_string(),
+            item_id,
+            values,
+        };
+        match outcome {
+            Outcome::Checked => {
+                for position in state.positions(serial) {
+                    let about_item = state.answers(Subject::Item(ItemId { serial, position }));
+                    items.push(row(position.to_string(), item_values(&about_box, &about_item)));
+                }
+            }
+            Outcome::Stopped => {
+                let mut values = condition_values(&about_box, &Answers::new());
+                values.resize(columns.len(), None);
+                items.push(row(WHOLE_BOX.to_owned(), values));
+            }
+            Outcome::NotReached | Outcome::OutOfScope => {}
+        }
+    }
+    Tables {
+        boxes: boxes(state, basis),
+        items,
+        columns,
+    }
+}
+
+/// Boxes of the frame and every counted item of a checked box: one column a carrier, known from the count.
+///
+/// Carriers are counted for whole boxes, so their figures do not wait for a drawn item.
+#[must_use]
+pub fn carriers(state: &State, basis: Basis) -> Tables {
+    let checked: Vec<&str> = tape::carriers()
+        .iter()
+        .filter(|c| c.checked)
+        .map(|c| c.key)
+        .collect();
+    let columns = checked
+        .iter()
+        .map(|key| column(&format!("{CARRIER_PREFIX}{key}"), Kind::Condition))
+        .collect();
+    let mut items = Vec::new();
+    for (serial, stratum, outcome) in sampled(state, basis) {
+        let n_items = state.n_items(serial).unwrap_or(0);
+        if outcome != Outcome::Checked || n_items == 0 {
+            continue;
+        }
+        let Some(Answer::Counts(counts)) = state.answer(Subject::Box(serial), "count") else {
+            continue;
+        };
+        let each = checked.iter().enumerate().flat_map(|(index, key)| {
+            std::iter::repeat_n(
+                index,
+                counts.get(*key).copied().unwrap_or(0).try_into().unwrap_or(0),
+            )
+        });
+        for (index, position) in each.zip(1..=n_items) {
+            let values = (0..checked.len())
+                .map(|column| Some(if column == index { 1.0 } else { 0.0 }))
+                .collect();
+            let (stratum, box_id) = (stratum.to_string(), serial.to_string());
+            items.push(ItemRow {
+                stratum,
+                box_id,
+                item_id: position.to_string(),
+                values,
+            });
+        }
+    }
+    Tables {
+        boxes: boxes(state, basis),
+        items,
+        columns,
+    }
+}
+
+/// Every box that could be drawn: the frame's, and those found after the draw as a stratum of their own.
+fn boxes(state: &State, basis: Basis) -> Vec<BoxRow> {
+    let outcomes: BTreeMap<Serial, Outcome> = sampled(state, basis)
+        .into_iter()
+        .map(|(s, _, o)| (s, o))
+        .collect();
+    let frame = state.frame.iter().flat_map(|frame| &frame.boxes);
+    let listed = frame.map(|(serial, key)| (*serial, DrawStratum::Listed(*key)));
+    let late = state.late_boxes().map(|serial| (serial, DrawStratum::Late));
+    let mut rows: Vec<(DrawStratum, Serial)> = listed
+        .chain(late)
+        .map(|(serial, stratum)| (stratum, serial))
+        .collect();
+    rows.sort();
+    let row = |(stratum, serial): (DrawStratum, Serial)| {
+        let outcome = outcomes.get(&serial).copied();
+        BoxRow {
+            stratum: stratum.to_string(),
+            box_id: serial.to_string(),
+            sampled: outcome.is_some(),
+            items_in_box: outcome.and_then(|outcome| n_items(state, serial, outcome)),
+            status: outcome.map_or_else(Status::default, status),
+            size: state.quarters(serial).map(f64::from),
+        }
+    };
+    rows.into_iter().map(row).collect()
+}
+
+fn sampled(state: &State, basis: Basis) -> Vec<(Serial, DrawStratum, Outcome)> {
+    let mut sample: Vec<_> = state
+        .sample(basis == Basis::EveryFinished)
+        .into_iter()
+        .map(|(drawn, outcome)| (drawn.serial, drawn.stratum, outcome))
+        .collect();
+    sample.sort_by_key(|(serial, stratum, _)| (*stratum, *serial));
+    sample
+}
+
+fn status(outcome: Outcome) -> Status {
+    match outcome {
+        Outcome::Checked => Status::Checked,
+        Outcome::NotReached => Status::NotReached,
+        Outcome::Stopped => Status::Stopped,
+        Outcome::OutOfScope => Status::OutOfScope,
+    }
+}
+
+fn n_items(state: &State, serial: Serial, outcome: Outcome) -> Option<u64> {
+    match outcome {
+        Outcome::Checked => state.n_items(serial).map(u64::from),
+        Outcome::OutOfScope => Some(0),
+        Outcome::Stopped => guess(state, serial),
+        Outcome::NotReached => None,
+    }
+}
+
+/// The number of items somebody took a stopped box to hold, judged from outside.
+fn guess(state: &State, serial: Serial) -> Option<u64> {
+    match state.answer(Subject::Box(serial), "count_outside_guess")? {
+        Answer::Number(number) => {
+            let most = f64::from(survey::progress::MAX_ITEMS_PER_BOX);
+            let whole = number.round();
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "within 0 to 20,000"
+            )]
+            (0.0..=most).contains(&whole).then_some(whole as u64)
+        }
+        _ => None,
+    }
+}
+
+fn item_values(about_box: &Answers, about_item: &Answers) -> Vec<Option<f64>> {
+    let mut values = condition_values(about_box, about_item);
+    let playing = tape::playing(about_item);
+    let hours = playing
+        .as_ref()
+        .map(|p| [p.content.low, p.content.likely, p.content.high, p.transfer.likely]);
+    values.extend((0..QUANTITIES.len()).map(|index| hours.map(|hours| hours[index])));
+    values
+}
+
+fn condition_values(about_box: &Answers, about_item: &Answers) -> Vec<Option<f64>> {
+    let known = tape::condition_values(about_box, about_item);
+    let value = |key: &str| {
+        known
+            .get(key)
+            .copied()
+            .flatten()
+            .map(|yes| if yes { 1.0 } else { 0.0 })
+    };
+    tape::conditions()
+        .iter()
+        .map(|condition| value(condition.key))
+        .collect()
+}
+
+fn column(name: &str, kind: Kind) -> Column {
+    Column {
+        name: name.to_owned(),
+        kind,
+    }
+}
