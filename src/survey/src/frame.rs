@@ -11,9 +11,9 @@ use sha2::{Digest, Sha256};
 
 use crate::entry::{Content, Entry};
 use crate::id::{EntryId, StratumKey};
+use crate::listing::{self, Listing};
 use crate::log::Log;
 use crate::serial::Serial;
-use crate::state::{self, Listing};
 
 /// The purpose hashed into a box's rank.
 pub const PURPOSE_BOXES: &str = "boxes";
@@ -153,7 +153,7 @@ pub(crate) fn boxes_upto(
     upto: &BTreeMap<crate::id::WriterId, u64>,
 ) -> (BTreeMap<Serial, StratumKey>, usize) {
     let within = |entry: &&Entry| upto.get(&entry.id.writer).is_some_and(|n| entry.id.n < *n);
-    let (undone, _) = state::undone(log.entries().filter(within));
+    let (undone, _) = listing::undone(log.entries().filter(within));
     let listing = Listing::read(log.entries().filter(within), &undone);
     let boxes = listing.boxes.iter();
     let boxes =

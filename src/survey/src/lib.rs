@@ -13,9 +13,11 @@
 
 pub mod decide;
 pub mod entry;
+mod fold;
 pub mod format;
 pub mod frame;
 pub mod id;
+mod listing;
 pub mod log;
 pub mod progress;
 pub mod serial;

@@ -73,7 +73,10 @@ impl State {
     /// The questions of an item.
     #[must_use]
     pub fn item_path(&self, item: ItemId) -> Path {
-        tape::item_path(&self.answers(Subject::Item(item)))
+        tape::item_path_in(
+            &self.answers(Subject::Box(item.serial)),
+            &self.answers(Subject::Item(item)),
+        )
     }
 
     /// Items counted in a box, those that are tallied but not checked (video, say) left out; `None` before it was
@@ -82,7 +85,9 @@ impl State {
     pub fn n_items(&self, serial: Serial) -> Option<u32> {
         match self.answer(Subject::Box(serial), "count")? {
             Answer::Counts(counts) => {
-                let checked = counts.iter().filter(|(carrier, _)| tape::is_checked(carrier));
+                let checked = counts
+                    .iter()
+                    .filter(|(carrier, _)| tape::carrier(carrier).is_some_and(|known| known.checked));
                 Some(
                     checked
                         .fold(0, |sum: u32, (_, n)| sum.saturating_add(*n))
@@ -223,9 +228,19 @@ fn outcome(answers: &tape::Answers) -> Outcome {
         _ => "",
     };
     match (key("outcome"), key("outcome_reason")) {
+        // Opened, and then a hazard: its questions end before the count.
+        ("found_opened", _) if !is_counted(answers) => Outcome::Stopped,
         ("found_opened", _) => Outcome::Checked,
         ("stopped", _) => Outcome::Stopped,
         (_, "listed_twice" | "not_in_scope") => Outcome::OutOfScope,
         _ => Outcome::NotReached,
     }
+}
+
+fn is_counted(answers: &tape::Answers) -> bool {
+    let asked = tape::box_path(answers)
+        .asked
+        .iter()
+        .any(|question| question.key == "count");
+    asked && matches!(answers.get("count"), Some(Answer::Counts(_)))
 }

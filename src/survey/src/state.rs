@@ -7,9 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use tape::{Answer, Answers};
 
-use crate::entry::{Content, Entry, NewBox, SeedSource, Walk};
-use crate::frame::{self, Draw, Frame};
+use crate::entry::{SeedSource, Walk};
+use crate::fold::Fold;
+use crate::frame::{Draw, Frame};
 use crate::id::{DeviceId, EntryId, ItemId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
+use crate::listing::Highest;
 use crate::log::Log;
 use crate::serial::Serial;
 
@@ -40,13 +42,13 @@ pub struct State {
     pub rounds: BTreeMap<u32, Walk>,
     /// What does not fit together. Nothing is dropped for it.
     pub faults: Vec<Fault>,
-    answers: BTreeMap<Subject, BTreeMap<String, Vec<Head>>>,
-    undone: BTreeSet<EntryId>,
-    counts: BTreeMap<WriterId, u64>,
-    closings: Vec<EntryId>,
-    round_heads: BTreeMap<u32, Vec<EntryId>>,
-    founder: Option<DeviceId>,
-    highest: Highest,
+    pub(crate) answers: BTreeMap<Subject, BTreeMap<String, Vec<Head>>>,
+    pub(crate) undone: BTreeSet<EntryId>,
+    pub(crate) counts: BTreeMap<WriterId, u64>,
+    pub(crate) closings: Vec<EntryId>,
+    pub(crate) round_heads: BTreeMap<u32, Vec<EntryId>>,
+    pub(crate) founder: Option<DeviceId>,
+    pub(crate) highest: Highest,
 }
 
 /// A writer as it introduced itself.
@@ -134,14 +136,6 @@ pub enum Fault {
     SeveralDraws,
     /// Undo entries or answers that name each other in a circle.
     Circle(EntryId),
-}
-
-/// The highest running number given out, by device tag.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-struct Highest {
-    stratum: BTreeMap<u8, u32>,
-    place: BTreeMap<u8, u32>,
-    serial: BTreeMap<u8, u32>,
 }
 
 impl State {
@@ -235,7 +229,7 @@ impl State {
     #[must_use]
     pub fn quarters(&self, serial: Serial) -> Option<u8> {
         let answered = match self.answer(Subject::Box(serial), "fullness") {
-            Some(Answer::One(key)) => ["quarter_1", "quarter_2", "quarter_3", "quarter_4"]
+            Some(Answer::One(key)) => ["quarter", "half", "three_quarters", "full"]
                 .iter()
                 .position(|step| step == key)
                 .and_then(|step| u8::try_from(step + 1).ok()),
@@ -276,394 +270,8 @@ impl State {
     }
 }
 
-/// The boxes and places that some entries list, undone ones left out.
-#[derive(Debug, Default)]
-pub(crate) struct Listing {
-    pub(crate) strata: BTreeMap<StratumKey, String>,
-    pub(crate) places: BTreeMap<PlaceKey, Place>,
-    pub(crate) boxes: BTreeMap<Serial, ListedBox>,
-    faults: Vec<Fault>,
-    highest: Highest,
-}
-
-impl Listing {
-    /// Reads a listing from entries in id order.
-    pub(crate) fn read<'a>(entries: impl Iterator<Item = &'a Entry>, undone: &BTreeSet<EntryId>) -> Self {
-        let mut listing = Self::default();
-        let mut withdrawn = Vec::new();
-        for entry in entries {
-            let counts = !undone.contains(&entry.id);
-            match &entry.content {
-                Content::Stratum { key, name } => {
-                    raise(&mut listing.highest.stratum, key.0.tag, key.0.number);
-                    if counts {
-                        listing.strata.entry(*key).or_insert_with(|| name.clone());
-                    }
-                }
-                Content::Place { key, stratum, name } => {
-                    raise(&mut listing.highest.place, key.0.tag, key.0.number);
-                    if counts {
-                        let place = Place {
-                            name: name.clone(),
-                            stratum: *stratum,
-                        };
-                        listing.places.entry(*key).or_insert(place);
-                    }
-                }
-                Content::Boxes { place, boxes } => {
-                    for new in boxes {
-                        raise(&mut listing.highest.serial, new.serial.tag, new.serial.number);
-                        if counts {
-                            listing.list(new, *place, entry.id);
-                        }
-                    }
-                }
-                Content::Withdraw { serial } if counts => withdrawn.push((*serial, entry.id)),
-                _ => {}
-            }
-        }
-        for (serial, entry) in withdrawn {
-            if listing.boxes.remove(&serial).is_none() && !listing.highest.serial.contains_key(&serial.tag) {
-                listing.faults.push(Fault::BadReference(entry));
-            }
-        }
-        let Self {
-            strata,
-            places,
-            boxes,
-            faults,
-            ..
-        } = &mut listing;
-        for place in places
-            .values()
-            .filter(|place| !strata.contains_key(&place.stratum))
-            .map(|p| p.stratum)
-            .collect::<BTreeSet<_>>()
-        {
-            // A stratum whose entry has not arrived yet still has boxes: it goes by its key.
-            strata.insert(place, place.to_string());
-        }
-        faults.extend(
-            boxes
-                .values()
-                .filter(|b| !places.contains_key(&b.place))
-                .map(|b| Fault::BadReference(b.entry)),
-        );
-        listing
-    }
-
-    fn list(&mut self, new: &NewBox, place: PlaceKey, entry: EntryId) {
-        let listed = ListedBox {
-            place,
-            label: new.label.clone(),
-            quarters: new.quarters,
-            listed_items: new.listed_items,
-            entry,
-        };
-        if self.boxes.contains_key(&new.serial) {
-            self.faults.push(Fault::SameSerial(new.serial));
-        } else {
-            self.boxes.insert(new.serial, listed);
-        }
-    }
-}
-
-/// The entries that are undone: those with an undo that is not itself undone. Circles count as not undone.
-pub(crate) fn undone<'a>(entries: impl Iterator<Item = &'a Entry>) -> (BTreeSet<EntryId>, Vec<Fault>) {
-    let mut undoers: BTreeMap<EntryId, Vec<EntryId>> = BTreeMap::new();
-    let mut target: BTreeMap<EntryId, EntryId> = BTreeMap::new();
-    for entry in entries {
-        if let Content::Undo { of } = entry.content {
-            undoers.entry(of).or_default().push(entry.id);
-            target.insert(entry.id, of);
-        }
-    }
-    // An entry is decided once all its undoers are; undoers that nobody undoes are decided first.
-    let mut pending: BTreeMap<EntryId, usize> = undoers.iter().map(|(of, by)| (*of, by.len())).collect();
-    let mut ready: Vec<EntryId> = target
-        .keys()
-        .filter(|id| !undoers.contains_key(id))
-        .copied()
-        .collect();
-    let mut undone = BTreeSet::new();
-    while let Some(undoer) = ready.pop() {
-        let Some(of) = target.get(&undoer) else { continue };
-        if !undone.contains(&undoer) {
-            undone.insert(*of);
-        }
-        if let Some(count) = pending.get_mut(of) {
-            *count -= 1;
-            if *count == 0 {
-                pending.remove(of);
-                ready.push(*of);
-            }
-        }
-    }
-    (undone, pending.into_keys().map(Fault::Circle).collect())
-}
-
-/// One pass over a log.
-struct Fold<'a> {
-    log: &'a Log,
-    state: State,
-}
-
-impl<'a> Fold<'a> {
-    fn new(log: &'a Log) -> Self {
-        let (undone, faults) = undone(log.entries());
-        let state = State {
-            survey: log.survey(),
-            title: String::new(),
-            practice: false,
-            writers: BTreeMap::new(),
-            strata: BTreeMap::new(),
-            places: BTreeMap::new(),
-            boxes: BTreeMap::new(),
-            frame: None,
-            rolls: Vec::new(),
-            draw: None,
-            rounds: BTreeMap::new(),
-            faults,
-            answers: BTreeMap::new(),
-            undone,
-            counts: BTreeMap::new(),
-            closings: Vec::new(),
-            round_heads: BTreeMap::new(),
-            founder: None,
-            highest: Highest::default(),
-        };
-        Self { log, state }
-    }
-
-    fn finish(mut self, before: Option<&State>) -> State {
-        self.writers_and_gaps();
-        self.listing();
-        self.answers();
-        self.frame_and_draw(before);
-        self.state
-            .faults
-            .extend(self.log.twins().map(|(id, _)| Fault::Twin(*id)));
-        self.state.faults.sort();
-        self.state.faults.dedup();
-        self.state
-    }
-
-    fn counting(&self) -> impl Iterator<Item = &'a Entry> + use<'a, '_> {
-        self.log
-            .entries()
-            .filter(|entry| !self.state.undone.contains(&entry.id))
-    }
-
-    fn writers_and_gaps(&mut self) {
-        let state = &mut self.state;
-        for entry in self.log.entries() {
-            let id = entry.id;
-            let expected = state.counts.get(&id.writer).copied().unwrap_or(0);
-            if id.n != expected {
-                state.faults.push(Fault::Gap {
-                    writer: id.writer,
-                    missing: expected,
-                });
-            }
-            state.counts.insert(id.writer, id.n.saturating_add(1));
-            match &entry.content {
-                Content::Session {
-                    device,
-                    device_name,
-                    person,
-                    app,
-                } => {
-                    let writer = Writer {
-                        device: *device,
-                        device_name: device_name.clone(),
-                        person: person.clone(),
-                        app: app.clone(),
-                    };
-                    state.writers.entry(id.writer).or_insert(writer);
-                }
-                Content::Begin { title, practice } if state.title.is_empty() => {
-                    state.title.clone_from(title);
-                    state.practice = *practice;
-                    state.founder = state.writers.get(&id.writer).map(|writer| writer.device);
-                }
-                Content::NotUnderstood { .. } => state.faults.push(Fault::NotUnderstood(id)),
-                Content::Undo { of } if self.log.entry(*of).is_none() => {
-                    state.faults.push(Fault::BadReference(id));
-                }
-                _ => {}
-            }
-        }
-    }
-
-    fn listing(&mut self) {
-        let listing = Listing::read(self.log.entries(), &self.state.undone);
-        let state = &mut self.state;
-        state.strata = listing.strata;
-        state.places = listing.places;
-        state.boxes = listing.boxes;
-        state.highest = listing.highest;
-        state.faults.extend(listing.faults);
-    }
-
-    fn answers(&mut self) {
-        let mut all: BTreeMap<Subject, BTreeMap<String, Vec<(Head, &[EntryId])>>> = BTreeMap::new();
-        for entry in self.counting() {
-            if let Content::Answer {
-                subject,
-                question,
-                value,
-                instead,
-            } = &entry.content
-            {
-                let head = Head {
-                    entry: entry.id,
-                    value: value.clone(),
-                };
-                all.entry(*subject)
-                    .or_default()
-                    .entry(question.clone())
-                    .or_default()
-                    .push((head, instead));
-            }
-        }
-        for (subject, questions) in all {
-            for (question, given) in questions {
-                let replaced: BTreeSet<EntryId> = given
-                    .iter()
-                    .flat_map(|(_, instead)| instead.iter().copied())
-                    .collect();
-                let mut heads: Vec<Head> = given
-                    .iter()
-                    .filter(|(head, _)| !replaced.contains(&head.entry))
-                    .map(|(head, _)| head.clone())
-                    .collect();
-                if heads.is_empty() {
-                    // Answers that name each other in a circle: all stay, and it is said.
-                    self.state
-                        .faults
-                        .extend(given.iter().map(|(head, _)| Fault::Circle(head.entry)));
-                    heads = given.into_iter().map(|(head, _)| head).collect();
-                }
-                self.state
-                    .answers
-                    .entry(subject)
-                    .or_default()
-                    .insert(question, heads);
-            }
-        }
-        if let Some(Answer::Text(title)) = self.state.answer(Subject::Survey, "title") {
-            self.state.title = title.clone();
-        }
-    }
-
-    fn frame_and_draw(&mut self, before: Option<&State>) {
-        let mut closings = Vec::new();
-        let mut rolls: Vec<(&Entry, &[EntryId])> = Vec::new();
-        for entry in self.counting() {
-            match &entry.content {
-                Content::Close { .. } => closings.push(entry.id),
-                Content::Roll { instead, .. } => rolls.push((entry, instead)),
-                _ => {}
-            }
-        }
-        let replaced: BTreeSet<EntryId> = rolls
-            .iter()
-            .flat_map(|(_, instead)| instead.iter().copied())
-            .collect();
-        let mut in_force = rolls
-            .iter()
-            .filter(|(roll, _)| !replaced.contains(&roll.id))
-            .map(|(roll, _)| *roll);
-        let roll = in_force.next().or_else(|| rolls.first().map(|(roll, _)| *roll));
-        if in_force.next().is_some() || (roll.is_none() && closings.len() > 1) {
-            self.state.faults.push(Fault::SeveralDraws);
-        }
-        let close = match roll.map(|roll| (&roll.content, roll.id)) {
-            Some((Content::Roll { frame, .. }, id)) => {
-                let found = self
-                    .log
-                    .entry(*frame)
-                    .filter(|entry| matches!(entry.content, Content::Close { .. }));
-                if found.is_none() {
-                    self.state.faults.push(Fault::BadReference(id));
-                }
-                found
-            }
-            _ => closings.first().and_then(|id| self.log.entry(*id)),
-        };
-        self.state.closings = closings;
-        self.state.rolls = self.all_rolls(roll.map(|roll| roll.id));
-        let Some(close) = close else { return };
-        let (frame, digest_holds) =
-            frame::read(self.log, close, before.and_then(|state| state.frame.as_ref()));
-        if !digest_holds {
-            self.state.faults.push(Fault::FrameDigest(close.id));
-        }
-        self.state.frame = Some(frame);
-        let Some(roll) = roll else { return };
-        let late: Vec<Serial> = self.state.late_boxes().collect();
-        let known = before.and_then(|state| state.draw.as_ref());
-        if let Some(frame) = &self.state.frame {
-            self.state.draw = frame::draw(roll, frame, &late, known);
-        }
-        if self.state.draw.is_none() {
-            self.state.faults.push(Fault::BadReference(roll.id));
-        }
-        self.begun_rounds(roll.id);
-    }
-
-    fn all_rolls(&self, in_force: Option<EntryId>) -> Vec<Roll> {
-        let rolls = self.log.entries().filter_map(|entry| match &entry.content {
-            Content::Roll { seed, source, .. } => Some(Roll {
-                entry: entry.id,
-                at_ms: entry.at_ms,
-                seed: seed.clone(),
-                source: *source,
-                in_force: in_force == Some(entry.id),
-            }),
-            _ => None,
-        });
-        rolls.collect()
-    }
-
-    fn begun_rounds(&mut self, in_force: EntryId) {
-        let mut begun: BTreeMap<u32, Vec<(EntryId, Walk, &[EntryId])>> = BTreeMap::new();
-        for entry in self.counting() {
-            if let Content::Round {
-                roll,
-                number,
-                walk,
-                instead,
-            } = &entry.content
-                && *roll == in_force
-            {
-                begun.entry(*number).or_default().push((entry.id, *walk, instead));
-            }
-        }
-        for (number, entries) in begun {
-            let replaced: BTreeSet<EntryId> = entries
-                .iter()
-                .flat_map(|(.., instead)| instead.iter().copied())
-                .collect();
-            let heads: Vec<_> = entries.iter().filter(|(id, ..)| !replaced.contains(id)).collect();
-            // Two phones that walk one round differently: the careful reading is the shelf walk.
-            let shelf = heads.is_empty() || heads.iter().any(|(_, walk, _)| *walk == Walk::Shelf);
-            let walk = if shelf { Walk::Shelf } else { Walk::Draw };
-            self.state.rounds.insert(number, walk);
-            self.state
-                .round_heads
-                .insert(number, heads.into_iter().map(|(id, ..)| *id).collect());
-        }
-    }
-}
-
 fn next(highest: &BTreeMap<u8, u32>, tag: u8) -> u32 {
     highest.get(&tag).map_or(1, |number| number.saturating_add(1))
-}
-
-fn raise(highest: &mut BTreeMap<u8, u32>, tag: u8, number: u32) {
-    let known = highest.entry(tag).or_insert(0);
-    *known = number.max(*known);
 }
 
 /// An item's subject.

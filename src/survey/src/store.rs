@@ -50,10 +50,13 @@ pub trait LogStore {
     async fn remove(&self, survey: SurveyId) -> Result<(), StoreError>;
 }
 
+/// A survey's entries: the bytes that came under each id, in order of arrival.
+type Kept = BTreeMap<EntryId, Vec<Vec<u8>>>;
+
 /// A store in memory. [`MemoryStore::fail_with`] makes the next calls fail, as a full disk would.
 #[derive(Debug, Default)]
 pub struct MemoryStore {
-    kept: RefCell<BTreeMap<SurveyId, BTreeMap<EntryId, Vec<Vec<u8>>>>>,
+    kept: RefCell<BTreeMap<SurveyId, Kept>>,
     failing: RefCell<Option<StoreError>>,
 }
 

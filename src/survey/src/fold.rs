@@ -1,0 +1,273 @@
+//! The fold: one pass over a log for each part of the state.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use tape::Answer;
+
+use crate::entry::{Content, Entry, Walk};
+use crate::frame;
+use crate::id::{EntryId, Subject};
+use crate::listing::{Highest, Listing, undone};
+use crate::log::Log;
+use crate::serial::Serial;
+use crate::state::{Fault, Head, Roll, State, Writer};
+
+/// An answer and the answers it takes the place of.
+type Given<'a> = (Head, &'a [EntryId]);
+/// A round's entry, its walk and the entries it takes the place of.
+type Begun<'a> = (EntryId, Walk, &'a [EntryId]);
+
+/// One pass over a log.
+pub(crate) struct Fold<'a> {
+    log: &'a Log,
+    state: State,
+}
+
+impl<'a> Fold<'a> {
+    pub(crate) fn new(log: &'a Log) -> Self {
+        let (undone, faults) = undone(log.entries());
+        let state = State {
+            survey: log.survey(),
+            title: String::new(),
+            practice: false,
+            writers: BTreeMap::new(),
+            strata: BTreeMap::new(),
+            places: BTreeMap::new(),
+            boxes: BTreeMap::new(),
+            frame: None,
+            rolls: Vec::new(),
+            draw: None,
+            rounds: BTreeMap::new(),
+            faults,
+            answers: BTreeMap::new(),
+            undone,
+            counts: BTreeMap::new(),
+            closings: Vec::new(),
+            round_heads: BTreeMap::new(),
+            founder: None,
+            highest: Highest::default(),
+        };
+        Self { log, state }
+    }
+
+    pub(crate) fn finish(mut self, before: Option<&State>) -> State {
+        self.writers_and_gaps();
+        self.listing();
+        self.answers();
+        self.frame_and_draw(before);
+        self.state
+            .faults
+            .extend(self.log.twins().map(|(id, _)| Fault::Twin(*id)));
+        self.state.faults.sort();
+        self.state.faults.dedup();
+        self.state
+    }
+
+    fn counting(&self) -> impl Iterator<Item = &'a Entry> + use<'a, '_> {
+        self.log
+            .entries()
+            .filter(|entry| !self.state.undone.contains(&entry.id))
+    }
+
+    fn writers_and_gaps(&mut self) {
+        let state = &mut self.state;
+        for entry in self.log.entries() {
+            let id = entry.id;
+            let expected = state.counts.get(&id.writer).copied().unwrap_or(0);
+            if id.n != expected {
+                state.faults.push(Fault::Gap {
+                    writer: id.writer,
+                    missing: expected,
+                });
+            }
+            state.counts.insert(id.writer, id.n.saturating_add(1));
+            match &entry.content {
+                Content::Session {
+                    device,
+                    device_name,
+                    person,
+                    app,
+                } => {
+                    let writer = Writer {
+                        device: *device,
+                        device_name: device_name.clone(),
+                        person: person.clone(),
+                        app: app.clone(),
+                    };
+                    state.writers.entry(id.writer).or_insert(writer);
+                }
+                Content::Begin { title, practice } if state.title.is_empty() => {
+                    state.title.clone_from(title);
+                    state.practice = *practice;
+                    state.founder = state.writers.get(&id.writer).map(|writer| writer.device);
+                }
+                Content::NotUnderstood { .. } => state.faults.push(Fault::NotUnderstood(id)),
+                Content::Undo { of } if self.log.entry(*of).is_none() => {
+                    state.faults.push(Fault::BadReference(id));
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn listing(&mut self) {
+        let listing = Listing::read(self.log.entries(), &self.state.undone);
+        let state = &mut self.state;
+        state.strata = listing.strata;
+        state.places = listing.places;
+        state.boxes = listing.boxes;
+        state.highest = listing.highest;
+        state.faults.extend(listing.faults);
+    }
+
+    fn answers(&mut self) {
+        let mut all: BTreeMap<Subject, BTreeMap<String, Vec<Given<'_>>>> = BTreeMap::new();
+        for entry in self.counting() {
+            if let Content::Answer {
+                subject,
+                question,
+                value,
+                instead,
+            } = &entry.content
+            {
+                let head = Head {
+                    entry: entry.id,
+                    value: value.clone(),
+                };
+                all.entry(*subject)
+                    .or_default()
+                    .entry(question.clone())
+                    .or_default()
+                    .push((head, instead));
+            }
+        }
+        for (subject, questions) in all {
+            for (question, given) in questions {
+                let replaced: BTreeSet<EntryId> = given
+                    .iter()
+                    .flat_map(|(_, instead)| instead.iter().copied())
+                    .collect();
+                let mut heads: Vec<Head> = given
+                    .iter()
+                    .filter(|(head, _)| !replaced.contains(&head.entry))
+                    .map(|(head, _)| head.clone())
+                    .collect();
+                if heads.is_empty() {
+                    // Answers that name each other in a circle: all stay, and it is said.
+                    self.state
+                        .faults
+                        .extend(given.iter().map(|(head, _)| Fault::Circle(head.entry)));
+                    heads = given.into_iter().map(|(head, _)| head).collect();
+                }
+                self.state
+                    .answers
+                    .entry(subject)
+                    .or_default()
+                    .insert(question, heads);
+            }
+        }
+        if let Some(Answer::Text(title)) = self.state.answer(Subject::Survey, "title") {
+            self.state.title = title.clone();
+        }
+    }
+
+    fn frame_and_draw(&mut self, before: Option<&State>) {
+        let mut closings = Vec::new();
+        let mut rolls: Vec<(&Entry, &[EntryId])> = Vec::new();
+        for entry in self.counting() {
+            match &entry.content {
+                Content::Close { .. } => closings.push(entry.id),
+                Content::Roll { instead, .. } => rolls.push((entry, instead)),
+                _ => {}
+            }
+        }
+        let replaced: BTreeSet<EntryId> = rolls
+            .iter()
+            .flat_map(|(_, instead)| instead.iter().copied())
+            .collect();
+        let mut in_force = rolls
+            .iter()
+            .filter(|(roll, _)| !replaced.contains(&roll.id))
+            .map(|(roll, _)| *roll);
+        let roll = in_force.next().or_else(|| rolls.first().map(|(roll, _)| *roll));
+        if in_force.next().is_some() || (roll.is_none() && closings.len() > 1) {
+            self.state.faults.push(Fault::SeveralDraws);
+        }
+        let close = match roll.map(|roll| (&roll.content, roll.id)) {
+            Some((Content::Roll { frame, .. }, id)) => {
+                let found = self
+                    .log
+                    .entry(*frame)
+                    .filter(|entry| matches!(entry.content, Content::Close { .. }));
+                if found.is_none() {
+                    self.state.faults.push(Fault::BadReference(id));
+                }
+                found
+            }
+            _ => closings.first().and_then(|id| self.log.entry(*id)),
+        };
+        self.state.closings = closings;
+        self.state.rolls = self.all_rolls(roll.map(|roll| roll.id));
+        let Some(close) = close else { return };
+        let (frame, digest_holds) =
+            frame::read(self.log, close, before.and_then(|state| state.frame.as_ref()));
+        if !digest_holds {
+            self.state.faults.push(Fault::FrameDigest(close.id));
+        }
+        self.state.frame = Some(frame);
+        let Some(roll) = roll else { return };
+        let late: Vec<Serial> = self.state.late_boxes().collect();
+        let known = before.and_then(|state| state.draw.as_ref());
+        if let Some(frame) = &self.state.frame {
+            self.state.draw = frame::draw(roll, frame, &late, known);
+        }
+        if self.state.draw.is_none() {
+            self.state.faults.push(Fault::BadReference(roll.id));
+        }
+        self.begun_rounds(roll.id);
+    }
+
+    fn all_rolls(&self, in_force: Option<EntryId>) -> Vec<Roll> {
+        let rolls = self.log.entries().filter_map(|entry| match &entry.content {
+            Content::Roll { seed, source, .. } => Some(Roll {
+                entry: entry.id,
+                at_ms: entry.at_ms,
+                seed: seed.clone(),
+                source: *source,
+                in_force: in_force == Some(entry.id),
+            }),
+            _ => None,
+        });
+        rolls.collect()
+    }
+
+    fn begun_rounds(&mut self, in_force: EntryId) {
+        let mut begun: BTreeMap<u32, Vec<Begun<'_>>> = BTreeMap::new();
+        for entry in self.counting() {
+            if let Content::Round {
+                roll,
+                number,
+                walk,
+                instead,
+            } = &entry.content
+                && *roll == in_force
+            {
+                begun.entry(*number).or_default().push((entry.id, *walk, instead));
+            }
+        }
+        for (number, entries) in begun {
+            let replaced: BTreeSet<EntryId> = entries
+                .iter()
+                .flat_map(|(.., instead)| instead.iter().copied())
+                .collect();
+            let heads: Vec<_> = entries.iter().filter(|(id, ..)| !replaced.contains(id)).collect();
+            // Two phones that walk one round differently: the careful reading is the shelf walk.
+            let shelf = heads.is_empty() || heads.iter().any(|(_, walk, _)| *walk == Walk::Shelf);
+            let walk = if shelf { Walk::Shelf } else { Walk::Draw };
+            self.state.rounds.insert(number, walk);
+            self.state
+                .round_heads
+                .insert(number, heads.into_iter().map(|(id, ..)| *id).collect());
+        }
+    }
+}

@@ -1,0 +1,147 @@
+//! What some entries list, and which entries are undone: the parts that the fold and the frame share.
+
+use std::collections::btree_map::Entry as Slot;
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::entry::{Content, Entry, NewBox};
+use crate::id::{EntryId, PlaceKey, StratumKey};
+use crate::serial::Serial;
+use crate::state::{Fault, ListedBox, Place};
+
+/// The highest running number given out, by device tag.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Highest {
+    pub(crate) stratum: BTreeMap<u8, u32>,
+    pub(crate) place: BTreeMap<u8, u32>,
+    pub(crate) serial: BTreeMap<u8, u32>,
+}
+
+/// The boxes and places that some entries list, undone ones left out.
+#[derive(Debug, Default)]
+pub(crate) struct Listing {
+    pub(crate) strata: BTreeMap<StratumKey, String>,
+    pub(crate) places: BTreeMap<PlaceKey, Place>,
+    pub(crate) boxes: BTreeMap<Serial, ListedBox>,
+    pub(crate) faults: Vec<Fault>,
+    pub(crate) highest: Highest,
+}
+
+impl Listing {
+    /// Reads a listing from entries in id order.
+    pub(crate) fn read<'a>(entries: impl Iterator<Item = &'a Entry>, undone: &BTreeSet<EntryId>) -> Self {
+        let mut listing = Self::default();
+        let mut withdrawn = Vec::new();
+        for entry in entries {
+            let counts = !undone.contains(&entry.id);
+            match &entry.content {
+                Content::Stratum { key, name } => {
+                    raise(&mut listing.highest.stratum, key.0.tag, key.0.number);
+                    if counts {
+                        listing.strata.entry(*key).or_insert_with(|| name.clone());
+                    }
+                }
+                Content::Place { key, stratum, name } => {
+                    raise(&mut listing.highest.place, key.0.tag, key.0.number);
+                    if counts {
+                        let place = Place {
+                            name: name.clone(),
+                            stratum: *stratum,
+                        };
+                        listing.places.entry(*key).or_insert(place);
+                    }
+                }
+                Content::Boxes { place, boxes } => {
+                    for new in boxes {
+                        raise(&mut listing.highest.serial, new.serial.tag, new.serial.number);
+                        if counts {
+                            listing.list(new, *place, entry.id);
+                        }
+                    }
+                }
+                Content::Withdraw { serial } if counts => withdrawn.push((*serial, entry.id)),
+                _ => {}
+            }
+        }
+        for (serial, entry) in withdrawn {
+            if listing.boxes.remove(&serial).is_none() && !listing.highest.serial.contains_key(&serial.tag) {
+                listing.faults.push(Fault::BadReference(entry));
+            }
+        }
+        let Self {
+            strata,
+            places,
+            boxes,
+            faults,
+            ..
+        } = &mut listing;
+        for place in places
+            .values()
+            .filter(|place| !strata.contains_key(&place.stratum))
+            .map(|p| p.stratum)
+            .collect::<BTreeSet<_>>()
+        {
+            // A stratum whose entry has not arrived yet still has boxes: it goes by its key.
+            strata.insert(place, place.to_string());
+        }
+        faults.extend(
+            boxes
+                .values()
+                .filter(|b| !places.contains_key(&b.place))
+                .map(|b| Fault::BadReference(b.entry)),
+        );
+        listing
+    }
+
+    fn list(&mut self, new: &NewBox, place: PlaceKey, entry: EntryId) {
+        let listed = ListedBox {
+            place,
+            label: new.label.clone(),
+            quarters: new.quarters,
+            listed_items: new.listed_items,
+            entry,
+        };
+        match self.boxes.entry(new.serial) {
+            Slot::Occupied(_) => self.faults.push(Fault::SameSerial(new.serial)),
+            Slot::Vacant(slot) => drop(slot.insert(listed)),
+        }
+    }
+}
+
+/// The entries that are undone: those with an undo that is not itself undone. Circles count as not undone.
+pub(crate) fn undone<'a>(entries: impl Iterator<Item = &'a Entry>) -> (BTreeSet<EntryId>, Vec<Fault>) {
+    let mut undoers: BTreeMap<EntryId, Vec<EntryId>> = BTreeMap::new();
+    let mut target: BTreeMap<EntryId, EntryId> = BTreeMap::new();
+    for entry in entries {
+        if let Content::Undo { of } = entry.content {
+            undoers.entry(of).or_default().push(entry.id);
+            target.insert(entry.id, of);
+        }
+    }
+    // An entry is decided once all its undoers are; undoers that nobody undoes are decided first.
+    let mut pending: BTreeMap<EntryId, usize> = undoers.iter().map(|(of, by)| (*of, by.len())).collect();
+    let mut ready: Vec<EntryId> = target
+        .keys()
+        .filter(|id| !undoers.contains_key(id))
+        .copied()
+        .collect();
+    let mut undone = BTreeSet::new();
+    while let Some(undoer) = ready.pop() {
+        let Some(of) = target.get(&undoer) else { continue };
+        if !undone.contains(&undoer) {
+            undone.insert(*of);
+        }
+        if let Some(count) = pending.get_mut(of) {
+            *count -= 1;
+            if *count == 0 {
+                pending.remove(of);
+                ready.push(*of);
+            }
+        }
+    }
+    (undone, pending.into_keys().map(Fault::Circle).collect())
+}
+
+fn raise(highest: &mut BTreeMap<u8, u32>, tag: u8, number: u32) {
+    let known = highest.entry(tag).or_insert(0);
+    *known = number.max(*known);
+}
