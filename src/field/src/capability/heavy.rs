@@ -1,28 +1,52 @@
-//! The door to work that takes long: figures and files. A job and its outcome are plain data, so that the work can
-//! move into a worker of its own without a change of callers; today it runs here, after the page has painted.
+//! The door to work that takes long: figures and files. Every function takes and gives plain, owned data and is
+//! asynchronous, so that the work can move into a worker of its own without a change of callers; today it runs here,
+//! after the page has painted.
 
+use std::sync::Arc;
+
+use analysis::figures::Figures;
 use handover::boxlist::{self, BoxList, Problems};
+use handover::survey_file::{self, Opened, Parts};
+use handover::{FileError, Report};
+use survey::{Log, State};
 
 use super::task;
 
-/// Work that takes long.
-#[derive(Debug, Clone)]
-pub enum Job {
-    /// Reads a list of boxes from the bytes of a CSV file or a pasted text.
-    ReadBoxList(Vec<u8>),
-}
-
-/// What came of a [`Job`], by the same name.
-#[derive(Debug, Clone)]
-pub enum Outcome {
-    /// Of [`Job::ReadBoxList`].
-    BoxList(Result<BoxList, Problems>),
-}
-
-/// Does a job.
-pub async fn run(job: Job) -> Outcome {
+/// Reads a list of boxes from the bytes of a CSV file or a pasted text.
+///
+/// # Errors
+/// Everything that is wrong with the list.
+pub async fn read_box_list(bytes: Vec<u8>) -> Result<BoxList, Problems> {
     task::after_paint().await;
-    match job {
-        Job::ReadBoxList(bytes) => Outcome::BoxList(boxlist::read(&bytes)),
-    }
+    boxlist::read(&bytes)
+}
+
+/// Makes every figure of a survey.
+pub async fn figures(state: Arc<State>) -> Figures {
+    task::after_paint().await;
+    analysis::figures::figures(&state)
+}
+
+/// Writes a survey file.
+///
+/// # Errors
+/// The file would be too large.
+pub async fn write_file(log: Arc<Log>, parts: Parts) -> Result<Vec<u8>, FileError> {
+    task::after_paint().await;
+    survey_file::write(&log, &parts)
+}
+
+/// Reads a survey file into its log.
+///
+/// # Errors
+/// It is no survey file, or not as it was handed over.
+pub async fn read_file(bytes: Vec<u8>) -> Result<Opened, FileError> {
+    task::after_paint().await;
+    survey_file::read(&bytes)
+}
+
+/// Checks a survey file as a stranger would.
+pub async fn verify_file(bytes: Vec<u8>) -> Report {
+    task::after_paint().await;
+    handover::verify(&bytes)
 }

@@ -8,5 +8,6 @@ pub mod results;
 pub mod sample;
 pub mod setup;
 pub mod shared;
+mod take_in;
 
 pub use shared::{Undo, answer_text, said_number};

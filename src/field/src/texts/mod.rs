@@ -3,4 +3,4 @@
 
 pub mod en;
 
-pub use en::{common, device, home, setup};
+pub use en::{check, common, device, handover, home, results, sample, setup};

@@ -7,10 +7,11 @@ use survey::SurveyId;
 use survey::store::StoreError;
 
 use super::device::ReadyLines;
+use super::take_in::{Practise, TakeIn};
 use crate::capability::{clock, document, preferences, storage_state, task};
 use crate::route::{Journey, Route};
 use crate::store::{Store, use_store};
-use crate::texts::{common, home as t};
+use crate::texts::{common, handover, home as t};
 use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
 
 /// The screen.
@@ -53,6 +54,10 @@ pub fn View() -> impl IntoView {
             action=action
         >
             {list}
+            <div class="beside">
+                <Practise />
+                <TakeIn label=handover::OPEN tap="home-open" />
+            </div>
             <Section title=common::THIS_DEVICE>
                 <ReadyLines />
                 {(!document::is_installed()).then(|| view! {

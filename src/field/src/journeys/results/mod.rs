@@ -1,14 +1,61 @@
-//! Not built yet: the address is there, the screen is not.
+//! Results: figures a layman reads, a sentence before each, the small print behind a tap.
 
+mod figures;
+
+use std::sync::Arc;
+
+use analysis::figures::Figures;
 use leptos::prelude::*;
 
-use crate::route::Journey;
-use crate::texts::common as t;
-use crate::ui::Page;
+use self::figures::FigureSheet;
+use crate::capability::{heavy, task};
+use crate::route::{Journey, Route};
+use crate::store::use_store;
+use crate::texts::{common, results as text};
+use crate::ui::{Kind, Link, Page};
 
-/// The screens of this part of the day.
+/// The screen.
 #[component]
-pub fn View(#[prop(into)] at: Signal<Vec<String>>) -> impl IntoView {
+pub fn View(
+    /// Not used yet: there is one screen.
+    #[prop(into)]
+    at: Signal<Vec<String>>,
+) -> impl IntoView {
     let _ = at;
-    view! { <Page title=t::journey(Journey::Results)>""</Page> }
+    let store = use_store();
+    let (figures, set_figures) = signal(None::<Arc<Figures>>);
+    task::spawn(async move {
+        let made = heavy::figures(store.state.get_untracked()).await;
+        // The person may have gone elsewhere meanwhile.
+        let _ = set_figures.try_set(Some(Arc::new(made)));
+    });
+    let survey = store.state.get_untracked().survey;
+    move || match figures.get() {
+        None => view! { <p class="opening" role="status">{text::WORKING}</p> }.into_any(),
+        Some(figures) if figures.headline.is_empty() => {
+            let check = Route::to(survey, Journey::Check, &[]).href();
+            let problems = figures.problems.clone();
+            view! {
+                <Page
+                    title=text::NOTHING_TITLE.to_owned()
+                    here=common::journey(Journey::Results).to_owned()
+                    lead=text::NOTHING.to_owned()
+                    action=move || {
+                        view! {
+                            <Link
+                                label=text::TO_CHECK.to_owned()
+                                tap="results-to-check"
+                                kind=Kind::Primary
+                                href=check.clone()
+                            />
+                        }
+                    }
+                >
+                    {problems.into_iter().map(|problem| view! { <p class="hint">{problem}</p> }).collect_view()}
+                </Page>
+            }
+                .into_any()
+        }
+        Some(figures) => view! { <FigureSheet figures /> }.into_any(),
+    }
 }

@@ -8,7 +8,7 @@ use survey::decide::BoxToList;
 use survey::{Command, EntryId, PlaceKey, Refusal, StratumKey};
 
 use super::{Setup, here};
-use crate::capability::heavy::{self, Job, Outcome};
+use crate::capability::heavy;
 use crate::capability::pick_file::Chosen;
 use crate::capability::task;
 use crate::store::{Store, use_store};
@@ -150,8 +150,7 @@ async fn take_in(store: Store, bytes: Vec<u8>, taking: RwSignal<Taking>) {
         return taking.set(Taking::Trouble(t::LIST_EMPTY.to_owned()));
     }
     taking.set(Taking::Reading);
-    let Outcome::BoxList(read) = heavy::run(Job::ReadBoxList(bytes)).await;
-    match read {
+    match heavy::read_box_list(bytes).await {
         Err(problems) => taking.set(Taking::Wrong(problems)),
         Ok(list) => match list_all(store, list, taking).await {
             Ok(done) => taking.set(done),

@@ -1,0 +1,39 @@
+//! An answer in words.
+
+use tape::{Answer, CANT_TELL, PHOTOGRAPHED, Question};
+
+use crate::texts::check as text;
+
+/// What was answered to a question, in the words of its choices.
+pub fn answer_text(question: &str, answer: &Answer) -> String {
+    let known = tape::question(question);
+    match answer {
+        Answer::One(key) => choice_label(known, key),
+        Answer::Many(keys) => {
+            let labels: Vec<String> = keys.iter().map(|key| choice_label(known, key)).collect();
+            labels.join(", ")
+        }
+        Answer::Number(number) => match known.map(|question| question.kind) {
+            Some(tape::Kind::Number { unit, .. }) => format!("{number} {unit}"),
+            _ => number.to_string(),
+        },
+        Answer::Text(text) => text.clone(),
+        Answer::Counts(counts) => {
+            let some = counts.iter().filter(|(_, n)| **n > 0);
+            let label = |key: &str| tape::carrier(key).map_or(key.to_owned(), |carrier| carrier.label.to_owned());
+            let parts: Vec<String> = some.map(|(key, n)| format!("{} {n}", label(key))).collect();
+            if parts.is_empty() { text::EMPTY_BOX.to_owned() } else { parts.join(", ") }
+        }
+    }
+}
+
+fn choice_label(question: Option<&'static Question>, key: &str) -> String {
+    match key {
+        CANT_TELL => text::CANT_TELL.to_owned(),
+        PHOTOGRAPHED => text::PHOTOGRAPHED.to_owned(),
+        key => {
+            let choices = question.map_or(&[][..], |question| question.choices);
+            choices.iter().find(|choice| choice.key == key).map_or(key, |choice| choice.label).to_owned()
+        }
+    }
+}

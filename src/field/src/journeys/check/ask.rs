@@ -1,0 +1,308 @@
+//! One question: how to look, the answers within thumb's reach, why it is asked behind a tap.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use leptos::prelude::*;
+use survey::{Command, Subject};
+use tape::{Answer, Answers, CANT_TELL, Kind as Asked, PHOTOGRAPHED, Question};
+
+use super::last_answer::LastAnswer;
+use crate::capability::document;
+use crate::store::use_store;
+use crate::texts::check as text;
+use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page, TextField};
+
+/// How many carriers are shown before the others are asked for.
+const COMMON_CARRIERS: usize = 3;
+/// The most of one carrier that is counted in a box.
+const MOST_OF_A_KIND: u32 = 5_000;
+
+/// The screen of one question.
+#[component]
+pub fn Ask(
+    /// What it is about.
+    subject: Subject,
+    question: &'static Question,
+    /// What is known so far about the subject and its box: it decides which choices fit.
+    known: Answers,
+    /// Where in the day this is.
+    here: String,
+    /// What to do before looking, above how to look; may be empty.
+    first: String,
+    /// The address of the question before this one.
+    back: String,
+    /// Shown between the question and its answers.
+    children: Children,
+    /// After the answer was sent.
+    on_answered: impl Fn() + Copy + Send + Sync + 'static,
+) -> impl IntoView {
+    let store = use_store();
+    document::focus_heading_after_paint();
+    let given = store.state.get_untracked().answer(subject, question.key).cloned();
+    let answer = move |value: Answer| {
+        store.send(Command::Answer { subject, question: question.key.to_owned(), value });
+        if store.refusal.get_untracked().is_none() {
+            on_answered();
+        }
+    };
+    let tap = format!("check-{}", question.key);
+    let options = options(question, &known);
+    let (body, done) = match question.kind {
+        Asked::One => (one(question, options, given.as_ref(), tap, answer), None),
+        Asked::Many => {
+            let (body, done) = many(question, options, given.as_ref(), tap, answer);
+            (body, Some(done))
+        }
+        Asked::Counts => {
+            let (body, done) = counts(given.as_ref(), &tap, answer);
+            (body, Some(done))
+        }
+        Asked::Number { unit, .. } => (number(question, unit, given.as_ref(), &tap, answer), None),
+        Asked::Text => (line(question, given.as_ref(), tap, answer), None),
+    };
+    view! {
+        <Page
+            title=question.short.to_owned()
+            here=here
+            lead=question.how.to_owned()
+            action=move || {
+                let back = back.clone();
+                view! {
+                    <LastAnswer />
+                    <div class="dock-row">
+                        <Link label=text::BACK.to_owned() tap="check-back" kind=Kind::Secondary href=back />
+                        {done.clone().map(|done| view! { <DoneButton done /> })}
+                    </div>
+                }
+            }
+        >
+            {(!first.is_empty()).then(|| view! { <p class="first">{first}</p> })} {children()} {body}
+            <details class="why">
+                <summary data-tap="check-why">{text::WHY}</summary>
+                <p>{question.long}</p>
+                <p>{question.why}</p>
+                <p class="hint">{format!("{}: {}", text::KNOWN_FROM, question.source)}</p>
+            </details>
+        </Page>
+    }
+}
+
+/// The button that accepts several marks or counts.
+#[derive(Clone)]
+struct Done {
+    label: Signal<String>,
+    is_ready: Signal<bool>,
+    press: Callback<()>,
+}
+
+#[component]
+fn DoneButton(done: Done) -> impl IntoView {
+    let Done { label, is_ready, press } = done;
+    let idle = Signal::derive(move || !is_ready.get());
+    view! { <Button label=label tap="check-done" kind=Kind::Primary disabled=idle on_press=move || press.run(()) /> }
+}
+
+fn options(question: &'static Question, known: &Answers) -> Vec<ChoiceOption> {
+    let mut options: Vec<ChoiceOption> = tape::choices(question, known)
+        .into_iter()
+        .map(|choice| ChoiceOption::new(choice.key, choice.label).hint(choice.help))
+        .collect();
+    options.push(ChoiceOption::new(CANT_TELL, text::CANT_TELL).hint(text::CANT_TELL_HINT));
+    if question.photo {
+        options.push(ChoiceOption::new(PHOTOGRAPHED, text::PHOTOGRAPHED).hint(text::PHOTOGRAPHED_HINT));
+    }
+    options
+}
+
+fn one(
+    question: &'static Question,
+    options: Vec<ChoiceOption>,
+    given: Option<&Answer>,
+    tap: String,
+    answer: impl Fn(Answer) + Copy + Send + Sync + 'static,
+) -> AnyView {
+    let chosen = given.and_then(|given| given.keys().first().map(|key| (*key).to_owned()));
+    // What cannot be opened has no "can't tell": the question is what happened, not what was seen.
+    let options: Vec<ChoiceOption> = match question.key {
+        "outcome" | "outcome_reason" => options.into_iter().filter(|option| option.key != CANT_TELL).collect(),
+        _ => options,
+    };
+    view! {
+        <ChoiceList
+            legend=question.short.to_owned()
+            hide_legend=true
+            options=options
+            chosen=chosen
+            tap=tap
+            on_choose=move |key: String| answer(Answer::One(key))
+        />
+    }
+    .into_any()
+}
+
+fn many(
+    question: &'static Question,
+    options: Vec<ChoiceOption>,
+    given: Option<&Answer>,
+    tap: String,
+    answer: impl Fn(Answer) + Copy + Send + Sync + 'static,
+) -> (AnyView, Done) {
+    let start: BTreeSet<String> = given.map(|given| given.keys().into_iter().map(str::to_owned).collect()).unwrap_or_default();
+    let (chosen, set_chosen) = signal(start);
+    // "None" and "can't tell" go with nothing else: one tap answers.
+    let alone = move |key: &str| {
+        matches!(key, CANT_TELL | PHOTOGRAPHED)
+            || question.choices.iter().any(|choice| choice.alone && choice.key == key)
+    };
+    let toggle = move |key: String| {
+        if alone(&key) {
+            answer(Answer::many([key]));
+            return;
+        }
+        set_chosen.update(|chosen| {
+            chosen.retain(|other| !alone(other));
+            if !chosen.remove(&key) {
+                chosen.insert(key);
+            }
+        });
+    };
+    let body = view! {
+        <MultiChoice
+            legend=question.short.to_owned()
+            hide_legend=true
+            options=options
+            chosen=chosen
+            tap=tap
+            on_toggle=toggle
+        />
+    };
+    let done = Done {
+        label: Signal::derive(move || format!("{}: {}", text::DONE, text::selected(chosen.with(BTreeSet::len)))),
+        is_ready: Signal::derive(move || chosen.with(|chosen| !chosen.is_empty())),
+        press: Callback::new(move |()| answer(Answer::Many(chosen.get_untracked()))),
+    };
+    (body.into_any(), done)
+}
+
+fn counts(
+    given: Option<&Answer>,
+    tap: &str,
+    answer: impl Fn(Answer) + Copy + Send + Sync + 'static,
+) -> (AnyView, Done) {
+    let start = match given {
+        Some(Answer::Counts(counts)) => counts.clone(),
+        _ => BTreeMap::new(),
+    };
+    let others_open = tape::carriers().iter().skip(COMMON_CARRIERS).any(|carrier| start.get(carrier.key).is_some_and(|n| *n > 0));
+    let (counts, set_counts) = signal(start);
+    let stepper = |carrier: &'static tape::Carrier| {
+        let value = Signal::derive(move || Some(counts.with(|counts| counts.get(carrier.key).copied().unwrap_or(0))));
+        view! {
+            <NumberStepper
+                label=carrier.label.to_owned()
+                hint=carrier.told.to_owned()
+                value=value
+                most=MOST_OF_A_KIND
+                tap=format!("{tap}-{}", carrier.key)
+                less=format!("{}: {}", text::ONE_LESS, carrier.label)
+                more=format!("{}: {}", text::ONE_MORE, carrier.label)
+                on_change=move |n| set_counts.update(|counts| drop(counts.insert(carrier.key.to_owned(), n)))
+            />
+        }
+    };
+    let common = tape::carriers().iter().take(COMMON_CARRIERS).map(stepper).collect_view();
+    let others = tape::carriers().iter().skip(COMMON_CARRIERS).map(stepper).collect_view();
+    let total = Signal::derive(move || counts.with(|counts| counts.values().fold(0u32, |sum, n| sum.saturating_add(*n))));
+    let body = view! {
+        {common}
+        <details class="more" open=others_open>
+            <summary data-tap="check-count-others">{text::MORE_KINDS}</summary>
+            {others}
+        </details>
+    };
+    let label = move || match total.get() {
+        0 => text::EMPTY_BOX.to_owned(),
+        n => format!("{}: {}", text::DONE, text::counted(n)),
+    };
+    let done = Done {
+        label: Signal::derive(label),
+        is_ready: Signal::derive(|| true),
+        press: Callback::new(move |()| {
+            let mut counts = counts.get_untracked();
+            counts.retain(|_, n| *n > 0);
+            answer(Answer::Counts(counts));
+        }),
+    };
+    (body.into_any(), done)
+}
+
+fn number(
+    question: &'static Question,
+    unit: &'static str,
+    given: Option<&Answer>,
+    tap: &str,
+    answer: impl Fn(Answer) + Copy + Send + Sync + 'static,
+) -> AnyView {
+    let (least, most) = match question.kind {
+        Asked::Number { min, max, .. } => (min, max),
+        _ => (0.0, 0.0),
+    };
+    let (error, set_error) = signal(None::<String>);
+    let accept = move |n: u32| {
+        let n = f64::from(n);
+        if (least..=most).contains(&n) {
+            answer(Answer::Number(n));
+        } else {
+            set_error.set(Some(text::out_of_range(least, most, unit)));
+        }
+    };
+    let start = match given {
+        Some(Answer::Number(number)) => number.to_string().parse().ok(),
+        _ => None,
+    };
+    let cant_tell = move || answer(Answer::one(CANT_TELL));
+    view! {
+        <NumberPad
+            label=question.short.to_owned()
+            unit=unit.to_owned()
+            start=start
+            digits=4
+            tap=tap.to_owned()
+            erase=text::ERASE
+            done=text::DONE
+            on_done=accept
+        />
+        <p class="error" role="alert">{move || error.get()}</p>
+        <Button
+            label=text::CANT_TELL.to_owned()
+            tap=format!("{tap}-{CANT_TELL}")
+            kind=Kind::Secondary
+            on_press=cant_tell
+        />
+    }
+    .into_any()
+}
+
+fn line(
+    question: &'static Question,
+    given: Option<&Answer>,
+    tap: String,
+    answer: impl Fn(Answer) + Copy + Send + Sync + 'static,
+) -> AnyView {
+    let start = match given {
+        Some(Answer::Text(text)) => text.clone(),
+        _ => String::new(),
+    };
+    let (typed, set_typed) = signal(start);
+    let done = Callback::new(move |text: String| answer(Answer::Text(text)));
+    view! {
+        <TextField
+            label=question.short.to_owned()
+            value=typed
+            tap=tap
+            on_input=move |text| set_typed.set(text)
+            on_done=done
+        />
+    }
+    .into_any()
+}

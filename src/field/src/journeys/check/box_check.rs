@@ -1,0 +1,175 @@
+//! A box: its questions, then its first tape, then its sheet.
+
+use leptos::prelude::*;
+use survey::progress::{BoxStatus, Outcome};
+use survey::{Serial, State, Subject};
+use tape::{Answers, Question};
+
+use super::ask::Ask;
+use super::cautions::Cautions;
+use super::sheet::BoxSheet;
+use super::{SHEET, route_to};
+use crate::route::{Journey, Route};
+use crate::store::use_store;
+use crate::texts::check as text;
+use crate::ui::{Kind, Link, Page, Panel, Tone};
+
+/// What the screen shows.
+#[derive(Clone, PartialEq)]
+enum Shows {
+    NotDrawn,
+    Question(&'static str),
+    Item(survey::ItemId),
+    Sheet,
+}
+
+/// The screens of one box.
+#[component]
+pub fn BoxCheck(serial: Serial, question: Option<String>) -> impl IntoView {
+    let store = use_store();
+    let asked_for = question.clone();
+    let shows = Memo::new(move |_| shows(&store.state.get(), serial, asked_for.as_deref()));
+    let at_question = question.is_some();
+    move || match shows.get() {
+        Shows::NotDrawn => view! { <NotInRound /> }.into_any(),
+        Shows::Question(key) => match tape::question(key) {
+            Some(question) => view! { <BoxQuestion serial question at_question /> }.into_any(),
+            None => view! { <BoxSheet serial /> }.into_any(),
+        },
+        Shows::Item(item) => {
+            route_to(store.state.get_untracked().survey, Subject::Item(item), None).replace();
+            ().into_any()
+        }
+        Shows::Sheet => view! { <BoxSheet serial /> }.into_any(),
+    }
+}
+
+fn shows(state: &State, serial: Serial, asked_for: Option<&str>) -> Shows {
+    if state.draw.as_ref().and_then(|draw| draw.stratum_of(serial)).is_none() {
+        return Shows::NotDrawn;
+    }
+    let path = state.box_path(serial);
+    if asked_for == Some(SHEET) {
+        return Shows::Sheet;
+    }
+    if let Some(question) = asked_for.and_then(|key| path.asked.iter().find(|question| question.key == key)) {
+        return Shows::Question(question.key);
+    }
+    if let Some(next) = path.next.filter(|_| !path.done) {
+        return Shows::Question(next.key);
+    }
+    match state.box_status(serial) {
+        BoxStatus::Begun => state.next_item(serial).map_or(Shows::Sheet, Shows::Item),
+        BoxStatus::Untouched
+        | BoxStatus::Finished(Outcome::Checked | Outcome::NotReached | Outcome::Stopped | Outcome::OutOfScope) => {
+            Shows::Sheet
+        }
+    }
+}
+
+#[component]
+fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -> impl IntoView {
+    let store = use_store();
+    let state = store.state.get_untracked();
+    let subject = Subject::Box(serial);
+    let known = state.answers(subject);
+    let asked = state.box_path(serial).asked;
+    let before = question_before(&asked, question);
+    let back = match before {
+        Some(before) => route_to(state.survey, subject, Some(before.key)),
+        None => Route::to(state.survey, Journey::Check, &[]),
+    };
+    let all = tape::cautions_for_box(&known);
+    let fresh = fresh(&all, &known, before, tape::cautions_for_box);
+    let first_question = before.is_none();
+    let on_answered = move || {
+        if at_question {
+            route_to(store.state.get_untracked().survey, subject, None).replace();
+        }
+    };
+    view! {
+        <Ask
+            subject=subject
+            question=question
+            known=known
+            here=here(&state, serial)
+            first=String::new()
+            back=back.href()
+            on_answered=on_answered
+        >
+            {first_question.then(|| view! { <BeforeOpening /> })}
+            <Cautions all=all fresh=fresh />
+        </Ask>
+    }
+}
+
+/// What to mind before any box is opened.
+#[component]
+fn BeforeOpening() -> impl IntoView {
+    let lines = ["heavy_box", "mould"].into_iter().filter_map(tape::caution);
+    view! {
+        <Panel tone=Tone::Caution title=text::MIND.to_owned()>
+            {lines.map(|caution| view! { <p>{caution.text}</p> }).collect_view()}
+            <p class="hint">{text::GENERAL}</p>
+        </Panel>
+    }
+}
+
+#[component]
+fn NotInRound() -> impl IntoView {
+    let store = use_store();
+    let round = move || Route::to(store.state.get().survey, Journey::Check, &[]).href();
+    view! {
+        <Page
+            title=text::NOT_IN_ROUND.to_owned()
+            lead=text::NOT_IN_ROUND_WHY.to_owned()
+            action=move || {
+                view! {
+                    <Link
+                        label=text::TO_ROUND.to_owned()
+                        tap="check-to-round"
+                        kind=Kind::Primary
+                        href=Signal::derive(round)
+                    />
+                }
+            }
+        >
+            ""
+        </Page>
+    }
+}
+
+/// The round, the box and its place in a line.
+pub fn here(state: &State, serial: Serial) -> String {
+    let draw = state.draw.as_ref();
+    let number = state.rounds.keys().find(|number| {
+        draw.is_some_and(|draw| draw.round(**number).iter().any(|drawn| drawn.serial == serial))
+    });
+    text::box_here(&number.map_or(String::new(), |number| text::round(*number)), serial, &place_name(state, serial))
+}
+
+/// The name of the place a box stands at.
+pub fn place_name(state: &State, serial: Serial) -> String {
+    let place = state.boxes.get(&serial).and_then(|listed| state.places.get(&listed.place));
+    place.map(|place| place.name.clone()).unwrap_or_default()
+}
+
+/// The question asked before this one.
+pub fn question_before(asked: &[&'static Question], question: &Question) -> Option<&'static Question> {
+    let index = asked.iter().position(|other| other.key == question.key)?;
+    index.checked_sub(1).map(|before| asked[before])
+}
+
+/// The cautions that the last answer called for: those that were not there without it.
+pub fn fresh(
+    all: &[&'static tape::Caution],
+    known: &Answers,
+    last: Option<&'static Question>,
+    cautions: impl Fn(&Answers) -> Vec<&'static tape::Caution>,
+) -> Vec<&'static str> {
+    let Some(last) = last else { return Vec::new() };
+    let mut without = known.clone();
+    without.remove(last.key);
+    let before: Vec<&str> = cautions(&without).into_iter().map(|caution| caution.key).collect();
+    all.iter().map(|caution| caution.key).filter(|key| !before.contains(key)).collect()
+}

@@ -1,0 +1,35 @@
+//! Cautions at the moment they matter: in full when an answer has just called for them, one line each afterwards.
+
+use leptos::prelude::*;
+use tape::Caution;
+
+use crate::texts::check as text;
+use crate::ui::{Panel, Tone};
+
+/// Cautions, those in `fresh` in full.
+#[component]
+pub fn Cautions(all: Vec<&'static Caution>, fresh: Vec<&'static str>) -> impl IntoView {
+    let (now, before): (Vec<_>, Vec<_>) = all.into_iter().partition(|caution| fresh.contains(&caution.key));
+    let for_people = now.iter().any(|caution| caution.for_people);
+    let full = now.into_iter().map(|caution| {
+        let tone = if caution.for_people { Tone::Stop } else { Tone::Caution };
+        view! {
+            <Panel tone title=caution.title.to_owned() at_once=true>
+                <p>{caution.text}</p>
+            </Panel>
+        }
+    });
+    let brief = before.into_iter().map(|caution| {
+        view! {
+            <details class="caution-again">
+                <summary>{format!("{}: {}", text::CAUTION, caution.title)}</summary>
+                <p>{caution.text}</p>
+            </details>
+        }
+    });
+    view! {
+        {full.collect_view()}
+        {for_people.then(|| view! { <p class="hint">{text::GENERAL}</p> })}
+        {brief.collect_view()}
+    }
+}

@@ -1,0 +1,40 @@
+//! What was answered last, and taking it back.
+
+use leptos::prelude::*;
+use survey::{Content, Subject};
+
+use super::answer_text::answer_text;
+use super::route_to;
+use crate::store::use_store;
+use crate::texts::check as text;
+use crate::ui::UndoBar;
+
+/// The bar at the foot of a check screen.
+#[component]
+pub fn LastAnswer() -> impl IntoView {
+    let store = use_store();
+    let last = Memo::new(move |_| {
+        let state = store.state.get();
+        let log = store.log();
+        let id = survey::decide::last_undoable(&log, &state, store.writer)?;
+        match &log.entry(id)?.content {
+            Content::Answer { subject: subject @ (Subject::Box(_) | Subject::Item(_)), question, value, .. } => {
+                Some((*subject, question.clone(), value.clone()))
+            }
+            _ => None,
+        }
+    });
+    let said = move || {
+        last.get().map(|(_, question, value)| {
+            let short = tape::question(&question).map_or(question.clone(), |known| known.short.to_owned());
+            text::said(&short, &answer_text(&question, &value))
+        })
+    };
+    let undo = move || {
+        let Some((subject, question, _)) = last.get_untracked() else { return };
+        store.undo_last();
+        let known = tape::question(&question).is_some();
+        route_to(store.state.get_untracked().survey, subject, known.then_some(question.as_str())).replace();
+    };
+    view! { <UndoBar said=Signal::derive(said) label=text::UNDO.to_owned() tap="check-undo" on_undo=undo /> }
+}

@@ -1,0 +1,70 @@
+//! A reviewer's view: a dropped file is checked as a stranger would, nothing of it is kept.
+
+use handover::{MAX_FILE_BYTES, Report};
+use leptos::prelude::*;
+
+use crate::capability::pick_file::Chosen;
+use crate::capability::{heavy, task};
+use crate::texts::handover as text;
+use crate::ui::{FileButton, Panel, Tone};
+
+/// How far it is.
+#[derive(Clone)]
+enum Checking {
+    Idle,
+    Working,
+    Done(Report),
+    Failed(String),
+}
+
+/// The button and the verdict.
+#[component]
+pub fn CheckFile() -> impl IntoView {
+    let checking = RwSignal::new(Checking::Idle);
+    let choose = move |chosen: Chosen| {
+        task::spawn(async move {
+            checking.set(Checking::Working);
+            let done = match chosen.read(MAX_FILE_BYTES as u64).await {
+                Ok(file) => Checking::Done(heavy::verify_file(file.bytes).await),
+                Err(error) => text::pick_error(&error).map_or(Checking::Idle, Checking::Failed),
+            };
+            // The person may have gone elsewhere meanwhile.
+            let _ = checking.try_set(done);
+        });
+    };
+    let said = move || match checking.get() {
+        Checking::Idle => ().into_any(),
+        Checking::Working => view! { <p role="status">{text::OPENING}</p> }.into_any(),
+        Checking::Failed(why) => view! {
+            <Panel tone=Tone::Caution title=text::FAILS.to_owned() at_once=true>
+                <p>{why}</p>
+            </Panel>
+        }
+        .into_any(),
+        Checking::Done(report) => {
+            let holds = report.holds();
+            let (tone, title) = if holds { (Tone::Note, text::HOLDS) } else { (Tone::Stop, text::FAILS) };
+            let line = |check: handover::Check| {
+                let said = format!("{}: {}. {}", text::check(check.name), text::verdict(check.verdict), check.detail);
+                view! { <li>{said}</li> }
+            };
+            view! {
+                <Panel tone title=title.to_owned() at_once=true>
+                    <ul class="bullets" data-holds=holds.to_string()>
+                        {report.checks.into_iter().map(line).collect_view()}
+                    </ul>
+                </Panel>
+            }
+            .into_any()
+        }
+    };
+    view! {
+        <FileButton
+            label=text::CHECK_BUTTON.to_owned()
+            tap="handover-check"
+            accept=".zip,application/zip"
+            on_choose=choose
+        />
+        {said}
+    }
+}

@@ -1,0 +1,193 @@
+//! The figures of a survey, for the whole collection or one stratum.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use analysis::figures::{Figure, Figures};
+use leptos::prelude::*;
+use tape::carriers;
+
+use crate::route::{Journey, Route};
+use crate::store::use_store;
+use crate::texts::{check, common, results as text};
+use crate::ui::{ChoiceList, ChoiceOption, IntervalPlot, Kind, Link, Page, Panel, PlotRow, Section};
+
+/// Conditions that are base films: they are shown by themselves.
+const FILM_PREFIX: &str = "base_";
+
+/// A condition or carrier with a share and a count.
+#[derive(Clone, PartialEq)]
+struct Line {
+    label: String,
+    share: Figure,
+    count: Option<Figure>,
+}
+
+/// The screen.
+#[component]
+pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
+    let store = use_store();
+    let (stratum, set_stratum) = signal(String::new());
+    let figures = StoredValue::new(figures);
+    let find = move |id: &str| {
+        let prefix = stratum.get();
+        let id = if prefix.is_empty() { id.to_owned() } else { format!("{prefix}.{id}") };
+        figures.with_value(|figures| figures.headline.get(&id).cloned())
+    };
+    let line = move |id: &str, label: &str| {
+        let share = find(&format!("{id}.share"))?;
+        Some(Line { label: label.to_owned(), share, count: find(&format!("{id}.count")) })
+    };
+    let carrier_lines = Signal::derive(move || {
+        let kinds = carriers().iter().filter_map(|kind| line(&format!("carrier.{}", kind.key), kind.label));
+        // Fourteen kinds, most of them absent: only what was seen has a line.
+        kinds.filter(|line| line.share.n_seen != Some(0)).collect::<Vec<Line>>()
+    });
+    let conditions = move |films: bool| {
+        let wanted = tape::conditions().iter().filter(move |condition| condition.key.starts_with(FILM_PREFIX) == films);
+        wanted.filter_map(|c| line(&format!("condition.{}", c.key), c.label)).collect::<Vec<Line>>()
+    };
+    let films = Signal::derive(move || conditions(true));
+    let signs = Signal::derive(move || conditions(false));
+    let hours = move || {
+        let likely = find("quantity.content_hours.total")?;
+        let (low, high) = (find("quantity.content_hours_low.total"), find("quantity.content_hours_high.total"));
+        Some(text::hours(low.as_ref(), &likely, high.as_ref()))
+    };
+    let total = move || find("items.total").map(|figure| text::items(&figure));
+    let other_basis = move || {
+        let figure = figures.with_value(|f| f.every_finished.as_ref().and_then(|all| all.get("items.total").cloned()));
+        figure.filter(|_| stratum.with(String::is_empty)).map(|figure| {
+            view! {
+                <Panel title=text::OTHER_BASIS.to_owned()>
+                    <p>{text::every_finished(&figure)}</p>
+                </Panel>
+            }
+        })
+    };
+    let missing = move || {
+        let lines = conditions(true).into_iter().chain(conditions(false));
+        let said: Vec<_> = lines.filter_map(|line| text::unknown(&line.label, &line.share)).collect();
+        (!said.is_empty()).then(|| {
+            view! {
+                <Section title=text::MISSING.to_owned()>
+                    <ul class="plain-list">{said.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
+                </Section>
+            }
+        })
+    };
+    let small_print = move || {
+        let prefix = stratum.get();
+        let labels = labels();
+        let lines = figures.with_value(|figures| {
+            let here = figures.headline.iter().filter_map(|(id, figure)| {
+                let id = if prefix.is_empty() { id.as_str() } else { id.strip_prefix(&format!("{prefix}."))? };
+                let label = labels.get(id.rsplit_once('.').map_or(id, |(stem, _)| stem))?;
+                let what = id.rsplit_once('.').map_or("", |(_, what)| what);
+                Some(text::small_print(&format!("{label}, {what}"), figure))
+            });
+            here.collect::<Vec<_>>()
+        });
+        lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()
+    };
+    let state = store.state.get_untracked();
+    let survey = state.survey;
+    let mut choices = vec![ChoiceOption::new("", text::WHOLE)];
+    choices.extend(state.strata.iter().map(|(key, name)| ChoiceOption::new(key.to_string(), name.clone())));
+    if state.late_boxes().next().is_some() {
+        choices.push(ChoiceOption::new("late", check::LATE_ROUND));
+    }
+    let several = choices.len() > 2;
+    let chosen = Signal::derive(move || Some(stratum.get()));
+    let rests_on = figures.with_value(|figures| text::rests_on(&figures.sample));
+    let problems = figures.with_value(|figures| figures.problems.clone());
+    view! {
+        <Page
+            title=text::TITLE.to_owned()
+            here=common::journey(Journey::Results).to_owned()
+            lead=rests_on
+            next=common::next(text::NEXT)
+            action=move || {
+                let href = Route::to(survey, Journey::HandOver, &[]).href();
+                view! {
+                    <Link label=text::TO_HAND_OVER.to_owned() tap="results-to-handover" kind=Kind::Primary href=href />
+                }
+            }
+        >
+            {problems
+                .into_iter()
+                .map(|problem| {
+                    view! {
+                        <Panel title=text::COULD_NOT.to_owned()>
+                            <p>{problem}</p>
+                        </Panel>
+                    }
+                })
+                .collect_view()}
+            {several
+                .then(|| {
+                    view! {
+                        <ChoiceList
+                            legend=text::FOR_WHICH.to_owned()
+                            options=choices
+                            chosen=chosen
+                            tap="results-stratum"
+                            on_choose=move |key: String| set_stratum.set(key)
+                        />
+                    }
+                })}
+            <Show when=move || stratum.with(String::is_empty)>
+                <Section title=text::HOW_MANY.to_owned()>
+                    <p class="figure-said" data-figure="items.total">
+                        {total}
+                    </p>
+                </Section>
+            </Show>
+            {other_basis} <Shares title=text::CARRIERS lines=carrier_lines /> <Shares title=text::FILMS lines=films />
+            <Section title=text::HOURS.to_owned()>
+                <p class="figure-said">{hours}</p>
+                <p class="hint">{text::COUNTED_NOTE}</p>
+            </Section> <Shares title=text::CONDITIONS lines=signs /> <p class="hint">{text::FIELD_SIGN}</p> {missing}
+            <details class="more">
+                <summary data-tap="results-small-print">{text::SMALL_PRINT}</summary>
+                <ul class="plain-list small">{small_print}</ul>
+            </details>
+        </Page>
+    }
+}
+
+/// Shares as sentences with their picture.
+#[component]
+fn Shares(title: &'static str, lines: Signal<Vec<Line>>) -> impl IntoView {
+    let rows = move || {
+        let row = |line: Line| PlotRow {
+            said: text::share(&line.share, line.count.as_ref()),
+            label: line.label,
+            low: line.share.low.unwrap_or(line.share.estimate),
+            estimate: line.share.estimate,
+            high: line.share.high.unwrap_or(line.share.estimate),
+        };
+        lines.get().into_iter().map(row).collect::<Vec<_>>()
+    };
+    view! {
+        <Show when=move || lines.with(|lines| !lines.is_empty())>
+            <Section title=title.to_owned()>
+                <IntervalPlot
+                    caption=text::CAPTION.to_owned()
+                    rows=Signal::derive(rows)
+                    most=1.0
+                    ticks=text::AXIS_SHARE.map(str::to_owned).to_vec()
+                />
+            </Section>
+        </Show>
+    }
+}
+
+/// What the stem of a figure's id means.
+fn labels() -> BTreeMap<String, String> {
+    let kinds = carriers().iter().map(|kind| (format!("carrier.{}", kind.key), kind.label.to_owned()));
+    let conditions = tape::conditions().iter().map(|c| (format!("condition.{}", c.key), c.label.to_owned()));
+    let others = [("items", text::HOW_MANY), ("quantity.content_hours", text::HOURS)];
+    let others = others.into_iter().map(|(key, label)| (key.to_owned(), label.to_owned()));
+    kinds.chain(conditions).chain(others).collect()
+}

@@ -1,0 +1,105 @@
+//! Taking in a survey file: somebody's, or the practice survey that comes with the app.
+
+use handover::MAX_FILE_BYTES;
+use leptos::prelude::*;
+use survey::SurveyId;
+
+use crate::capability::pick_file::Chosen;
+use crate::capability::{heavy, own_file, task};
+use crate::route::{Journey, Route};
+use crate::store::{Store, TakeInError, use_store};
+use crate::texts::handover as text;
+use crate::ui::{Button, FileButton, Kind, Panel, Tone};
+
+/// The practice survey, beside `index.html`.
+const PRACTICE_FILE: &str = "practice.zip";
+
+/// How far it is.
+#[derive(Clone, PartialEq)]
+enum Progress {
+    Idle,
+    Reading,
+    Failed(String),
+}
+
+/// A button that takes in a survey file, and what came of it.
+#[component]
+pub fn TakeIn(
+    /// What the button says.
+    label: &'static str,
+    /// Its `data-tap`.
+    tap: &'static str,
+) -> impl IntoView {
+    let store = use_store();
+    let progress = RwSignal::new(Progress::Idle);
+    let choose = move |chosen: Chosen| {
+        task::spawn(async move {
+            progress.set(Progress::Reading);
+            match chosen.read(MAX_FILE_BYTES as u64).await {
+                Ok(file) => finish(progress, take_in(store, file.bytes).await),
+                Err(error) => {
+                    progress.set(text::pick_error(&error).map_or(Progress::Idle, Progress::Failed));
+                }
+            }
+        });
+    };
+    view! {
+        <FileButton label=label.to_owned() tap=tap accept=".zip,application/zip" on_choose=choose />
+        <State progress />
+    }
+}
+
+/// A button that takes in the practice survey.
+#[component]
+pub fn Practise() -> impl IntoView {
+    let store = use_store();
+    let progress = RwSignal::new(Progress::Idle);
+    let practise = move || {
+        task::spawn(async move {
+            progress.set(Progress::Reading);
+            let taken = match own_file::fetch(PRACTICE_FILE).await {
+                Ok(bytes) => take_in(store, bytes).await,
+                Err(why) => Err(why),
+            };
+            finish(progress, taken);
+        });
+    };
+    view! {
+        <Button label=text::PRACTISE.to_owned() tap="home-practise" kind=Kind::Secondary on_press=practise />
+        <State progress />
+    }
+}
+
+#[component]
+fn State(progress: RwSignal<Progress>) -> impl IntoView {
+    move || match progress.get() {
+        Progress::Idle => ().into_any(),
+        Progress::Reading => view! { <p role="status">{text::OPENING}</p> }.into_any(),
+        Progress::Failed(why) => view! {
+            <Panel tone=Tone::Caution title=text::COULD_NOT.to_owned() at_once=true>
+                <p>{why}</p>
+                <p>{text::NOTHING_LOST}</p>
+            </Panel>
+        }
+        .into_any(),
+    }
+}
+
+fn finish(progress: RwSignal<Progress>, taken: Result<SurveyId, String>) {
+    // The person may have gone elsewhere meanwhile: then there is nobody to tell.
+    match taken {
+        Ok(survey) => {
+            let _ = progress.try_set(Progress::Idle);
+            Route::to(survey, Journey::Check, &[]).go();
+        }
+        Err(why) => drop(progress.try_set(Progress::Failed(why))),
+    }
+}
+
+async fn take_in(store: Store, bytes: Vec<u8>) -> Result<SurveyId, String> {
+    let opened = heavy::read_file(bytes).await.map_err(|error| text::file_error(&error))?;
+    store.take_in(opened.log).await.map_err(|error| match error {
+        TakeInError::Store(error) => format!("{}: {error}", text::NO_ROOM),
+        TakeInError::Entry(error) => format!("{}: {error}", text::COULD_NOT),
+    })
+}

@@ -1,0 +1,168 @@
+//! Checking boxes and tapes.
+
+use survey::ItemId;
+use survey::Serial;
+use survey::progress::Outcome;
+
+pub const NOT_DRAWN_TITLE: &str = "No sample yet";
+pub const NOT_DRAWN: &str = "Draw the sample first; then this is where you work through it.";
+pub const TO_SAMPLE: &str = "To the draw";
+
+pub const LATE_ROUND: &str = "Boxes found after the draw";
+pub const BOXES: &str = "The boxes of this round";
+pub const FOUND_ONE: &str = "I found a box that is not on the list";
+pub const COMPLETE_LEAD: &str = "Every box of it has its answer. Stop here with a fair sample, or go on.";
+pub const SEE_RESULTS: &str = "See what the figures say";
+pub const SWITCH_TO_DRAW: &str = "Time is short: walk in the order drawn";
+pub const SWITCH_NOTE: &str = "From now on you may stop after any box and the figures stay fair.";
+pub const CHANGE_ROUND: &str = "Other rounds";
+
+pub const WHY: &str = "What is meant, and why";
+pub const CANT_TELL: &str = "Can\u{2019}t tell";
+pub const CANT_TELL_HINT: &str = "Always an answer. Never guess.";
+pub const PHOTOGRAPHED: &str = "Photographed, read later";
+pub const PHOTOGRAPHED_HINT: &str = "A picture was taken; somebody reads it in the evening.";
+pub const DONE: &str = "Done";
+pub const LEAVE_OUT: &str = "Leave this out";
+pub const BACK: &str = "Back one question";
+pub const TO_ROUND: &str = "To the round";
+pub const ERASE: &str = "Erase";
+pub const EMPTY_BOX: &str = "The box is empty";
+pub const MORE_KINDS: &str = "Other kinds";
+pub const ONE_LESS: &str = "One less";
+pub const ONE_MORE: &str = "One more";
+pub const NOTE: &str = "A note";
+pub const NOTE_HINT: &str = "Anything else that somebody should know.";
+pub const CAUTION: &str = "Caution";
+pub const STOP: &str = "Stop and read";
+pub const MIND: &str = "Before you open it";
+pub const GENERAL: &str = "This is general caution, not professional advice. Follow local law and your organisation\u{2019}s rules; where in doubt stop and call a licensed professional.";
+
+pub const NEXT_BOX: &str = "Next box";
+pub const NEXT_TAPE: &str = "Next tape";
+pub const BOX_ENDS: &str = "Close the box and put it back";
+pub const FINISH_ROUND: &str = "To the end of the round";
+pub const CHANGE: &str = "Change";
+pub const ANSWERS: &str = "What you answered";
+pub const FINDINGS: &str = "What this points to";
+pub const NOTHING_POINTS: &str = "Nothing points to trouble. That is not proof of soundness.";
+pub const CANNOT_SAY: &str = "What cannot be said";
+pub const SPEAKS_FOR: &str = "Points to it";
+pub const SPEAKS_AGAINST: &str = "Speaks against it";
+pub const NOT_LOOKED: &str = "Not looked at, or could not be told";
+pub const DOES_NOT_FIT: &str = "Does not fit together";
+pub const NEXT_STEP: &str = "Next step";
+pub const KNOWN_FROM: &str = "Known from";
+pub const HANDLING: &str = "Handling";
+pub const PLAN: &str = "In the plan";
+pub const PEOPLE: &str = "People";
+pub const PLAYING: &str = "How much is on it";
+pub const ASK_FIRST: &str = "Put aside: ask first";
+pub const ASK_FIRST_HINT: &str = "For a colleague or a professional. It stays in the sample.";
+pub const ASIDE: &str = "Put aside, to ask about";
+pub const NOT_IN_ROUND: &str = "This box is not in the sample";
+pub const NOT_IN_ROUND_WHY: &str = "Checking it would bend the figures. Go back to the round.";
+pub const UNDO: &str = "Undo";
+
+pub fn round(number: u32) -> String {
+    if number == 0 { LATE_ROUND.to_owned() } else { format!("Round {number}") }
+}
+
+pub fn begin_round(number: u32) -> String {
+    if number == 0 { "Begin the boxes found later".to_owned() } else { format!("Begin round {number}") }
+}
+
+pub fn complete(number: u32) -> String {
+    format!("{} is complete", round(number))
+}
+
+pub fn boxes_done(done: usize, all: usize) -> String {
+    format!("{done} of {all} boxes")
+}
+
+pub fn go_to(serial: Serial, place: &str) -> String {
+    format!("Go to box {serial}, {place}")
+}
+
+pub fn go_on_with(serial: Serial) -> String {
+    format!("Go on with box {serial}")
+}
+
+pub fn box_title(serial: Serial) -> String {
+    format!("Box {serial}")
+}
+
+pub fn box_here(round: &str, serial: Serial, place: &str) -> String {
+    format!("{round} \u{b7} Box {serial} \u{b7} {place}")
+}
+
+pub fn item_here(item: ItemId, nth: usize, of: usize) -> String {
+    format!("Box {} \u{b7} Tape {nth} of {of}, number {} from the left", item.serial, item.position)
+}
+
+pub fn item_title(item: ItemId) -> String {
+    format!("Tape {} of box {}", item.position, item.serial)
+}
+
+pub fn take_out(position: u32) -> String {
+    format!("Take number {position}, counted from the left, then front to back")
+}
+
+pub fn outcome(outcome: Outcome, items: u32) -> String {
+    match outcome {
+        Outcome::Checked if items == 0 => "Checked: empty".to_owned(),
+        Outcome::Checked => format!("Checked: {items} counted"),
+        Outcome::NotReached => "Not reached".to_owned(),
+        Outcome::Stopped => "Stopped for a hazard".to_owned(),
+        Outcome::OutOfScope => "Holds nothing in scope".to_owned(),
+    }
+}
+
+pub const UNTOUCHED: &str = "Not visited yet";
+pub const BEGUN: &str = "Begun";
+
+pub fn tapes_left(done: usize, all: usize) -> String {
+    format!("{done} of {all} tapes checked")
+}
+
+pub fn said(question: &str, answer: &str) -> String {
+    format!("{question} \u{2013} {answer}")
+}
+
+pub fn strength(title: &str, word: &str) -> String {
+    format!("{title}: {word}")
+}
+
+pub fn hours(low: f64, likely: f64, high: f64) -> String {
+    if (high - low).abs() < 0.005 {
+        format!("About {} of content.", duration(likely))
+    } else {
+        format!("About {} of content; between {} and {}.", duration(likely), duration(low), duration(high))
+    }
+}
+
+/// Hours as hours and minutes.
+pub fn duration(hours: f64) -> String {
+    let minutes = (hours * 60.0).round();
+    if minutes < 120.0 {
+        format!("{minutes} min")
+    } else {
+        format!("{} h {} min", (minutes / 60.0).floor(), minutes % 60.0)
+    }
+}
+
+pub fn selected(n: usize) -> String {
+    match n {
+        0 => "Nothing marked yet".to_owned(),
+        1 => "One marked".to_owned(),
+        n => format!("{n} marked"),
+    }
+}
+
+pub fn counted(n: u32) -> String {
+    if n == 1 { "1 carrier".to_owned() } else { format!("{n} carriers") }
+}
+
+pub fn out_of_range(least: f64, most: f64, unit: &str) -> String {
+    format!("Between {least} and {most} {unit}, please. If it cannot be measured: can\u{2019}t tell.")
+}
