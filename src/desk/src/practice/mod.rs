@@ -16,9 +16,8 @@ use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use handover::{Day, Parts, survey_file};
+use handover::{APP, Day, Parts, survey_file};
 
-use crate::APP;
 use survey_log::Plan;
 use truth::Collection;
 

@@ -1,5 +1,6 @@
 //! The survey that a surveyor would have brought home: every command given as the app gives it.
 
+use handover::APP;
 use survey::decide::BoxToList;
 use survey::entry::{SeedSource, Walk};
 use survey::progress::Step;
@@ -7,8 +8,6 @@ use survey::{
     Author, Command, DeviceId, ItemId, Key, Log, PlaceKey, Serial, State, StratumKey, Subject, SurveyId,
     WriterId, decide,
 };
-
-use crate::APP;
 
 use super::dice::Dice;
 use super::scenario::{self, GROUPS, PLACES};
