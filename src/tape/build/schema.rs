@@ -45,6 +45,9 @@ pub(crate) struct Question {
     pub(crate) photo: bool,
     #[serde(default)]
     pub(crate) optional: bool,
+    /// The answer often holds for everything of one recordist or batch.
+    #[serde(default)]
+    pub(crate) batch: bool,
     /// Asked although the file's `only_while` does not hold.
     #[serde(default)]
     pub(crate) even_then: bool,

@@ -200,7 +200,7 @@ fn question(k: &Knowledge, q: &Question) -> String {
         })
         .collect();
     format!(
-        "Question {{ key: {:?}, subject: Subject::{}, kind: {kind}, short: {:?}, long: {:?}, why: {:?}, how: {:?}, drawing: {:?}, choices: &[{}], source: {:?}, photo: {}, optional: {}, when: {} }}",
+        "Question {{ key: {:?}, subject: Subject::{}, kind: {kind}, short: {:?}, long: {:?}, why: {:?}, how: {:?}, drawing: {:?}, choices: &[{}], source: {:?}, photo: {}, optional: {}, batch: {}, when: {} }}",
         q.key,
         q.subject,
         q.short,
@@ -212,6 +212,7 @@ fn question(k: &Knowledge, q: &Question) -> String {
         source(k, &q.source),
         q.photo,
         q.optional,
+        q.batch,
         when(&q.when)
     )
 }

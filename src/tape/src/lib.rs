@@ -17,6 +17,7 @@ mod knowledge;
 mod playing;
 mod question;
 mod rule;
+mod watch;
 
 pub use action::{ActionClass, action, actions};
 pub use amounts::{Class, Layout, Reel, Shell, Speed, classes, layouts, reels, shells, speeds};
@@ -24,9 +25,10 @@ pub use answer::{Answer, Answers, CANT_TELL, PHOTOGRAPHED};
 pub use carrier::{Carrier, Family, carrier, carriers, is_checked};
 pub use caution::{Caution, caution, cautions, cautions_for_box, cautions_for_item};
 pub use condition::{Condition, condition_values, conditions};
-pub use finding::{Contradiction, Finding, Strength, contradictions, findings};
+pub use finding::{Contradiction, Finding, Strength, contradictions, findings, findings_watching};
 pub use knowledge::{Source, sources};
 pub use playing::{Amount, Playing, playing};
 pub use question::{
     Choice, Kind, Path, Question, Subject, box_path, choices, item_path, item_path_in, question, questions,
 };
+pub use watch::{Stock, WATCH_COLUMNS, WatchError, WatchList};

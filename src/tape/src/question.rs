@@ -78,6 +78,9 @@ pub struct Question {
     pub photo: bool,
     /// Whether it may be left out without a word.
     pub optional: bool,
+    /// Whether the answer often holds for everything of one recordist, machine or batch: asked once, and applied to
+    /// others only where a person says so.
+    pub batch: bool,
     pub(crate) when: When,
 }
 
