@@ -1,4 +1,54 @@
-//! What leaves the device and what comes in: the survey file, its tables, its checks
+//! What leaves the device and what comes in: the survey file, its tables, its checks.
+//!
+//! A survey file is one canonical zip ([`zip`]) of one `BagIt` bag. Its payload is the log, which is the record, and
+//! what follows from the log: the draw record, the tables as a Data Package, the figures, a script for R and a report.
+//! [`survey_file::read`] takes in nothing but the log, and only from a file in which no byte differs from what was
+//! written; [`verify::verify`] makes everything else anew and compares.
+//!
+//! What the checks cannot show: that the log is true. Whoever has the file can write another log and pack it again,
+//! with new checksums; only a checksum that was published at the time tells the two apart.
+//!
+//! Reading order: [`survey_file`], [`verify`], [`merge`], then the parts of the file: [`zip`], `bag`, `tables`,
+//! `datapackage`, `draw_record`, `report`.
+//!
+//! Not here: estimates (the analysis crate), screens, files on a disk, the clock.
 #![deny(missing_docs)]
 
+mod bag;
 pub mod boxlist;
+mod cells;
+mod datapackage;
+pub mod day;
+mod draw_record;
+mod error;
+pub mod merge;
+pub mod report;
+pub mod survey_file;
+mod tables;
+pub mod verify;
+pub mod zip;
+
+pub use day::Day;
+pub use error::FileError;
+pub use merge::merge;
+pub use survey_file::{Opened, Parts};
+pub use verify::{Check, Report, Verdict, verify};
+pub use zip::MAX_FILE_BYTES;
+
+/// This program and its version, as it is written into files.
+pub const APP: &str = concat!("quarterlight ", env!("CARGO_PKG_VERSION"));
+
+/// JSON for people and programs: indented, ended by a line feed.
+fn json<T: serde::Serialize>(value: &T) -> Vec<u8> {
+    // Cannot fail: our types have string keys and no serializers that refuse; a NaN is written as null.
+    let mut bytes = serde_json::to_vec_pretty(value).unwrap_or_default();
+    bytes.push(b'\n');
+    bytes
+}
+
+/// The name of a survey's file and base folder: `quarterlight-` and the first 8 digits of the survey's id.
+#[must_use]
+pub fn short_name(survey: survey::SurveyId) -> String {
+    let id = survey.to_string();
+    format!("quarterlight-{}", id.get(..8).unwrap_or_default())
+}

@@ -1,0 +1,78 @@
+//! `quarterlight verify`: is a survey file whole, and does everything in it follow from its log?
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use handover::{Verdict, zip};
+
+use crate::files;
+
+/// Check a survey file: checksums, draw, tables and every figure
+#[derive(clap::Args)]
+pub(crate) struct Args {
+    /// The survey file
+    file: PathBuf,
+    /// The checks as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Prints each check. Exit code 0: all hold; 1: one fails; 2: the file cannot be read or is no survey file.
+pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
+    let bytes = files::bytes(&args.file)?;
+    let report = handover::verify(&bytes);
+    if args.json {
+        let json = serde_json::to_string_pretty(&report).map_err(|error| error.to_string())?;
+        println!("{json}");
+    } else {
+        for check in &report.checks {
+            println!(
+                "{:<9} {}: {}",
+                word(check.verdict),
+                what(check.name),
+                check.detail
+            );
+        }
+        println!();
+        println!("{}", conclusion(report.holds()));
+    }
+    if report.holds() {
+        return Ok(ExitCode::SUCCESS);
+    }
+    if let Err(error) = handover::survey_file::read(&bytes) {
+        eprintln!("{}", files::advice(&error));
+        if matches!(zip::read(&bytes), Err(handover::FileError::NotAZip)) {
+            return Ok(ExitCode::from(2));
+        }
+    }
+    Ok(ExitCode::from(1))
+}
+
+fn word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Holds => "holds",
+        Verdict::Fails => "FAILS",
+        Verdict::NotMade => "not made",
+    }
+}
+
+fn what(check: &str) -> &'static str {
+    match check {
+        "packing" => "The packing is as it was written",
+        "checksums" => "Every file is the one that was handed over",
+        "log" => "The log fits together",
+        "frame" => "The list of boxes is the one that was closed before the draw",
+        "draw" => "The draw, done again, gives the same boxes and items",
+        "tables" => "The tables follow from the log",
+        "figures" => "Every figure follows from the log",
+        _ => "The report and the rest follow from the log",
+    }
+}
+
+fn conclusion(holds: bool) -> &'static str {
+    if holds {
+        "The file checks out. That its log tells the truth no check can show: keep its SHA-256 where others see it."
+    } else {
+        "The file does not check out."
+    }
+}

@@ -1,0 +1,358 @@
+//! The report for people: one page that needs nothing else, runs nothing and says what it rests on.
+//!
+//! Made from the log wherever it is shown. The page inside a survey file is for those who have no other means; a reader
+//! that has this program never opens it.
+
+mod numbers;
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use analysis::figures::{Figure, Figures, Sample};
+use survey::{State, Subject};
+use tape::Caution;
+
+use crate::day;
+use crate::draw_record::source;
+use crate::survey_file::Parts;
+use numbers::{count, hours, percent, plural};
+
+const STYLE: &str = "body{font:16px/1.5 system-ui,sans-serif;max-width:52rem;margin:2rem auto;padding:0 1rem;\
+color:#1b1b1b;background:#fff}h1,h2{line-height:1.2}table{border-collapse:collapse;margin:.5rem 0 1.5rem}\
+caption{text-align:left;font-weight:600}th,td{border-bottom:1px solid #bbb;padding:.25rem .75rem .25rem 0;\
+text-align:left;vertical-align:top}td.n{text-align:right;font-variant-numeric:tabular-nums}code{word-break:break-all}\
+.note{border-left:.3rem solid #8a5a00;padding-left:.75rem}";
+
+/// The page.
+#[must_use]
+pub fn html(state: &State, figures: &Figures, parts: &Parts) -> String {
+    let mut page = Page::default();
+    let title = if state.title.is_empty() {
+        "A survey"
+    } else {
+        &state.title
+    };
+    page.raw("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
+    // The page may load nothing and run nothing, whatever found its way into it.
+    page.raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n");
+    page.raw("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
+    page.element("title", title);
+    page.raw("<style>");
+    page.raw(STYLE);
+    page.raw("</style>\n</head>\n<body>\n");
+    page.element("h1", title);
+    if state.practice {
+        page.note("Practice: this collection is invented.");
+    }
+    page.element("p", &format!("Written on {} by {}.", parts.date, parts.app));
+    for sentence in headline(figures) {
+        page.element("p", &sentence);
+    }
+    tables(&mut page, figures);
+    missing(&mut page, &figures.sample);
+    cautions(&mut page, state);
+    method(&mut page, state, figures);
+    draw(&mut page, state);
+    problems(&mut page, state, figures);
+    page.raw("</body>\n</html>\n");
+    page.0
+}
+
+/// What the survey says, in sentences; one that says so if it says nothing yet.
+fn headline(figures: &Figures) -> Vec<String> {
+    let sample = &figures.sample;
+    let Some(items) = figures.headline.get("items.total") else {
+        return vec![format!(
+            "No estimate yet: of {}, none is part of a complete round.",
+            plural(sample.n_boxes, "box", "boxes")
+        )];
+    };
+    let mut sentences = vec![
+        format!(
+            "About {} items are estimated in {}{}.",
+            count(items.estimate),
+            plural(sample.n_boxes, "box", "boxes"),
+            range(items, count)
+        ),
+        format!(
+            "This rests on a random sample of {}: {} opened and counted, with {} items in them, {} of which were looked at \
+             one by one.",
+            plural(sample.n_sampled, "box", "boxes"),
+            sample.n_checked,
+            sample.n_items_counted,
+            sample.n_items_checked
+        ),
+    ];
+    if let Some(total) = figures.headline.get("quantity.content_hours.total") {
+        sentences.push(format!(
+            "They may hold about {} of sound{}, given the playing times assumed for each carrier.",
+            hours(total.estimate),
+            range(total, hours)
+        ));
+    }
+    sentences
+}
+
+fn range(figure: &Figure, shown: impl Fn(f64) -> String) -> String {
+    match (figure.low, figure.high) {
+        (Some(low), Some(high)) => format!(" (interval {} to {})", shown(low), shown(high)),
+        _ => " (no interval)".to_owned(),
+    }
+}
+
+fn tables(page: &mut Page, figures: &Figures) {
+    page.element("h2", "Figures");
+    let conditions: Vec<(&str, String)> = tape::conditions()
+        .iter()
+        .map(|c| (c.label, format!("condition.{}", c.key)))
+        .collect();
+    shares(page, "Conditions", &figures.headline, &conditions);
+    let carriers: Vec<(&str, String)> = tape::carriers()
+        .iter()
+        .map(|c| (c.label, format!("carrier.{}", c.key)))
+        .collect();
+    shares(page, "Carriers", &figures.headline, &carriers);
+}
+
+/// One row a share that was estimated: seen of known, share, number, what is not known.
+fn shares(page: &mut Page, caption: &str, figures: &BTreeMap<String, Figure>, rows: &[(&str, String)]) {
+    let known = rows.iter().filter_map(|(label, id)| {
+        let share = figures.get(&format!("{id}.share"))?;
+        Some((*label, share, figures.get(&format!("{id}.count"))))
+    });
+    let header = [
+        "",
+        "Seen",
+        "Share of items",
+        "Interval",
+        "Number of items",
+        "Interval",
+        "Not known",
+    ];
+    let interval = |figure: &Figure, shown: fn(f64) -> String| match (figure.low, figure.high) {
+        (Some(low), Some(high)) => format!("{} to {}", shown(low), shown(high)),
+        _ => "none".to_owned(),
+    };
+    let rows: Vec<Vec<String>> = known
+        .map(|(label, share, number)| {
+            let seen = match (share.n_seen, share.n_known) {
+                (Some(seen), Some(known)) => format!("{seen} of {known}"),
+                _ => String::new(),
+            };
+            vec![
+                label.to_owned(),
+                seen,
+                percent(share.estimate),
+                interval(share, percent),
+                number.map(|n| count(n.estimate)).unwrap_or_default(),
+                number.map(|n| interval(n, count)).unwrap_or_default(),
+                share.unknown_share.map(percent).unwrap_or_default(),
+            ]
+        })
+        .collect();
+    if !rows.is_empty() {
+        page.table(caption, &header, &rows);
+    }
+}
+
+fn missing(page: &mut Page, sample: &Sample) {
+    page.element("h2", "What was missing");
+    let sentences = [
+        (
+            sample.n_stopped,
+            "stopped for a hazard: what was seen counts, the rest is not assumed",
+        ),
+        (
+            sample.n_not_reached,
+            "not found or not opened: nothing is known of them",
+        ),
+        (
+            sample.n_out_of_scope,
+            "out of scope or listed twice: they hold nothing the survey is about",
+        ),
+    ];
+    for (n, what) in sentences.iter().filter(|(n, _)| *n > 0) {
+        page.element(
+            "p",
+            &format!("{}: {what}.", plural(*n, "drawn box", "drawn boxes")),
+        );
+    }
+    if sentences.iter().all(|(n, _)| *n == 0) {
+        page.element("p", "Every drawn box was opened and counted.");
+    }
+    if sample.n_finished > sample.n_sampled {
+        let left_out = sample.n_finished - sample.n_sampled;
+        let what = plural(left_out, "finished box", "finished boxes");
+        page.element("p", &format!(
+            "{what} of a half-done round stay out of these figures, for the order they were visited in was not random; \
+             figures.csv has both."
+        ));
+    }
+}
+
+/// What the observations call for, each caution once with how many boxes and items called for it.
+fn cautions(page: &mut Page, state: &State) {
+    let mut called: BTreeMap<(bool, &str), (&'static Caution, usize)> = BTreeMap::new();
+    for subject in state.subjects() {
+        let answers = state.answers(subject);
+        let cautions = match subject {
+            Subject::Box(_) => tape::cautions_for_box(&answers),
+            Subject::Item(_) => tape::cautions_for_item(&answers),
+            Subject::Survey | Subject::Stratum(_) | Subject::Place(_) => continue,
+        };
+        for caution in cautions {
+            called
+                .entry((!caution.for_people, caution.key))
+                .or_insert((caution, 0))
+                .1 += 1;
+        }
+    }
+    page.element("h2", "Cautions");
+    if called.is_empty() {
+        page.element("p", "Nothing observed so far calls for a caution of its own.");
+    }
+    for (caution, n) in called.values() {
+        let where_seen = plural(*n, "box or item", "boxes and items");
+        page.element("h3", caution.title);
+        page.element("p", &format!("{} ({where_seen})", caution.text));
+    }
+}
+
+fn method(page: &mut Page, state: &State, figures: &Figures) {
+    page.element("h2", "Method");
+    page.element(
+        "p",
+        "Boxes were drawn at random without replacement within strata, and items at random within boxes where not all \
+         were checked. Totals are expansion estimates; shares are ratios with linearised variance; both use the finite \
+         population corrections of both stages. A box that holds nothing stays in the sample. What is not known is \
+         left out of a share, and its part is shown beside it.",
+    );
+    let methods: std::collections::BTreeSet<&str> = figures
+        .headline
+        .values()
+        .map(|figure| figure.method.as_str())
+        .collect();
+    if !methods.is_empty() {
+        let methods: Vec<&str> = methods.into_iter().collect();
+        page.element("p", &format!("Intervals by: {}.", methods.join("; ")));
+    }
+    let strata: Vec<String> = state
+        .strata
+        .iter()
+        .map(|(key, name)| format!("{key} {name}"))
+        .collect();
+    page.element("p", &format!("Strata: {}.", strata.join("; ")));
+}
+
+fn draw(page: &mut Page, state: &State) {
+    page.element("h2", "The draw");
+    let Some(frame) = &state.frame else {
+        page.element("p", "The list of boxes is still open; nothing was drawn.");
+        return;
+    };
+    let n_boxes = plural(frame.boxes.len(), "box", "boxes");
+    page.element(
+        "p",
+        &format!("The list was closed with {n_boxes}; a seed draws from a closed list only. Its digest:"),
+    );
+    page.element("code", &frame.digest);
+    page.element(
+        "p",
+        "Every roll that was ever made is listed: that somebody rolled again cannot be prevented, only seen. Times are \
+         by the device's clock.",
+    );
+    let rows: Vec<Vec<String>> = state
+        .rolls
+        .iter()
+        .map(|roll| {
+            let standing = if roll.in_force {
+                "in force"
+            } else {
+                "replaced or undone"
+            };
+            let at = day::instant(roll.at_ms).unwrap_or_default();
+            vec![
+                roll.seed.clone(),
+                source(roll.source).to_owned(),
+                at,
+                standing.to_owned(),
+            ]
+        })
+        .collect();
+    page.table("Rolls", &["Seed", "From", "At", ""], &rows);
+}
+
+fn problems(page: &mut Page, state: &State, figures: &Figures) {
+    if state.faults.is_empty() && figures.problems.is_empty() {
+        return;
+    }
+    page.element("h2", "What does not fit together");
+    for fault in &state.faults {
+        page.note(&crate::verify::fault(fault));
+    }
+    for problem in &figures.problems {
+        page.note(problem);
+    }
+}
+
+/// HTML in the making; every text is escaped on its way in.
+#[derive(Default)]
+struct Page(String);
+
+impl Page {
+    fn raw(&mut self, html: &str) {
+        self.0.push_str(html);
+    }
+
+    fn text(&mut self, text: &str) {
+        for c in text.chars() {
+            match c {
+                '&' => self.0.push_str("&amp;"),
+                '<' => self.0.push_str("&lt;"),
+                '>' => self.0.push_str("&gt;"),
+                '"' => self.0.push_str("&quot;"),
+                c => self.0.push(c),
+            }
+        }
+    }
+
+    fn element(&mut self, name: &str, text: &str) {
+        // Writing to a String cannot fail.
+        let _ = write!(self.0, "<{name}>");
+        self.text(text);
+        let _ = writeln!(self.0, "</{name}>");
+    }
+
+    fn note(&mut self, text: &str) {
+        self.raw("<p class=\"note\">");
+        self.text(text);
+        self.raw("</p>\n");
+    }
+
+    /// The first column names the row.
+    fn table(&mut self, caption: &str, header: &[&str], rows: &[Vec<String>]) {
+        self.raw("<table>\n");
+        self.element("caption", caption);
+        self.raw("<tr>");
+        for name in header {
+            self.raw("<th scope=\"col\">");
+            self.text(name);
+            self.raw("</th>");
+        }
+        self.raw("</tr>\n");
+        for row in rows {
+            self.raw("<tr>");
+            for (index, cell) in row.iter().enumerate() {
+                self.raw(if index == 0 {
+                    "<th scope=\"row\">"
+                } else {
+                    "<td class=\"n\">"
+                });
+                self.text(cell);
+                self.raw(if index == 0 { "</th>" } else { "</td>" });
+            }
+            self.raw("</tr>\n");
+        }
+        self.raw("</table>\n");
+    }
+}

@@ -1,0 +1,337 @@
+//! The canonical zip: one way, and only one, of packing files.
+//!
+//! Stored, not compressed; entries in byte order of their names; no extra fields, comments, folders or zip64; every
+//! name marked as UTF-8; every time 1980-01-01 00:00; every file a plain one, readable by all, writable by its owner.
+//! The same files therefore give the same bytes, on any device and in any year, and a reader can demand exactly them:
+//! [`read`] takes a file apart, packs it again and compares.
+//!
+//! Written out here, not left to a library, because these bytes are a stored format: an update of a dependency must not
+//! change them. The record shapes are those of PKWARE's APPNOTE, sections 4.3.7, 4.3.12 and 4.3.16 (from memory, checked
+//! against Python's `zipfile` and Info-ZIP's `unzip -t`).
+
+use std::collections::BTreeMap;
+
+use crate::FileError;
+
+/// The largest file that is read or written: 512 MiB.
+pub const MAX_FILE_BYTES: usize = 512 << 20;
+/// The most files in one.
+pub const MAX_FILES: usize = 20_000;
+/// The longest name of a file, in bytes.
+pub const MAX_NAME_BYTES: usize = 200;
+
+const LOCAL: [u8; 4] = *b"PK\x03\x04";
+const CENTRAL: [u8; 4] = *b"PK\x01\x02";
+const END: [u8; 4] = *b"PK\x05\x06";
+const LOCAL_LEN: usize = 30;
+const CENTRAL_LEN: usize = 46;
+const END_LEN: usize = 22;
+/// Version 1.0 is needed to unpack: stored files only.
+const NEEDED: u16 = 10;
+/// Made on a system with Unix permissions, by version 2.0.
+const MADE_BY: u16 = (3 << 8) | 20;
+/// Bit 11: names are UTF-8.
+const UTF8: u16 = 1 << 11;
+/// 1980-01-01, the first day a zip can tell.
+const DATE: u16 = (1 << 5) | 1;
+/// A plain file, rw-r--r--, in the upper half as Unix systems put it.
+const ATTRIBUTES: u32 = 0o100_644 << 16;
+
+/// Packs files. Names are relative, with `/`, as [`read`] demands them.
+///
+/// # Errors
+/// [`FileError::TooLarge`] or [`FileError::NotCanonical`] when the result would be refused by [`read`].
+pub fn write(files: &BTreeMap<String, Vec<u8>>) -> Result<Vec<u8>, FileError> {
+    let size = files.iter().try_fold(END_LEN, |sum, (name, bytes)| {
+        sum.checked_add(LOCAL_LEN + CENTRAL_LEN + 2 * name.len())?
+            .checked_add(bytes.len())
+    });
+    let size = size
+        .filter(|size| *size <= MAX_FILE_BYTES)
+        .ok_or(FileError::TooLarge {
+            bytes: size.unwrap_or(usize::MAX),
+        })?;
+    if files.len() > MAX_FILES {
+        return Err(FileError::not_canonical(format!("{} files", files.len())));
+    }
+    files.keys().try_for_each(|name| check_name(name))?;
+    let borrowed = files
+        .iter()
+        .map(|(name, bytes)| (name.as_str(), bytes.as_slice()))
+        .collect();
+    let mut packed = Vec::with_capacity(size);
+    pack(&borrowed, &mut |part| packed.extend_from_slice(part));
+    Ok(packed)
+}
+
+/// Takes a canonical zip apart: names and contents.
+///
+/// Every size is checked against the bytes at hand before it is used, nothing is allocated by a declared size, and
+/// stored contents cannot unfold into more than the file holds.
+///
+/// # Errors
+/// [`FileError::TooLarge`], [`FileError::NotAZip`], [`FileError::Truncated`], [`FileError::NotCanonical`], or
+/// [`FileError::Changed`] for contents that do not fit their CRC-32.
+pub fn read(bytes: &[u8]) -> Result<BTreeMap<&str, &[u8]>, FileError> {
+    if bytes.len() > MAX_FILE_BYTES {
+        return Err(FileError::TooLarge { bytes: bytes.len() });
+    }
+    if bytes.is_empty() || !(bytes.starts_with(&LOCAL) || LOCAL.starts_with(bytes)) {
+        return Err(FileError::NotAZip);
+    }
+    let end = find_end(bytes)?;
+    let (listed, mut central) = (u16_at(end, 10)?, u32_at(end, 16)?);
+    if usize::from(listed) > MAX_FILES {
+        return Err(FileError::not_canonical(format!("{listed} files")));
+    }
+    let directory_end = bytes.len() - END_LEN;
+    let directory = central;
+    let mut files = BTreeMap::new();
+    let mut at = 0;
+    for _ in 0..listed {
+        let header = slice(bytes, central, CENTRAL_LEN, "the directory")?;
+        if !header.starts_with(&CENTRAL) {
+            return Err(FileError::not_canonical("the directory"));
+        }
+        let name_len = usize::from(u16_at(header, 28)?);
+        let name = slice(bytes, central + CENTRAL_LEN, name_len, "the directory")?;
+        let name = std::str::from_utf8(name).map_err(|_| FileError::not_canonical("a name is not UTF-8"))?;
+        check_name(name)?;
+        central += CENTRAL_LEN + name_len;
+        if u16_at(header, 10)? != 0 {
+            return Err(FileError::not_canonical(format!("{name} is compressed")));
+        }
+        // Contents lie one behind the other, so their sizes add up to no more than the file.
+        if u32_at(header, 42)? != at {
+            return Err(FileError::not_canonical(format!("the place of {name}")));
+        }
+        let start = at + LOCAL_LEN + name_len;
+        let size = u32_at(header, 24)?;
+        let content = slice(bytes, start, size, name)?;
+        at = start + size;
+        if at > directory {
+            return Err(FileError::not_canonical(format!("the size of {name}")));
+        }
+        if crc32fast::hash(content).to_le_bytes() != header[16..20] {
+            return Err(FileError::Changed {
+                name: without_base(name).to_owned(),
+            });
+        }
+        if files.insert(name, content).is_some() {
+            return Err(FileError::not_canonical(format!("{name} is there twice")));
+        }
+    }
+    if (at, central) != (directory, directory_end) {
+        return Err(FileError::not_canonical("bytes that belong to no file"));
+    }
+    compare(&files, bytes)?;
+    Ok(files)
+}
+
+/// The end record. A file that begins as a zip and does not end as one is cut short, or has something after its end.
+fn find_end(bytes: &[u8]) -> Result<&[u8], FileError> {
+    let tail = bytes.len().saturating_sub(END_LEN);
+    let end = &bytes[tail..];
+    if end.starts_with(&END) {
+        return Ok(end);
+    }
+    // A whole end record further up: a comment of up to 65,535 bytes, or something else, follows it.
+    let searched = &bytes[tail.saturating_sub(usize::from(u16::MAX))..bytes.len().min(tail + END.len() - 1)];
+    let elsewhere = searched.windows(END.len()).any(|window| window == END);
+    Err(if elsewhere {
+        FileError::not_canonical("bytes after its end")
+    } else {
+        FileError::Truncated
+    })
+}
+
+/// Packs again and compares, so that no byte is free to differ.
+fn compare(files: &BTreeMap<&str, &[u8]>, bytes: &[u8]) -> Result<(), FileError> {
+    let mut rest = Some(bytes);
+    pack(files, &mut |part| {
+        rest = rest.and_then(|rest| rest.strip_prefix(part));
+    });
+    match rest {
+        Some([]) => Ok(()),
+        _ => Err(FileError::not_canonical("a header, or the order of the files")),
+    }
+}
+
+/// Hands the canonical bytes to `out`, part by part. Sizes were checked to fit 32 bits, and the count 16.
+fn pack(files: &BTreeMap<&str, &[u8]>, out: &mut impl FnMut(&[u8])) {
+    let mut directory = Vec::new();
+    let mut at = 0;
+    for (name, content) in files {
+        let mut shared = Vec::with_capacity(26);
+        for field in [NEEDED, UTF8, 0, 0, DATE] {
+            shared.extend_from_slice(&field.to_le_bytes());
+        }
+        for field in [
+            crc32fast::hash(content),
+            narrow(content.len()),
+            narrow(content.len()),
+        ] {
+            shared.extend_from_slice(&field.to_le_bytes());
+        }
+        shared.extend_from_slice(&narrow16(name.len()).to_le_bytes());
+        shared.extend_from_slice(&[0; 2]); // no extra field
+        for part in [&LOCAL, shared.as_slice(), name.as_bytes(), content] {
+            out(part);
+        }
+        directory.extend_from_slice(&CENTRAL);
+        directory.extend_from_slice(&MADE_BY.to_le_bytes());
+        directory.extend_from_slice(&shared);
+        directory.extend_from_slice(&[0; 6]); // no comment, first disk, contents not marked as text
+        directory.extend_from_slice(&ATTRIBUTES.to_le_bytes());
+        directory.extend_from_slice(&narrow(at).to_le_bytes());
+        directory.extend_from_slice(name.as_bytes());
+        at += LOCAL_LEN + name.len() + content.len();
+    }
+    out(&directory);
+    let count = narrow16(files.len()).to_le_bytes();
+    let (size, start) = (narrow(directory.len()).to_le_bytes(), narrow(at).to_le_bytes());
+    for part in [&END, &[0; 4][..], &count, &count, &size, &start, &[0; 2]] {
+        out(part);
+    }
+}
+
+/// Relative, `/` between plain parts, nothing that a file system or a manifest could read in two ways.
+fn check_name(name: &str) -> Result<(), FileError> {
+    let plain = |part: &str| {
+        !part.is_empty()
+            && part != "."
+            && part != ".."
+            && !part.contains(['\\', ':', '%', '*', '?', '"', '<', '>', '|'])
+            && !part.chars().any(char::is_control)
+    };
+    if name.len() <= MAX_NAME_BYTES && name.split('/').all(plain) {
+        Ok(())
+    } else {
+        let shown: String = name.chars().take(80).collect();
+        Err(FileError::not_canonical(format!(
+            "{shown:?} is no name for a file in it"
+        )))
+    }
+}
+
+/// The name inside the base folder, which is how files are called everywhere else.
+pub(crate) fn without_base(name: &str) -> &str {
+    name.split_once('/').map_or(name, |(_, inside)| inside)
+}
+
+fn slice<'a>(bytes: &'a [u8], at: usize, len: usize, what: &str) -> Result<&'a [u8], FileError> {
+    let end = at.checked_add(len);
+    end.and_then(|end| bytes.get(at..end))
+        .ok_or_else(|| FileError::not_canonical(format!("the size of {what}")))
+}
+
+fn u16_at(bytes: &[u8], at: usize) -> Result<u16, FileError> {
+    let field = slice(bytes, at, 2, "a header")?;
+    Ok(u16::from_le_bytes([field[0], field[1]]))
+}
+
+fn u32_at(bytes: &[u8], at: usize) -> Result<usize, FileError> {
+    let field = slice(bytes, at, 4, "a header")?;
+    let number = u32::from_le_bytes([field[0], field[1], field[2], field[3]]);
+    usize::try_from(number).map_err(|_| FileError::not_canonical("the size of a header"))
+}
+
+/// Exact for all that [`write`] and [`read`] let through; anything larger is caught by the comparison.
+fn narrow(number: usize) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}
+
+fn narrow16(number: usize) -> u16 {
+    u16::try_from(number).unwrap_or(u16::MAX)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn some() -> BTreeMap<String, Vec<u8>> {
+        let files = [
+            ("base/data/b.txt", "second"),
+            ("base/data/a.txt", "first"),
+            ("base/ü.txt", ""),
+        ];
+        files
+            .iter()
+            .map(|(name, text)| ((*name).to_owned(), text.as_bytes().to_vec()))
+            .collect()
+    }
+
+    #[test]
+    fn what_is_written_is_read() {
+        let packed = write(&some()).unwrap();
+        let read = read(&packed).unwrap();
+        assert_eq!(
+            read.keys().copied().collect::<Vec<_>>(),
+            ["base/data/a.txt", "base/data/b.txt", "base/ü.txt"]
+        );
+        assert_eq!(read["base/data/b.txt"], b"second");
+    }
+
+    #[test]
+    fn every_changed_byte_is_refused() {
+        let packed = write(&some()).unwrap();
+        for at in 0..packed.len() {
+            for change in [1, 0x20, 0x80, 0xff] {
+                let mut changed = packed.clone();
+                changed[at] ^= change;
+                assert!(read(&changed).is_err(), "byte {at} xor {change}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_changed_byte_of_a_file_names_it() {
+        let packed = write(&some()).unwrap();
+        let at = packed.windows(6).position(|window| window == b"second").unwrap();
+        let mut changed = packed;
+        changed[at] = b'S';
+        let name = "data/b.txt".to_owned();
+        assert_eq!(read(&changed), Err(FileError::Changed { name }));
+    }
+
+    #[test]
+    fn every_truncation_and_every_tail_is_refused() {
+        let packed = write(&some()).unwrap();
+        for len in 1..packed.len() {
+            let error = read(&packed[..len]).unwrap_err();
+            assert_eq!(error, FileError::Truncated, "{len}");
+        }
+        assert_eq!(read(&[]), Err(FileError::NotAZip));
+        let longer = [packed.as_slice(), b"\0"].concat();
+        assert!(matches!(read(&longer), Err(FileError::NotCanonical { .. })));
+    }
+
+    #[test]
+    fn names_that_climb_or_confuse_are_refused() {
+        for name in [
+            "/etc/x", "a/../b", "a//b", "a\\b", "c:x", "a/", "", ".", "a\nb", "a%0Ab",
+        ] {
+            let files = BTreeMap::from([(name.to_owned(), Vec::new())]);
+            assert!(
+                matches!(write(&files), Err(FileError::NotCanonical { .. })),
+                "{name:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn entries_that_share_their_bytes_are_refused() {
+        // A directory that names the same contents many times is how stored zips grow when unpacked.
+        let one = write(&BTreeMap::from([("b/a".to_owned(), vec![7; 100])])).unwrap();
+        let directory = &one[LOCAL_LEN + 3 + 100..one.len() - END_LEN];
+        let mut bomb = one[..LOCAL_LEN + 3 + 100].to_vec();
+        for _ in 0..5 {
+            bomb.extend_from_slice(directory);
+        }
+        let mut end = one[one.len() - END_LEN..].to_vec();
+        end[8] = 5;
+        end[10] = 5;
+        bomb.extend_from_slice(&end);
+        assert!(matches!(read(&bomb), Err(FileError::NotCanonical { .. })));
+    }
+}

@@ -1,0 +1,381 @@
+//! The survey file: what is written is read, and nothing else is.
+#![allow(clippy::unwrap_used, reason = "what cannot be made is a failed test")]
+
+mod common;
+
+use std::collections::BTreeMap;
+
+use common::{parts, surveyed};
+use handover::{FileError, Verdict, survey_file, verify, zip};
+use proptest::prelude::*;
+
+fn written() -> &'static [u8] {
+    static WRITTEN: std::sync::OnceLock<Vec<u8>> = std::sync::OnceLock::new();
+    WRITTEN.get_or_init(|| survey_file::write(&surveyed().log, &parts()).unwrap())
+}
+
+/// The file's parts, to be changed and packed again with everything a forger would mend.
+fn unpacked() -> BTreeMap<String, Vec<u8>> {
+    let files = zip::read(written()).unwrap();
+    files
+        .into_iter()
+        .map(|(name, bytes)| (name.to_owned(), bytes.to_vec()))
+        .collect()
+}
+
+fn named(files: &BTreeMap<String, Vec<u8>>, name: &str) -> String {
+    let end = format!("/{name}");
+    files.keys().find(|full| full.ends_with(&end)).unwrap().clone()
+}
+
+/// What `sha256sum` prints.
+fn sha256(bytes: &[u8]) -> String {
+    use sha2::{Digest, Sha256};
+    Sha256::digest(bytes)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
+/// Mends every checksum and the oxum after a change.
+fn mended(mut files: BTreeMap<String, Vec<u8>>) -> Vec<u8> {
+    let base = files.keys().next().unwrap().split_once('/').unwrap().0.to_owned();
+    let is_payload = |name: &str| name.starts_with(&format!("{base}/data/"));
+    let inside = |name: &str| name[base.len() + 1..].to_owned();
+    let list = |files: &BTreeMap<String, Vec<u8>>, which: &dyn Fn(&str) -> bool| {
+        let lines = files.iter().filter(|(name, _)| which(name));
+        lines
+            .map(|(name, bytes)| format!("{}  {}\n", sha256(bytes), inside(name)))
+            .collect::<String>()
+            .into_bytes()
+    };
+    let payload: Vec<&Vec<u8>> = files
+        .iter()
+        .filter(|(name, _)| is_payload(name))
+        .map(|(_, bytes)| bytes)
+        .collect();
+    let oxum = format!(
+        "{}.{}",
+        payload.iter().map(|b| b.len()).sum::<usize>(),
+        payload.len()
+    );
+    let info = String::from_utf8(files[&format!("{base}/bag-info.txt")].clone()).unwrap();
+    let lines = info.lines().map(|line| match line.split_once(": ") {
+        Some(("Payload-Oxum", _)) => format!("Payload-Oxum: {oxum}\n"),
+        _ => format!("{line}\n"),
+    });
+    files.insert(
+        format!("{base}/bag-info.txt"),
+        lines.collect::<String>().into_bytes(),
+    );
+    let manifest = list(&files, &is_payload);
+    files.insert(format!("{base}/manifest-sha256.txt"), manifest);
+    let tags = format!("{base}/tagmanifest-sha256.txt");
+    let manifest = list(&files, &|name| !is_payload(name) && name != tags);
+    files.insert(tags, manifest);
+    zip::write(&files).unwrap()
+}
+
+fn verdicts(bytes: &[u8]) -> Vec<(&'static str, Verdict)> {
+    verify(bytes)
+        .checks
+        .iter()
+        .map(|check| (check.name, check.verdict))
+        .collect()
+}
+
+fn failing(bytes: &[u8]) -> Vec<&'static str> {
+    let failing = verdicts(bytes)
+        .into_iter()
+        .filter(|(_, verdict)| *verdict == Verdict::Fails);
+    failing.map(|(name, _)| name).collect()
+}
+
+#[test]
+fn a_survey_comes_back_as_it_was() {
+    let log = surveyed().log;
+    let opened = survey_file::read(written()).unwrap();
+    assert_eq!(opened.log, log);
+    assert_eq!(opened.parts, parts());
+    assert_eq!(opened.problems, []);
+    assert_eq!(survey_file::write(&opened.log, &opened.parts).unwrap(), written());
+}
+
+#[test]
+fn a_file_as_written_holds_every_check() {
+    let report = verify(written());
+    assert!(
+        report.checks.iter().all(|check| check.verdict == Verdict::Holds),
+        "{report:#?}"
+    );
+    let names: Vec<_> = report.checks.iter().map(|check| check.name).collect();
+    assert_eq!(
+        names,
+        [
+            "packing",
+            "checksums",
+            "log",
+            "frame",
+            "draw",
+            "tables",
+            "figures",
+            "rest"
+        ]
+    );
+}
+
+#[test]
+fn a_survey_that_was_only_begun_is_a_file_too() {
+    let mut it = common::Surveyor::new(1, survey::Log::new(survey::SurveyId([3; 16])));
+    it.ask(survey::Command::Begin {
+        title: "New".to_owned(),
+        practice: false,
+    });
+    let bytes = survey_file::write(&it.log, &parts()).unwrap();
+    assert_eq!(survey_file::read(&bytes).unwrap().log, it.log);
+    assert!(verify(&bytes).holds());
+}
+
+#[test]
+fn one_changed_byte_of_any_file_names_the_file() {
+    let whole = written();
+    for (name, content) in zip::read(whole).unwrap() {
+        let start = content.as_ptr() as usize - whole.as_ptr() as usize;
+        for at in [0, content.len() / 2, content.len() - 1] {
+            let mut changed = whole.to_vec();
+            changed[start + at] ^= 1;
+            let name = name.split_once('/').unwrap().1.to_owned();
+            assert_eq!(
+                survey_file::read(&changed),
+                Err(FileError::Changed { name: name.clone() })
+            );
+            let report = verify(&changed);
+            assert!(!report.holds());
+            assert!(report.checks[0].detail.contains(&name), "{:?}", report.checks[0]);
+        }
+    }
+}
+
+#[test]
+fn a_changed_file_with_its_crc_mended_is_still_named() {
+    for name in [
+        "data/log.ndjson",
+        "data/tables/boxes.csv",
+        "bag-info.txt",
+        "manifest-sha256.txt",
+    ] {
+        let mut files = unpacked();
+        files.get_mut(&named(&files, name)).unwrap()[0] ^= 1;
+        let bytes = zip::write(&files).unwrap();
+        let name = name.to_owned();
+        assert_eq!(survey_file::read(&bytes), Err(FileError::Changed { name }));
+    }
+}
+
+#[test]
+fn files_that_are_missing_or_added_are_named() {
+    let mut files = unpacked();
+    let gone = named(&files, "data/draw.json");
+    files.remove(&gone);
+    let name = "data/draw.json".to_owned();
+    assert_eq!(
+        survey_file::read(&zip::write(&files).unwrap()),
+        Err(FileError::Missing { name })
+    );
+    let mut files = unpacked();
+    files.insert(gone.replace("draw.json", "photo.jpg"), vec![1]);
+    let name = "data/photo.jpg".to_owned();
+    assert_eq!(
+        survey_file::read(&zip::write(&files).unwrap()),
+        Err(FileError::Unlisted { name })
+    );
+}
+
+/// A forger who mends every checksum is found by what does not follow from the log.
+#[test]
+fn what_does_not_follow_from_the_log_fails_its_check() {
+    for (name, from, to, check) in [
+        (
+            "data/figures.json",
+            "\"estimate\": ",
+            "\"estimate\": 1",
+            "figures",
+        ),
+        ("data/draw.json", "\"n_items\": ", "\"n_items\": 1", "draw"),
+        ("data/tables/boxes.csv", ",checked,", ",stopped,", "tables"),
+        ("data/report.html", "<h2>Method", "<h2>Mathod", "rest"),
+        ("data/recompute.R", "library(survey)", "library(survez)", "rest"),
+    ] {
+        let mut files = unpacked();
+        let full = named(&files, name);
+        let text = String::from_utf8(files[&full].clone()).unwrap();
+        assert!(text.contains(from), "{name} has no {from}");
+        files.insert(full, text.replacen(from, to, 1).into_bytes());
+        let bytes = mended(files);
+        assert!(
+            survey_file::read(&bytes).is_ok(),
+            "{name}: the log itself is whole"
+        );
+        assert_eq!(failing(&bytes), [check], "{name}");
+    }
+}
+
+#[test]
+fn a_wrong_figure_is_named_by_its_id() {
+    let mut files = unpacked();
+    let full = named(&files, "data/figures.json");
+    let mut figures: serde_json::Value = serde_json::from_slice(&files[&full]).unwrap();
+    figures["headline"]["items.total"]["estimate"] = 12.5.into();
+    files.insert(full, serde_json::to_vec_pretty(&figures).unwrap());
+    let report = verify(&mended(files));
+    let check = report
+        .checks
+        .iter()
+        .find(|check| check.name == "figures")
+        .unwrap();
+    assert_eq!(check.verdict, Verdict::Fails);
+    assert!(
+        check.detail.starts_with("figure items.total says {"),
+        "{}",
+        check.detail
+    );
+    assert!(check.detail.contains("12.5"), "{}", check.detail);
+}
+
+#[test]
+fn an_entry_taken_out_of_the_log_is_a_gap() {
+    let mut files = unpacked();
+    let full = named(&files, "data/log.ndjson");
+    let mut lines: Vec<&[u8]> = files[&full].split(|byte| *byte == b'\n').collect();
+    lines.remove(lines.len() / 2);
+    let shorter = lines.join(&b'\n');
+    files.insert(full, shorter);
+    assert_eq!(failing(&mended(files))[0], "log");
+}
+
+#[test]
+fn a_line_that_is_no_entry_is_named_by_its_number() {
+    let mut files = unpacked();
+    let full = named(&files, "data/log.ndjson");
+    let mut lines: Vec<&[u8]> = files[&full].split(|byte| *byte == b'\n').collect();
+    lines[4] = b"{\"v\":1}";
+    let other = lines.join(&b'\n');
+    files.insert(full, other);
+    let error = survey_file::read(&mended(files)).unwrap_err();
+    assert!(matches!(error, FileError::BadLog { line: 5, .. }), "{error:?}");
+}
+
+#[test]
+fn a_newer_format_is_said_to_be_newer() {
+    let mut files = unpacked();
+    let full = named(&files, "bag-info.txt");
+    let info = String::from_utf8(files[&full].clone()).unwrap();
+    files.insert(
+        full,
+        info.replace("Quarterlight-Format: 1\n", "Quarterlight-Format: 2\n")
+            .into_bytes(),
+    );
+    let error = survey_file::read(&mended(files)).unwrap_err();
+    assert_eq!(error, FileError::NewerFormat { found: 2, known: 1 });
+}
+
+#[test]
+fn another_version_compares_all_but_the_wording() {
+    let mut older = parts();
+    older.app = "quarterlight of another year".to_owned();
+    let report = verify(&survey_file::write(&surveyed().log, &older).unwrap());
+    assert!(report.holds());
+    let last = report.checks.last().unwrap();
+    assert_eq!((last.name, last.verdict), ("rest", Verdict::NotMade));
+}
+
+#[test]
+fn no_names_are_given_away_beside_the_log() {
+    let files = unpacked();
+    let info = String::from_utf8(files[&named(&files, "bag-info.txt")].clone()).unwrap();
+    assert!(!info.contains("Somebody"), "{info}");
+    let report = String::from_utf8(files[&named(&files, "data/report.html")].clone()).unwrap();
+    assert!(!report.contains("Somebody"));
+    let mut named_parts = parts();
+    named_parts.contact = Some("A. Person\nPayload-Oxum: 1.1".to_owned());
+    let bytes = survey_file::write(&surveyed().log, &named_parts).unwrap();
+    let contact = survey_file::read(&bytes).unwrap().parts.contact;
+    assert_eq!(
+        contact.as_deref(),
+        Some("A. Person Payload-Oxum: 1.1"),
+        "one line, whatever was typed"
+    );
+}
+
+#[test]
+fn the_report_escapes_what_people_typed() {
+    let files = unpacked();
+    let report = String::from_utf8(files[&named(&files, "data/report.html")].clone()).unwrap();
+    assert!(report.contains("<h1>Invented cellar &lt;1&gt;</h1>"));
+    assert!(!report.contains("<script"));
+    assert!(
+        report.contains("sechs würfel") && report.contains("3 1 4 1 5"),
+        "every roll is shown"
+    );
+}
+
+#[test]
+fn texts_that_look_like_formulas_are_guarded_in_tables_and_raw_in_the_log() {
+    let files = unpacked();
+    let observations =
+        String::from_utf8(files[&named(&files, "data/tables/observations.csv")].clone()).unwrap();
+    assert!(observations.contains(",'=1+1,"));
+    let mut reader = csv::Reader::from_reader(observations.as_bytes());
+    for row in reader.records() {
+        assert!(
+            row.unwrap()
+                .iter()
+                .all(|cell| !cell.starts_with(['=', '+', '-', '@', '\t', '\r']))
+        );
+    }
+    let log = String::from_utf8(files[&named(&files, "data/log.ndjson")].clone()).unwrap();
+    assert!(log.contains("\"=1+1\""));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_changed_byte_is_refused(at in any::<prop::sample::Index>(), change in 1u8..) {
+        let mut changed = written().to_vec();
+        let at = at.index(changed.len());
+        changed[at] ^= change;
+        let error = survey_file::read(&changed).unwrap_err();
+        let expected = matches!(
+            error,
+            FileError::Changed { .. } | FileError::NotCanonical { .. } | FileError::Truncated | FileError::NotAZip
+        );
+        prop_assert!(expected, "{error:?}");
+    }
+
+    #[test]
+    fn any_truncation_is_refused(at in any::<prop::sample::Index>()) {
+        let at = at.index(written().len());
+        let error = survey_file::read(&written()[..at]).unwrap_err();
+        let expected = if at == 0 { FileError::NotAZip } else { FileError::Truncated };
+        prop_assert_eq!(error, expected);
+    }
+
+    #[test]
+    fn no_bytes_make_it_panic(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
+        prop_assert!(survey_file::read(&bytes).is_err());
+        let zip_like = [b"PK\x03\x04".as_slice(), &bytes, b"PK\x05\x06".as_slice(), &[0; 18]].concat();
+        prop_assert!(survey_file::read(&zip_like).is_err());
+    }
+
+    /// Records of a real end with any numbers in them.
+    #[test]
+    fn no_directory_makes_it_panic(at in 0usize..22, value in any::<u8>(), cut in any::<prop::sample::Index>()) {
+        let mut bytes = written().to_vec();
+        let end = bytes.len() - 22;
+        bytes[end + at] = value;
+        let keep = cut.index(end);
+        bytes.drain(keep..end);
+        prop_assert!(survey_file::read(&bytes).is_err());
+    }
+}

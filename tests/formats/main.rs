@@ -1,0 +1,40 @@
+//! Files of every format that was ever written open for ever, and say the same.
+#![allow(clippy::unwrap_used, reason = "what cannot be read is a failed test")]
+
+use std::io::Read;
+use std::path::Path;
+
+use survey::State;
+
+fn saved(name: &str) -> Vec<u8> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("formats").join(name);
+    let mut bytes = Vec::new();
+    std::fs::File::open(path)
+        .unwrap()
+        .read_to_end(&mut bytes)
+        .unwrap();
+    bytes
+}
+
+#[test]
+fn format_1_opens() {
+    let opened = handover::survey_file::read(&saved("survey-1.zip")).unwrap();
+    assert_eq!(opened.problems, []);
+    assert_eq!(opened.parts.date.to_string(), "2026-11-25");
+    let state = State::fold(&opened.log);
+    assert_eq!(state.title, "Invented cellar <1>");
+    assert_eq!(state.boxes.len(), 31);
+    assert_eq!(state.rolls.len(), 2);
+    assert_eq!(state.rounds.len(), 3);
+    assert!((1..=3).all(|round| state.round_progress(round).is_complete()));
+}
+
+/// The draw of a file is the draw for ever: what was sampled may not change under a survey that is going on.
+#[test]
+fn format_1_still_draws_the_same() {
+    let report = handover::verify(&saved("survey-1.zip"));
+    for name in ["packing", "checksums", "log", "frame", "draw"] {
+        let check = report.checks.iter().find(|check| check.name == name).unwrap();
+        assert_eq!(check.verdict, handover::Verdict::Holds, "{check:?}");
+    }
+}
