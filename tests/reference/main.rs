@@ -1,8 +1,13 @@
 //! Reference checks, one module a source.
 #![allow(clippy::float_cmp, reason = "exact agreement is meant where it is asked")]
+#![allow(clippy::unwrap_used, reason = "a check that cannot be made has failed")]
 
 mod agreement;
+mod blended_worked;
+mod interval_tables;
 mod r_survey_api;
+mod r_survey_live;
 mod special_functions;
 mod tape_geometry;
 mod tape_playing;
+mod worked_examples;

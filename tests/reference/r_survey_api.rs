@@ -1,4 +1,4 @@
-//! R's survey package 4.1-1 on the api and mu284 data: data/r_survey_api.csv, made by data/api.R.
+//! R's survey package 4.1-1 on the api and mu284 data: `data/r_survey_api.csv`, made by `data/api.R`.
 
 use crate::agreement::{close, design_of};
 use sampling::column::Column;

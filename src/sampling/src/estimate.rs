@@ -273,9 +273,9 @@ struct Sums {
     known: f64,
     /// Estimated items known or unknown without a stop.
     judged: f64,
-    /// Known values of the sample, added up.
+    /// Known values of the sample, added up over boxes with a count of their own.
     seen: f64,
-    /// Known items of the sample less known values: for a condition, the no's.
+    /// Known items of those less known values: for a condition, the no's.
     seen_no: f64,
     /// Known items of the sample.
     seen_items: f64,
@@ -287,20 +287,24 @@ fn sums(part: &Part<'_>, column: &Column) -> Sums {
     let values = expand(part, &cells(part, column, Cell::value));
     let known = expand(part, &cells(part, column, Cell::known));
     let judged = expand(part, &cells(part, column, Cell::judged));
-    let (mut seen, mut seen_items, mut rows) = (0.0, 0.0, 0.0);
+    let (mut seen, mut seen_no, mut seen_items, mut rows) = (0.0, 0.0, 0.0, 0.0);
     for b in part.box_indices() {
         let sampled = &part.design.boxes()[b];
         if column.is_whole(part.design, b) {
             let cell = column.cell(part.design, b, None);
-            seen += cell.value() * sampled.items;
             seen_items += cell.known() * sampled.items;
             rows += cell.known() * sampled.items;
+            // How many items an uncounted box holds was not seen.
+            let counted = f64::from(u8::from(!sampled.imputed)) * sampled.items;
+            seen += cell.value() * counted;
+            seen_no += cell.known() * (1.0 - cell.value()) * counted;
             continue;
         }
         rows += sampled.rows.len() as f64;
         for row in sampled.rows.clone() {
             let cell = column.cell(part.design, b, Some(row));
             seen += cell.value();
+            seen_no += cell.known() * (1.0 - cell.value());
             seen_items += cell.known();
         }
     }
@@ -309,7 +313,7 @@ fn sums(part: &Part<'_>, column: &Column) -> Sums {
         known,
         judged,
         seen,
-        seen_no: seen_items - seen,
+        seen_no,
         seen_items,
         rows,
     }

@@ -3,7 +3,7 @@
 //! They assume nothing but the draw, so they are what one can say of the number of *boxes* with a condition.
 
 use super::tail;
-use crate::math::{exp, ln_gamma};
+use crate::math::{exp, ln_gamma, sum};
 
 /// `ln C(n, k)`.
 fn ln_choose(n: u64, k: u64) -> f64 {
@@ -11,25 +11,35 @@ fn ln_choose(n: u64, k: u64) -> f64 {
     ln_gamma(n + 1.0) - ln_gamma(k + 1.0) - ln_gamma(n - k + 1.0)
 }
 
-/// `P(X <= x)` for `X` the number of marked units in a sample of `n` from `population`, of which `marked` are marked.
+/// `P(X <= x)` and `P(X > x)` for `X` the number of marked units in a sample of `n` from `population`, of which `marked`
+/// are marked; each to about 1e-11 relative, or better.
 #[must_use]
-pub fn cdf(x: u64, population: u64, marked: u64, n: u64) -> f64 {
+pub fn tails(x: u64, population: u64, marked: u64, n: u64) -> (f64, f64) {
     let least = (n + marked).saturating_sub(population);
     let most = n.min(marked);
     if x >= most {
-        return 1.0;
+        return (1.0, 0.0);
     }
     if x < least {
-        return 0.0;
+        return (0.0, 1.0);
     }
     let whole = ln_choose(population, n);
     let term = |k: u64| exp(ln_choose(marked, k) + ln_choose(population - marked, n - k) - whole);
-    // The shorter tail is summed, so that neither a long sum nor a cancellation costs digits.
-    if x - least <= most - x {
-        (least..=x).map(term).sum::<f64>().min(1.0)
+    // The smaller tail is summed, so that neither loses its digits to the other.
+    let mode = (n + 1) as f64 * (marked + 1) as f64 / (population + 2) as f64;
+    if (x as f64) < mode {
+        let lower = sum((least..=x).map(term)).min(1.0);
+        (lower, 1.0 - lower)
     } else {
-        (1.0 - (x + 1..=most).map(term).sum::<f64>()).max(0.0)
+        let upper = sum((x + 1..=most).map(term)).min(1.0);
+        (1.0 - upper, upper)
     }
+}
+
+/// Whether a probability is above the size of a test. A probability that equals it is a rational number which rounding may
+/// have put on either side, and is not above.
+fn above(probability: f64, size: f64) -> bool {
+    probability > size * (1.0 + 1e-9)
 }
 
 /// Limits for the number of marked units, `least <= M <= most`.
@@ -59,8 +69,8 @@ pub fn limits(x: u64, n: u64, population: u64, level: f64) -> Option<CountLimits
     let a = tail(level);
     let (bottom, top) = (x, population - n + x);
     // P(X >= x | M) grows with M and P(X <= x | M) falls, so each limit is found by halving.
-    let reaches = |m: u64| x == 0 || 1.0 - cdf(x - 1, population, m, n) > a;
-    let allows = |m: u64| cdf(x, population, m, n) > a;
+    let reaches = |m: u64| x == 0 || above(tails(x - 1, population, m, n).1, a);
+    let allows = |m: u64| above(tails(x, population, m, n).0, a);
     let (mut low, mut high) = (bottom, top);
     while low < high {
         let middle = low + (high - low) / 2;
