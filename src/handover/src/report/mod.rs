@@ -3,19 +3,21 @@
 //! Made from the log wherever it is shown. The page inside a survey file is for those who have no other means; a reader
 //! that has this program never opens it.
 
+mod estimates;
 mod numbers;
+mod page;
 
 use std::collections::BTreeMap;
-use std::fmt::Write;
 
-use analysis::figures::{Figure, Figures, Sample};
+use analysis::figures::{Figures, Sample};
 use survey::{State, Subject};
 use tape::Caution;
 
 use crate::day;
 use crate::draw_record::source;
 use crate::survey_file::Parts;
-use numbers::{count, hours, percent, plural};
+use numbers::plural;
+use page::Page;
 
 const STYLE: &str = "body{font:16px/1.5 system-ui,sans-serif;max-width:52rem;margin:2rem auto;padding:0 1rem;\
 color:#1b1b1b;background:#fff}h1,h2{line-height:1.2}table{border-collapse:collapse;margin:.5rem 0 1.5rem}\
@@ -45,10 +47,10 @@ pub fn html(state: &State, figures: &Figures, parts: &Parts) -> String {
         page.note("Practice: this collection is invented.");
     }
     page.element("p", &format!("Written on {} by {}.", parts.date, parts.app));
-    for sentence in headline(figures) {
+    for sentence in estimates::headline(figures) {
         page.element("p", &sentence);
     }
-    tables(&mut page, figures);
+    estimates::tables(&mut page, state, figures);
     missing(&mut page, &figures.sample);
     cautions(&mut page, state);
     method(&mut page, state, figures);
@@ -56,103 +58,6 @@ pub fn html(state: &State, figures: &Figures, parts: &Parts) -> String {
     problems(&mut page, state, figures);
     page.raw("</body>\n</html>\n");
     page.0
-}
-
-/// What the survey says, in sentences; one that says so if it says nothing yet.
-fn headline(figures: &Figures) -> Vec<String> {
-    let sample = &figures.sample;
-    let Some(items) = figures.headline.get("items.total") else {
-        return vec![format!(
-            "No estimate yet: of {}, none is part of a complete round.",
-            plural(sample.n_boxes, "box", "boxes")
-        )];
-    };
-    let mut sentences = vec![
-        format!(
-            "About {} items are estimated in {}{}.",
-            count(items.estimate),
-            plural(sample.n_boxes, "box", "boxes"),
-            range(items, count)
-        ),
-        format!(
-            "This rests on a random sample of {}: {} opened and counted, with {} items in them, {} of which were looked at \
-             one by one.",
-            plural(sample.n_sampled, "box", "boxes"),
-            sample.n_checked,
-            sample.n_items_counted,
-            sample.n_items_checked
-        ),
-    ];
-    if let Some(total) = figures.headline.get("quantity.content_hours.total") {
-        sentences.push(format!(
-            "They may hold about {} of sound{}, given the playing times assumed for each carrier.",
-            hours(total.estimate),
-            range(total, hours)
-        ));
-    }
-    sentences
-}
-
-fn range(figure: &Figure, shown: impl Fn(f64) -> String) -> String {
-    match (figure.low, figure.high) {
-        (Some(low), Some(high)) => format!(" (interval {} to {})", shown(low), shown(high)),
-        _ => " (no interval)".to_owned(),
-    }
-}
-
-fn tables(page: &mut Page, figures: &Figures) {
-    page.element("h2", "Figures");
-    let conditions: Vec<(&str, String)> = tape::conditions()
-        .iter()
-        .map(|c| (c.label, format!("condition.{}", c.key)))
-        .collect();
-    shares(page, "Conditions", &figures.headline, &conditions);
-    let carriers: Vec<(&str, String)> = tape::carriers()
-        .iter()
-        .map(|c| (c.label, format!("carrier.{}", c.key)))
-        .collect();
-    shares(page, "Carriers", &figures.headline, &carriers);
-}
-
-/// One row a share that was estimated: seen of known, share, number, what is not known.
-fn shares(page: &mut Page, caption: &str, figures: &BTreeMap<String, Figure>, rows: &[(&str, String)]) {
-    let known = rows.iter().filter_map(|(label, id)| {
-        let share = figures.get(&format!("{id}.share"))?;
-        Some((*label, share, figures.get(&format!("{id}.count"))))
-    });
-    let header = [
-        "",
-        "Seen",
-        "Share of items",
-        "Interval",
-        "Number of items",
-        "Interval",
-        "Not known",
-    ];
-    let interval = |figure: &Figure, shown: fn(f64) -> String| match (figure.low, figure.high) {
-        (Some(low), Some(high)) => format!("{} to {}", shown(low), shown(high)),
-        _ => "none".to_owned(),
-    };
-    let rows: Vec<Vec<String>> = known
-        .map(|(label, share, number)| {
-            let seen = match (share.n_seen, share.n_known) {
-                (Some(seen), Some(known)) => format!("{seen} of {known}"),
-                _ => String::new(),
-            };
-            vec![
-                label.to_owned(),
-                seen,
-                percent(share.estimate),
-                interval(share, percent),
-                number.map(|n| count(n.estimate)).unwrap_or_default(),
-                number.map(|n| interval(n, count)).unwrap_or_default(),
-                share.unknown_share.map(percent).unwrap_or_default(),
-            ]
-        })
-        .collect();
-    if !rows.is_empty() {
-        page.table(caption, &header, &rows);
-    }
 }
 
 fn missing(page: &mut Page, sample: &Sample) {
@@ -292,67 +197,5 @@ fn problems(page: &mut Page, state: &State, figures: &Figures) {
     }
     for problem in &figures.problems {
         page.note(problem);
-    }
-}
-
-/// HTML in the making; every text is escaped on its way in.
-#[derive(Default)]
-struct Page(String);
-
-impl Page {
-    fn raw(&mut self, html: &str) {
-        self.0.push_str(html);
-    }
-
-    fn text(&mut self, text: &str) {
-        for c in text.chars() {
-            match c {
-                '&' => self.0.push_str("&amp;"),
-                '<' => self.0.push_str("&lt;"),
-                '>' => self.0.push_str("&gt;"),
-                '"' => self.0.push_str("&quot;"),
-                c => self.0.push(c),
-            }
-        }
-    }
-
-    fn element(&mut self, name: &str, text: &str) {
-        // Writing to a String cannot fail.
-        let _ = write!(self.0, "<{name}>");
-        self.text(text);
-        let _ = writeln!(self.0, "</{name}>");
-    }
-
-    fn note(&mut self, text: &str) {
-        self.raw("<p class=\"note\">");
-        self.text(text);
-        self.raw("</p>\n");
-    }
-
-    /// The first column names the row.
-    fn table(&mut self, caption: &str, header: &[&str], rows: &[Vec<String>]) {
-        self.raw("<table>\n");
-        self.element("caption", caption);
-        self.raw("<tr>");
-        for name in header {
-            self.raw("<th scope=\"col\">");
-            self.text(name);
-            self.raw("</th>");
-        }
-        self.raw("</tr>\n");
-        for row in rows {
-            self.raw("<tr>");
-            for (index, cell) in row.iter().enumerate() {
-                self.raw(if index == 0 {
-                    "<th scope=\"row\">"
-                } else {
-                    "<td class=\"n\">"
-                });
-                self.text(cell);
-                self.raw(if index == 0 { "</th>" } else { "</td>" });
-            }
-            self.raw("</tr>\n");
-        }
-        self.raw("</table>\n");
     }
 }
