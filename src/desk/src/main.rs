@@ -2,11 +2,16 @@
 //!
 //! Exit codes: 0 as asked; 1 the answer is no (a file that does not check out); 2 it could not be done.
 
+mod answers;
 mod estimate;
 mod figures;
 mod files;
+mod findings;
+mod handbook;
 mod merge;
+mod output;
 mod practice;
+mod questions;
 mod verify;
 
 use std::process::ExitCode;
@@ -30,6 +35,9 @@ enum Command {
     Figures(figures::Args),
     Estimate(estimate::Args),
     Practice(practice::Args),
+    Findings(findings::Args),
+    Questions(questions::Args),
+    Handbook(handbook::Args),
 }
 
 fn main() -> ExitCode {
@@ -39,6 +47,9 @@ fn main() -> ExitCode {
         Command::Figures(args) => figures::run(&args),
         Command::Estimate(args) => estimate::run(&args),
         Command::Practice(args) => practice::run(&args),
+        Command::Findings(args) => findings::run(&args),
+        Command::Questions(args) => questions::run(&args),
+        Command::Handbook(args) => handbook::run(&args),
     };
     done.unwrap_or_else(|error| {
         eprintln!("quarterlight: {error}");

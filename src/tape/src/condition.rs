@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::answer::Answers;
+use crate::handbook::in_words;
 use crate::knowledge::CONDITIONS;
 use crate::question::merged;
 use crate::rule::When;
@@ -18,6 +19,18 @@ pub struct Condition {
     pub source: &'static str,
     pub(crate) yes: When,
     pub(crate) no: When,
+}
+
+impl Condition {
+    /// When the column is yes, in a surveyor's words.
+    pub fn yes_in_words(&self) -> String {
+        in_words(&self.yes)
+    }
+
+    /// When the column is no, in a surveyor's words.
+    pub fn no_in_words(&self) -> String {
+        in_words(&self.no)
+    }
 }
 
 /// Every column, in order.

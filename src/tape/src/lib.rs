@@ -13,6 +13,7 @@ mod caution;
 mod condition;
 mod finding;
 pub mod geometry;
+pub mod handbook;
 mod knowledge;
 mod playing;
 mod question;

@@ -1,0 +1,15 @@
+//! Standard output, closed early by whoever reads it or not.
+
+use std::io::{ErrorKind, Write};
+
+/// Writes the text. A reader that has seen enough is no fault.
+///
+/// # Errors
+/// A sentence when the text cannot be written for another reason.
+pub(crate) fn print(text: &str) -> Result<(), String> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(format!("cannot write: {error}")),
+        _ => Ok(()),
+    }
+}
