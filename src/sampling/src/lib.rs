@@ -7,5 +7,6 @@ pub mod estimate;
 pub mod interval;
 pub mod linear;
 pub mod math;
+pub mod plan;
 pub mod rank;
 pub mod rounds;
