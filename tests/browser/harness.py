@@ -132,8 +132,13 @@ class Browser:
 
     def wait_for_app(self):
         """Waits until the app has painted something that can be tapped."""
-        found = "return document.querySelectorAll('[data-tap]:not([data-tap^=trap])').length > 0"
-        wait_until(lambda: self.run(found), "the app's first screen", 60)
+        found = (
+            "const trap = document.querySelector('[data-tap=trap]');"
+            "if (trap) return trap.textContent;"
+            "return document.querySelectorAll('[data-tap]').length > 0"
+        )
+        answer = wait_until(lambda: self.run(found), "the app's first screen", 60)
+        assert answer is True, answer
 
     def cache_names(self):
         return sorted(self.run_async("return await caches.keys()"))

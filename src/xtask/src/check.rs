@@ -55,7 +55,12 @@ pub(crate) fn test(long: bool) -> Outcome {
     print_counts(&counts);
     // Last, so that the test runner's own closing lines close the whole run.
     println!("== browsers and validators (pytest)");
-    pytest(&["tests"], long)
+    if long {
+        println!("   first the site as it is released");
+        site::build(Kind::Release)?;
+        pytest(&["tests/browser/test_shell.py"], Kind::Release, long)?;
+    }
+    pytest(&["tests"], Kind::Test, long)
 }
 
 /// Every screen in two sizes and two lights.
@@ -81,15 +86,15 @@ fn joined(thread: JoinHandle<Outcome>) -> Outcome {
         .unwrap_or_else(|_| Err("an installation ended in a panic.".to_string()))
 }
 
-fn pytest(paths: &[&str], long: bool) -> Outcome {
+fn pytest(paths: &[&str], kind: Kind, long: bool) -> Outcome {
     let mut command = Command::new(tools::python()?);
     command
         .current_dir(house::root()?)
-        .args(["-m", "pytest", "-q", "-rs", "--durations=8"])
+        .args(["-m", "pytest"])
         .args(paths);
     command
-        .args(["-o", "cache_dir=target/pytest-cache"])
-        .env("PYTHONDONTWRITEBYTECODE", "1");
+        .env("PYTHONDONTWRITEBYTECODE", "1")
+        .env("QUARTERLIGHT_DIST", kind.dist()?);
     if long {
         command.arg("--long");
     }

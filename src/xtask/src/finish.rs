@@ -61,6 +61,17 @@ fn copy(from: &Path, to: &Path) -> Outcome {
     copied.map_err(|why| format!("{} cannot be copied: {why}", from.display()))
 }
 
+/// What Rust's own default output for the browser uses, and no more: with all features on, wasm-opt writes modules that
+/// today's browsers refuse.
+const FEATURES: [&str; 6] = [
+    "--enable-bulk-memory",
+    "--enable-sign-ext",
+    "--enable-nontrapping-float-to-int",
+    "--enable-reference-types",
+    "--enable-multivalue",
+    "--enable-mutable-globals",
+];
+
 /// Runs wasm-opt over every module and names the result after its own content.
 fn shrink(fresh: &Path, mut page: String, program: &Path) -> Outcome<String> {
     let names = house::files_below(fresh)?;
@@ -70,7 +81,8 @@ fn shrink(fresh: &Path, mut page: String, program: &Path) -> Outcome<String> {
         let mut command = Command::new("node");
         command
             .arg(program)
-            .args(["-Oz", "--all-features"])
+            .arg("-Oz")
+            .args(FEATURES)
             .arg(&before)
             .arg("-o")
             .arg(&after);

@@ -33,8 +33,7 @@ impl Kind {
 
 /// Builds the desk program, the practice survey and the app into a finished site.
 pub(crate) fn build(kind: Kind) -> Outcome {
-    desk()?;
-    let practice = practice()?;
+    let practice = practice(&desk()?)?;
     let staged = house::target()?.join(format!("trunk-{}", kind.profile()));
     trunk(kind, &staged)?;
     let optimiser = if kind == Kind::Release {
@@ -48,11 +47,12 @@ pub(crate) fn build(kind: Kind) -> Outcome {
         );
     }
     let dist = kind.dist()?;
-    let extra: Vec<(&str, &Path)> = practice
-        .iter()
-        .map(|path| ("practice.zip", path.as_path()))
-        .collect();
-    let summary = finish::finish(&staged, &dist, &extra, optimiser.as_deref())?;
+    let summary = finish::finish(
+        &staged,
+        &dist,
+        &[("practice.zip", &practice)],
+        optimiser.as_deref(),
+    )?;
     println!(
         "   {} files, {} KB in {}: version {}",
         summary.files,
@@ -73,35 +73,18 @@ pub(crate) fn desk() -> Outcome<PathBuf> {
 }
 
 /// The invented survey that stands one tap away in the app, made by the desk program.
-fn practice() -> Outcome<Option<PathBuf>> {
-    let program = house::target()?.join("release/quarterlight");
-    let knows_it = run::answer(Command::new(&program).args(["practice", "--help"]))
-        .is_some_and(|t| t.contains("--boxes"));
-    if !knows_it {
-        println!("   warning: quarterlight has no practice command yet, so the site has no practice survey");
-        return Ok(None);
-    }
+fn practice(program: &Path) -> Outcome<PathBuf> {
     let out = house::target()?.join("practice");
     if out.exists() {
         std::fs::remove_dir_all(&out).map_err(|why| format!("{} cannot be removed: {why}", out.display()))?;
     }
-    let mut command = Command::new(&program);
-    command
-        .args([
-            "practice",
-            "--boxes",
-            "412",
-            "--seed",
-            "7",
-            "--surveyed",
-            "1",
-            "--out",
-        ])
-        .arg(&out);
+    let mut command = Command::new(program);
+    let words = "practice --boxes 412 --seed 7 --surveyed 1 --out";
+    command.args(words.split(' ')).arg(&out);
     run::quiet(&mut command, "quarterlight practice")?;
     let file = out.join("survey.zip");
     if file.is_file() {
-        Ok(Some(file))
+        Ok(file)
     } else {
         Err("quarterlight practice made no survey.zip.".to_string())
     }
