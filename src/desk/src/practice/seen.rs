@@ -254,6 +254,17 @@ fn item_look(dice: &mut Dice, of: &TrueBox, item: &Item, question: &str, so_far:
                 (false, film) => film,
             }))
         }
+        // Invented names: one club, one shop, no real make.
+        "machine" => sure(Answer::Text(format!("club machine {}", 1 + of.row % 3))),
+        "stock" => sure(Answer::Text(
+            if item.back_coat {
+                "Weir Shop grey"
+            } else {
+                "Weir Shop brown"
+            }
+            .to_owned(),
+        )),
+        "stock_where" => either("on_box", "on_reel"),
         "date_decade" => {
             let late = (item.decade + 10).min(2000);
             either(&decade_key(item.decade), &decade_key(late))

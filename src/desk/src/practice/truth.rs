@@ -617,6 +617,7 @@ fn written(dice: &mut Dice, carrier: Kind, rate: u64) -> BTreeSet<&'static str> 
     on("tracks", says_tracks && carrier != "cartridge_broadcast", 330);
     on("length", is_reel && carrier == "reel_quarter", 300);
     on("base", is_reel, 120);
+    on("stock", is_reel, 150);
     on("machine", true, 60);
     written
 }
