@@ -12,6 +12,7 @@ const MARKS: [&str; 5] = ["published", "second_hand", "memory", "practice", "ari
 pub(crate) fn faults(k: &Knowledge) -> Vec<String> {
     let mut out = Faults { k, list: Vec::new() };
     out.sources();
+    out.sources_used();
     out.unique();
     out.questions();
     out.findings();
@@ -57,6 +58,29 @@ impl<'a> Faults<'a> {
                     &format!("source {key}"),
                     &format!("mark '{}' is none of {MARKS:?}", source.mark),
                 );
+            }
+        }
+    }
+
+    /// A source that nothing cites is a leftover, or a citation that got lost.
+    fn sources_used(&mut self) {
+        let k = self.k;
+        let lists: Vec<&Vec<String>> = (k.questions.iter().map(|x| &x.source))
+            .chain(k.carriers.iter().map(|x| &x.source))
+            .chain(k.cautions.iter().map(|x| &x.source))
+            .chain(k.findings.iter().map(|x| &x.source))
+            .chain(k.contradictions.iter().map(|x| &x.source))
+            .chain(k.actions.iter().map(|x| &x.source))
+            .chain(k.conditions.iter().map(|x| &x.source))
+            .chain(k.amounts.speed.iter().map(|x| &x.source))
+            .chain(k.amounts.class.iter().map(|x| &x.source))
+            .chain(k.amounts.reel.iter().map(|x| &x.source))
+            .chain(k.amounts.layout.iter().map(|x| &x.source))
+            .chain(k.amounts.shell.iter().map(|x| &x.source))
+            .collect();
+        for key in k.sources.keys() {
+            if !lists.iter().any(|list| list.contains(key)) {
+                self.say(&format!("source {key}"), "is cited by nothing");
             }
         }
     }

@@ -15,7 +15,7 @@ pub fn length_m(pack_mm: f64, hub_mm: f64, thickness_microns: f64) -> Option<f64
 /// The part of a full pack that a smaller pack holds: `(x² - d²) / (D² - d²)`, within 0 and 1.
 /// Nothing for impossible measures.
 pub fn part_of_full(pack_mm: f64, full_mm: f64, hub_mm: f64) -> Option<f64> {
-    let sound = hub_mm > 0.0 && full_mm > hub_mm && pack_mm.is_finite();
+    let sound = hub_mm > 0.0 && full_mm > hub_mm && pack_mm >= 0.0 && pack_mm.is_finite();
     let hub = hub_mm * hub_mm;
     sound.then(|| ((pack_mm * pack_mm - hub) / (full_mm * full_mm - hub)).clamp(0.0, 1.0))
 }

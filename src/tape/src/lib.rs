@@ -8,6 +8,7 @@
 mod action;
 mod amounts;
 mod answer;
+mod card;
 mod carrier;
 mod caution;
 mod condition;
@@ -23,6 +24,7 @@ mod watch;
 pub use action::{ActionClass, action, actions};
 pub use amounts::{Class, Layout, Reel, Shell, Speed, classes, layouts, reels, shells, speeds};
 pub use answer::{Answer, Answers, CANT_TELL, PHOTOGRAPHED};
+pub use card::{Card, answer_in_words, card};
 pub use carrier::{Carrier, Family, carrier, carriers, is_checked};
 pub use caution::{Caution, caution, cautions, cautions_for_box, cautions_for_item};
 pub use condition::{Condition, condition_values, conditions};

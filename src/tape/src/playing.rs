@@ -163,7 +163,7 @@ fn reel_length(item: &Answers, carrier: &str, reasons: &mut Vec<String>) -> Amou
     };
     let full = Amount::of([metres(0), metres(1), metres(2)]);
     let measured = match item.get("pack_diameter") {
-        Some(Answer::Number(mm)) if told(item, "size").is_some() => {
+        Some(Answer::Number(mm)) if is_told("pack_diameter", item) && told(item, "size").is_some() => {
             part_of_full(*mm, on[1].full_mm, on[1].hub_mm)
         }
         _ => None,

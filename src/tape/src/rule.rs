@@ -1,7 +1,7 @@
 //! The small language of rules: parts that name a question and some of its answers.
 
 use crate::answer::{Answer, Answers, CANT_TELL, PHOTOGRAPHED};
-use crate::question::{Question, question};
+use crate::question::{Kind, Question, question};
 
 /// One part of a rule: the answer to `question` is (or, with `not`, is not) among `answers`.
 #[derive(Debug)]
@@ -77,7 +77,10 @@ pub(crate) fn is_told(key: &str, answers: &Answers) -> bool {
         return false;
     };
     match answer {
-        Answer::Number(x) => x.is_finite(),
+        Answer::Number(x) => match q.kind {
+            Kind::Number { min, max, .. } => (min..=max).contains(x),
+            _ => false,
+        },
         Answer::Text(t) => !t.trim().is_empty(),
         Answer::Counts(_) => true,
         Answer::One(k) => tells(q, k),
