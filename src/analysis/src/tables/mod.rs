@@ -5,6 +5,8 @@
 
 mod check;
 mod estimates;
+#[cfg(test)]
+mod tests;
 mod text;
 
 pub use check::{File, GREATEST_COUNT, Sample, TableError};
