@@ -33,5 +33,6 @@ pub use knowledge::{Source, sources};
 pub use playing::{Amount, Playing, playing};
 pub use question::{
     Choice, Kind, Path, Question, Subject, box_path, choices, item_path, item_path_in, question, questions,
+    quick_look,
 };
 pub use watch::{Stock, WATCH_COLUMNS, WatchError, WatchList};

@@ -148,6 +148,22 @@ fn path(subject: Subject, answers: &Answers) -> Path {
     }
 }
 
+/// What one tap can answer after a look at the whole item: of the questions on the way that are still open and must be
+/// answered, those that have an answer meaning "nothing of this", with that answer. "I looked at all of these; only what I
+/// mark is there." Whatever is marked is answered first, and is then no longer among them.
+pub fn quick_look(box_answers: &Answers, item: &Answers) -> Vec<(&'static Question, &'static Choice)> {
+    let known = merged(box_answers, item);
+    let path = path(Subject::Item, &known);
+    let open = path
+        .asked
+        .into_iter()
+        .filter(|q| q.kind == Kind::Many && !q.optional && !is_answered(q, &known));
+    open.filter_map(|q| choices(q, &known).into_iter().find(|c| c.alone).map(|c| (q, c)))
+        // What is written on the label is not seen in the same look.
+        .filter(|(q, _)| q.key != "label")
+        .collect()
+}
+
 fn is_answered(q: &Question, answers: &Answers) -> bool {
     match answers.get(q.key) {
         None => false,
@@ -161,4 +177,34 @@ pub(crate) fn merged(box_answers: &Answers, item: &Answers) -> Answers {
     let mut all = box_answers.clone();
     all.extend(item.iter().map(|(k, v)| (k.clone(), v.clone())));
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_quick_look_answers_what_is_open_and_nothing_else() {
+        let mut item: Answers = [("carrier".to_owned(), Answer::one("reel_quarter"))].into();
+        let keys = |item: &Answers| -> Vec<(&str, &str)> {
+            quick_look(&Answers::new(), item)
+                .into_iter()
+                .map(|(q, c)| (q.key, c.key))
+                .collect()
+        };
+        let all = [
+            ("hazard", "none"),
+            ("shape", "flat"),
+            ("wind", "even"),
+            ("residue", "none"),
+            ("damage", "none"),
+        ];
+        assert_eq!(keys(&item), all);
+        item.insert("wind".to_owned(), Answer::many(["spoking"]));
+        assert_eq!(keys(&item), [all[0], all[1], all[3], all[4]]);
+        item.insert("hazard".to_owned(), Answer::many(["growth"]));
+        assert_eq!(keys(&item), []);
+        let cassette: Answers = [("carrier".to_owned(), Answer::one("cassette"))].into();
+        assert_eq!(keys(&cassette), [all[0], all[3], all[4]]);
+    }
 }

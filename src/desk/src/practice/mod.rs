@@ -2,6 +2,8 @@
 //! survey of it that somebody would have brought home.
 
 mod dice;
+#[cfg(test)]
+mod order;
 mod scenario;
 mod seen;
 mod survey_log;
