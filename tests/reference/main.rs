@@ -6,6 +6,7 @@ mod agreement;
 mod blended_worked;
 mod interval_tables;
 mod planning;
+mod properties;
 mod r_survey_api;
 mod r_survey_live;
 mod special_functions;

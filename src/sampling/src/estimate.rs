@@ -337,7 +337,8 @@ pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Shar
     if let Some(blended) = blended.filter(|_| options.interval == Kind::Default || !inside) {
         made.effective_items = blended.effective_items;
     }
-    let effective = inside && v > 0.0 && made.df > 0.0;
+    // A variance that is rounding alone is none.
+    let effective = inside && v > 1e-15 * p * (1.0 - p) && made.df > 0.0;
     let (name, limits) = match options.interval {
         Kind::Logit if effective => (
             "logit limits, t",
@@ -358,9 +359,10 @@ pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Shar
     } else {
         name
     };
-    // What was seen stays true: known where every item of the frame has been counted.
+    // What was seen stays true: known where every item of the frame has been counted. The others are as their authors
+    // have them.
     made.limits = limits.map(|l| match frame_items(part) {
-        Some(all) if all > 0.0 => Limits {
+        Some(all) if all > 0.0 && options.interval == Kind::Default => Limits {
             low: l.low.max(sums.seen / all).min(p),
             high: l.high.min(1.0 - sums.seen_no / all).max(p),
         },
