@@ -23,10 +23,10 @@ fn format_1_opens() {
     assert_eq!(opened.parts.date.to_string(), "2026-11-25");
     let state = State::fold(&opened.log);
     assert_eq!(state.title, "Invented cellar <1>");
-    assert_eq!(state.boxes.len(), 31);
+    assert_eq!(state.boxes.len(), 34);
     assert_eq!(state.rolls.len(), 2);
-    assert_eq!(state.rounds.len(), 3);
-    assert!((1..=3).all(|round| state.round_progress(round).is_complete()));
+    assert_eq!(state.rounds.len(), 5);
+    assert!((0..=4).all(|round| state.round_progress(round).is_complete()));
 }
 
 /// The draw of a file is the draw for ever: what was sampled may not change under a survey that is going on.

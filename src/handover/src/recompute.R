@@ -30,7 +30,7 @@ reached$items_in_box[reached$status == "out_of_scope"] <- 0
 reached$imputed <- is.na(reached$items_in_box)
 
 strata <- sort(unique(reached$stratum))
-if (length(setdiff(names(frame_boxes), strata)) > 0) stop("a stratum has no sampled box that was reached")
+for (h in setdiff(names(frame_boxes), strata)) message("not in these figures, for no box of it was reached: stratum ", h)
 by_stratum <- function(x, f) tapply(x[!reached$imputed], reached$stratum[!reached$imputed], f)
 mean_items <- by_stratum(reached$items_in_box, mean)
 variance_items <- by_stratum(reached$items_in_box, function(m) if (length(m) > 1) var(m) else 0)
@@ -76,7 +76,7 @@ added_by_imputing <- function(rows, z) {
     if (!any(at)) next
     n <- length(unique(rows$box[rows$stratum == h]))
     N <- frame_boxes[[h]]
-    per_item <- z[at] / rows$M[at]
+    per_item <- ifelse(rows$M[at] > 0, z[at] / rows$M[at], 0)
     hidden <- variance_items[[h]] * sum(per_item^2)
     between <- if (n < N && n > 1) (N / n)^2 * (1 - n / N) * hidden * n / (n - 1) else 0
     added <- added + between + (N / n)^2 * (hidden + variance_items[[h]] * sum(per_item)^2 / counted[[h]])

@@ -41,7 +41,7 @@ pub enum ColumnError {
         /// The box's identifier.
         id: String,
     },
-    /// A box without items, or that nobody reached, has an answer for all its items.
+    /// A box that was counted and holds nothing, or that nobody reached, has an answer for all its items.
     #[error("box {id:?} has no items to answer for")]
     NoItems {
         /// The box's identifier.
@@ -128,7 +128,8 @@ impl Column {
             if answer.is_some() && own.iter().any(Option::is_some) {
                 return Err(ColumnError::Both { id: b.id.clone() });
             }
-            if answer.is_some() && b.items <= 0.0 {
+            // A stopped box that was not counted may be given the mean of empty ones: its answer holds for no items then.
+            if answer.is_some() && b.items <= 0.0 && !b.imputed {
                 return Err(ColumnError::NoItems { id: b.id.clone() });
             }
         }
@@ -207,5 +208,38 @@ impl Column {
                 || self.whole[b].is_some()
                 || (!sampled.rows.is_empty() && self.rows[sampled.rows.clone()].iter().all(Option::is_some))
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::{BoxSample, StratumSample};
+
+    #[test]
+    fn an_answer_needs_items_or_a_count_that_was_never_made() {
+        let stopped = |items| BoxSample {
+            id: "B2".into(),
+            status: Status::Stopped,
+            items,
+            ..Default::default()
+        };
+        let empty = || BoxSample {
+            id: "B1".into(),
+            items: Some(0),
+            ..Default::default()
+        };
+        let with = |items| {
+            let stratum = StratumSample {
+                key: "A".into(),
+                frame_boxes: 5,
+                sample: vec![empty(), stopped(items)],
+                ..Default::default()
+            };
+            let design = Design::new(vec![stratum]).unwrap();
+            Column::new(&design, Vec::new(), vec![None, Some(1.0)])
+        };
+        assert!(with(None).is_ok(), "given the mean count, which is 0");
+        assert!(matches!(with(Some(0)), Err(ColumnError::NoItems { .. })));
     }
 }

@@ -132,7 +132,8 @@ fn answer(subject: Subject, question: &'static Question, answers: &Answers, salt
     }
 }
 
-/// A survey of 31 boxes in two strata with three rounds checked, one re-roll and some texts that look like formulas.
+/// A survey of 31 boxes in two strata, with four rounds checked, one re-roll, three boxes found after the draw, and
+/// some texts that look like formulas.
 pub(crate) fn surveyed() -> Surveyor {
     let mut it = Surveyor::new(0x11, Log::new(SurveyId([0xa7; 16])));
     it.ask(Command::Begin {
@@ -176,8 +177,14 @@ pub(crate) fn surveyed() -> Surveyor {
         subject: Subject::Survey,
         answers: vec![note],
     });
-    for number in 1..=3 {
+    for number in 1..=4 {
         it.check_round(number, "first look");
     }
+    let place = PlaceKey(Key { tag: 0, number: 2 });
+    it.ask(Command::AddBoxes {
+        place,
+        boxes: vec![BoxToList::default(); 3],
+    });
+    it.check_round(0, "found later");
     it
 }
