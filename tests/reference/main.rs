@@ -12,4 +12,5 @@ mod r_survey_live;
 mod special_functions;
 mod tape_geometry;
 mod tape_playing;
+mod tape_storage;
 mod worked_examples;

@@ -133,7 +133,7 @@ fn the_unknown_widens_the_range() {
     assert!(open.content.low < known.content.low && known.content.high < open.content.high);
     near(open.passes.high / open.passes.low, 4.0, 0.0);
     assert_eq!(open.shared, ["speed", "tracks"]);
-    assert_eq!(open.reasons.len(), 4, "{:?}", open.reasons);
+    assert_eq!(open.reasons.len(), 5, "{:?}", open.reasons);
     assert_eq!(playing(&item(&[("carrier", "other_audio")])), None);
     assert_eq!(playing(&item(&[("carrier", "cant_tell")])), None);
     assert_eq!(playing(&Answers::new()), None);

@@ -138,11 +138,12 @@ fn carriers(out: &mut String) {
     let rows = tape::carriers().iter();
     table(
         out,
-        &["Carrier", "Told by", "Easily mistaken", "Source"],
+        &["Carrier", "Told by", "Plays at", "Easily mistaken", "Source"],
         rows.map(|c| {
             vec![
                 c.label.to_owned(),
                 c.told.to_owned(),
+                c.plays.to_owned(),
                 c.traps.to_owned(),
                 c.source.to_owned(),
             ]

@@ -1,8 +1,10 @@
 //! Reads the folder `knowledge`, checks it, and writes it as Rust statics: the app carries no parser.
 #![allow(clippy::disallowed_methods, reason = "a build script lives with files")]
 
+mod amounts;
 mod check;
 mod schema;
+mod words;
 mod write;
 
 use std::path::Path;

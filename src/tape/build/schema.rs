@@ -71,6 +71,7 @@ pub(crate) struct Carrier {
     #[serde(default = "yes")]
     pub(crate) checked: bool,
     pub(crate) told: String,
+    pub(crate) plays: String,
     pub(crate) traps: String,
     pub(crate) pbcore: Option<String>,
     pub(crate) source: Vec<String>,

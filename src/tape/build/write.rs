@@ -19,8 +19,8 @@ pub(crate) fn statics(k: &Knowledge) -> String {
     );
     list(&mut out, "CARRIERS", "Carrier", k.carriers.iter().map(|c| {
         format!(
-            "Carrier {{ key: {:?}, label: {:?}, icon: {:?}, family: Family::{}, checked: {}, told: {:?}, traps: {:?}, pbcore: {:?}, source: {:?} }}",
-            c.key, c.label, c.icon, capital(&c.family), c.checked, c.told, c.traps, c.pbcore, source(k, &c.source)
+            "Carrier {{ key: {:?}, label: {:?}, icon: {:?}, family: Family::{}, checked: {}, told: {:?}, plays: {:?}, traps: {:?}, pbcore: {:?}, source: {:?} }}",
+            c.key, c.label, c.icon, capital(&c.family), c.checked, c.told, c.plays, c.traps, c.pbcore, source(k, &c.source)
         )
     }));
     list(

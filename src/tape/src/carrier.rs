@@ -30,6 +30,8 @@ pub struct Carrier {
     pub checked: bool,
     /// How it is told apart, by eye and ruler.
     pub told: &'static str,
+    /// Its speeds and passes, in words.
+    pub plays: &'static str,
     /// What it is easily mistaken for.
     pub traps: &'static str,
     /// Its term in the `PBCore` 2.1 vocabulary of physical formats, where there is one.

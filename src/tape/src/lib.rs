@@ -19,6 +19,7 @@ mod knowledge;
 mod playing;
 mod question;
 mod rule;
+pub mod storage;
 mod watch;
 
 pub use action::{ActionClass, action, actions};

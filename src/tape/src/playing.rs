@@ -31,7 +31,7 @@ impl Amount {
     }
 
     /// Product, end with end: both at their least, both at their most.
-    fn times(self, other: Amount) -> Amount {
+    pub(crate) fn times(self, other: Amount) -> Amount {
         Amount {
             low: self.low * other.low,
             likely: self.likely * other.likely,
@@ -90,7 +90,9 @@ struct Parts {
 }
 
 impl Parts {
-    fn playing(self) -> Playing {
+    fn playing(mut self) -> Playing {
+        self.reasons
+            .push("Counted as recorded from end to end.".to_owned());
         // One pass may do for a machine with a head for all tracks; the rest is turned round afterwards.
         let runs = Amount {
             low: 1.0,

@@ -7,10 +7,14 @@
     reason = "the build's own modules"
 )]
 
+#[path = "../build/amounts.rs"]
+mod amounts;
 #[path = "../build/check.rs"]
 mod check;
 #[path = "../build/schema.rs"]
 mod schema;
+#[path = "../build/words.rs"]
+mod words;
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -145,6 +149,22 @@ fn heat_among_the_steps_is_found() {
         "'thermal' has no place among the steps",
     );
     broken(|k| k.cautions.retain(|c| c.key != "no_heat"), "no_heat is gone");
+}
+
+#[test]
+fn a_harmful_act_is_found() {
+    broken(
+        |k| k.questions[8].how = "Pull the end a little.".into(),
+        "must not ask for [\"pull\"]",
+    );
+    broken(
+        |k| k.questions[8].how = "Look. Then rub it with a finger.".into(),
+        "must not ask for [\"rub\"]",
+    );
+    broken(
+        |k| k.questions[8].how = "Hold your phone behind it.".into(),
+        "must not ask for [\"phone\"]",
+    );
 }
 
 /// Walks through the questions giving offered answers only, and collects what could be given.
