@@ -54,6 +54,8 @@ pub fn items(state: &State, basis: Basis) -> Tables {
                     items.push(row(position.to_string(), item_values(&about_box, &about_item)));
                 }
             }
+            // Taken to hold nothing: no item is there to answer for.
+            Outcome::Stopped if guess(state, serial) == Some(0) => {}
             Outcome::Stopped => {
                 let mut values = condition_values(&about_box, &Answers::new());
                 values.resize(columns.len(), None);
@@ -118,15 +120,20 @@ pub fn carriers(state: &State, basis: Basis) -> Tables {
     }
 }
 
-/// Every box that could be drawn: the frame's, and those found after the draw as a stratum of their own.
+/// Every box that could be drawn: the frame's, and those found after the draw as a stratum of their own, once one of
+/// them was counted.
 fn boxes(state: &State, basis: Basis) -> Vec<BoxRow> {
-    let outcomes: BTreeMap<Serial, Outcome> = sampled(state, basis)
-        .into_iter()
-        .map(|(s, _, o)| (s, o))
-        .collect();
+    let sampled = sampled(state, basis);
+    let with_late = sampled
+        .iter()
+        .any(|(_, stratum, _)| *stratum == DrawStratum::Late);
+    let outcomes: BTreeMap<Serial, Outcome> = sampled.into_iter().map(|(s, _, o)| (s, o)).collect();
     let frame = state.frame.iter().flat_map(|frame| &frame.boxes);
     let listed = frame.map(|(serial, key)| (*serial, DrawStratum::Listed(*key)));
-    let late = state.late_boxes().map(|serial| (serial, DrawStratum::Late));
+    let late = state
+        .late_boxes()
+        .filter(|_| with_late)
+        .map(|serial| (serial, DrawStratum::Late));
     let mut rows: Vec<(DrawStratum, Serial)> = listed
         .chain(late)
         .map(|(serial, stratum)| (stratum, serial))
@@ -152,6 +159,12 @@ fn sampled(state: &State, basis: Basis) -> Vec<(Serial, DrawStratum, Outcome)> {
         .into_iter()
         .map(|(drawn, outcome)| (drawn.serial, drawn.stratum, outcome))
         .collect();
+    // Nothing can be estimated of late boxes before one of them is counted; that must not take the rest's figures away.
+    let is_late = |stratum: DrawStratum| stratum == DrawStratum::Late;
+    let late_counted = sample
+        .iter()
+        .any(|(serial, stratum, outcome)| is_late(*stratum) && n_items(state, *serial, *outcome).is_some());
+    sample.retain(|(_, stratum, _)| late_counted || !is_late(*stratum));
     sample.sort_by_key(|(serial, stratum, _)| (*stratum, *serial));
     sample
 }

@@ -273,6 +273,28 @@ fn the_list_is_one_that_the_app_imports() {
     );
 }
 
+/// Every way a visit can end, also a stopped box that is taken to be empty, leaves tables that figures can be made of.
+#[test]
+fn figures_can_be_made_of_every_survey() {
+    let plan = Plan {
+        rounds: 12,
+        round_size: 5,
+        items_per_box: 2,
+    };
+    let state = survey::State::fold(&survey_log::survey(SMALL, plan).unwrap());
+    let guessed_empty = state.subjects().any(|subject| {
+        let guess = state.answer(subject, "count_outside_guess");
+        guess == Some(&Answer::Number(0.0))
+    });
+    assert!(guessed_empty, "the case this test is for");
+    let figures = analysis::figures::figures(&state);
+    assert!(figures.problems.is_empty(), "{:?}", figures.problems);
+    assert!(
+        figures.headline.contains_key("items.total")
+            && figures.headline.contains_key("condition.damage.share")
+    );
+}
+
 /// The memory of a million boxes is that of one: here, that any row of such a list can be made at once.
 #[test]
 fn a_million_boxes_are_made_row_by_row() {
