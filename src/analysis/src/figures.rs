@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use survey::State;
+use survey::frame::DrawStratum;
 
 use crate::records::{self, Basis, CARRIER_PREFIX};
 use crate::tables::{self, Estimates, Options, ShareEstimate, Status, Tables, TotalEstimate};
@@ -99,6 +100,13 @@ pub fn figures(state: &State) -> Figures {
     let every = records::items(state, Basis::EveryFinished);
     let mut problems = Vec::new();
     let headline = figures_on(state, Basis::Headline, &items, &mut problems);
+    let late = DrawStratum::Late.to_string();
+    let n_late = state.late_boxes().count();
+    if n_late > 0 && items.boxes.iter().all(|row| row.stratum != late) {
+        problems.push(format!(
+            "{n_late} boxes found after the draw are outside these figures: none of them was counted yet"
+        ));
+    }
     let differs = n_sampled(&items) != n_sampled(&every);
     let every_finished = differs.then(|| figures_on(state, Basis::EveryFinished, &every, &mut problems));
     Figures {

@@ -136,6 +136,21 @@ fn answer(subject: Subject, question: &'static Question, answers: &Answers, salt
 /// some texts that look like formulas.
 pub(crate) fn surveyed() -> Surveyor {
     let mut it = Surveyor::new(0x11, Log::new(SurveyId([0xa7; 16])));
+    set_up(&mut it);
+    for number in 1..=4 {
+        it.check_round(number, "first look");
+    }
+    let place = PlaceKey(Key { tag: 0, number: 2 });
+    it.ask(Command::AddBoxes {
+        place,
+        boxes: vec![BoxToList::default(); 3],
+    });
+    it.check_round(0, "found later");
+    it
+}
+
+/// 31 boxes in two strata, drawn twice.
+pub(crate) fn set_up(it: &mut Surveyor) {
     it.ask(Command::Begin {
         title: "Invented cellar <1>".to_owned(),
         practice: true,
@@ -177,14 +192,4 @@ pub(crate) fn surveyed() -> Surveyor {
         subject: Subject::Survey,
         answers: vec![note],
     });
-    for number in 1..=4 {
-        it.check_round(number, "first look");
-    }
-    let place = PlaceKey(Key { tag: 0, number: 2 });
-    it.ask(Command::AddBoxes {
-        place,
-        boxes: vec![BoxToList::default(); 3],
-    });
-    it.check_round(0, "found later");
-    it
 }
