@@ -1,0 +1,73 @@
+//! Bounds: how far what is not known could move a share.
+
+use super::sums::cells;
+use super::{EstimateError, Options, check, share};
+use crate::column::{Cell, Column};
+use crate::design::Part;
+use crate::interval::Limits;
+use crate::linear::{box_totals, expand};
+
+/// How far the unknown answers could move a share: all of them no, all of them yes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounds {
+    /// The share if every unknown answer were no.
+    pub low: f64,
+    /// The share if every unknown answer were yes.
+    pub high: f64,
+    /// The lower limit of `low` and the upper limit of `high`: sampling error and the unknown together.
+    pub limits: Option<Limits>,
+    /// The estimated share of items whose answer is not known, boxes that were not reached among them.
+    pub unknown_share: f64,
+}
+
+/// The estimated share of items of which the answer is not known, boxes that were not reached among them; `None` where the
+/// sample has no items.
+#[must_use]
+pub fn unknown_share(part: &Part<'_>, column: &Column) -> Option<f64> {
+    let design = part.design.with_unreached();
+    let part = Part {
+        design: &design,
+        strata: part.strata.clone(),
+    };
+    let all = expand(&part, &box_totals(&part, |_| true, |_, _| 1.0));
+    let known = expand(&part, &cells(&part, column, Cell::known));
+    // What is left of an exact 0 after rounding is not an unknown item.
+    (all > 0.0).then(|| {
+        if column.complete(&part) {
+            0.0
+        } else {
+            (1.0 - known / all).max(0.0)
+        }
+    })
+}
+
+/// How far unknown answers could move the share of a condition.
+///
+/// # Errors
+/// [`EstimateError`] where the sample has no items or a variance is missing.
+pub fn bounds(part: &Part<'_>, column: &Column, options: &Options) -> Result<Bounds, EstimateError> {
+    check(options)?;
+    let design = part.design.with_unreached();
+    let part = Part {
+        design: &design,
+        strata: part.strata.clone(),
+    };
+    let all = expand(&part, &box_totals(&part, |_| true, |_, _| 1.0));
+    if all <= 0.0 {
+        return Err(EstimateError::NothingKnown);
+    }
+    let known = expand(&part, &cells(&part, column, Cell::known));
+    let low = share(&part, &column.filled(&design, 0.0), options)?;
+    let high = share(&part, &column.filled(&design, 1.0), options)?;
+    let limits = low.limits.zip(high.limits).map(|(l, h)| Limits {
+        low: l.low,
+        high: h.high,
+    });
+    let unknown_share = (1.0 - known / all).max(0.0);
+    Ok(Bounds {
+        low: low.estimate,
+        high: high.estimate,
+        limits,
+        unknown_share,
+    })
+}

@@ -1,0 +1,47 @@
+//! What a method's name has to say of answers and boxes that are missing.
+
+use crate::column::{Cell, Column};
+use crate::design::Part;
+
+/// The words of a method's name that speak of unknown answers.
+pub(super) const ASSUMED: &str = "; unknown answers taken as missing at random";
+
+pub(super) const STOPPED: &str = "; nothing assumed of stopped boxes";
+
+pub(super) const IMPUTED: &str = "; uncounted stopped boxes given the mean count of their stratum";
+
+pub(super) const UNREACHED: &str = "; boxes not reached taken as missing at random within their stratum";
+
+/// What the method's name has to say of missing boxes.
+pub(super) fn missing_boxes(part: &Part<'_>) -> String {
+    let boxes = &part.design.boxes()[part.box_indices()];
+    let mut words = String::new();
+    if boxes.iter().any(|b| b.imputed) {
+        words += IMPUTED;
+    }
+    if part.strata().iter().any(|s| s.not_reached > 0) {
+        words += UNREACHED;
+    }
+    words
+}
+
+pub(super) fn missing_answers(part: &Part<'_>, column: &Column) -> &'static str {
+    let found = |wanted: Cell| {
+        part.box_indices().any(|b| {
+            let sampled = &part.design.boxes()[b];
+            let here = |row| column.cell(part.design, b, row) == wanted;
+            sampled.items > 0.0
+                && if column.is_whole(part.design, b) {
+                    here(None)
+                } else {
+                    sampled.rows.clone().any(|r| here(Some(r)))
+                }
+        })
+    };
+    match (found(Cell::Unknown), found(Cell::Withheld)) {
+        (false, false) => "",
+        (true, false) => ASSUMED,
+        (false, true) => STOPPED,
+        (true, true) => "; unknown answers taken as missing at random, but nothing assumed of stopped boxes",
+    }
+}

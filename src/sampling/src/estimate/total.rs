@@ -1,0 +1,190 @@
+//! Totals: expansion totals, or ratio totals on the boxes' known sizes.
+
+use super::missing::{missing_answers, missing_boxes};
+use super::sums::{Sums, cells, sums};
+use super::{Estimate, EstimateError, Options, check, t_limits};
+use crate::column::{Cell, Column};
+use crate::design::Part;
+use crate::interval::Limits;
+use crate::linear::{BoxTotal, Variance, box_totals, expand, variance};
+use crate::math::sum;
+
+/// The number of items in all.
+///
+/// # Errors
+/// [`EstimateError`] where a variance or a size is missing.
+pub fn items(part: &Part<'_>, options: &Options) -> Result<Estimate, EstimateError> {
+    check(options)?;
+    let totals = box_totals(part, |_| true, |_, _| 1.0);
+    let plain = expand(part, &totals);
+    let linear = linear(part, totals, plain, options)?;
+    let se = variance(part, &linear.totals, options.lonely)?.se();
+    let df = part.degrees_of_freedom();
+    let boxes = &part.design.boxes()[part.box_indices()];
+    let seen = sum(boxes.iter().filter(|b| !b.imputed).map(|b| b.items));
+    let limits = t_limits(linear.estimate, se, df, options.level).map(|l| Limits {
+        low: l.low.max(seen.min(linear.estimate)),
+        high: l.high,
+    });
+    let method = format!("{}, t limits{}", total_name(options), missing_boxes(part));
+    Ok(Estimate {
+        estimate: linear.estimate,
+        se,
+        df,
+        limits,
+        method,
+    })
+}
+
+/// The total of a quantity. Its limits are t limits, never under what was seen where no value is negative.
+///
+/// # Errors
+/// [`EstimateError`], also where nothing is known.
+pub fn total(part: &Part<'_>, column: &Column, options: &Options) -> Result<Estimate, EstimateError> {
+    check(options)?;
+    let sums = sums(part, column);
+    if sums.known <= 0.0 {
+        return Err(EstimateError::NothingKnown);
+    }
+    let (estimate, variance) = raised(part, column, &sums, options)?;
+    let df = part.degrees_of_freedom();
+    let negative = cells(part, column, |cell| f64::from(u8::from(cell.value() < 0.0)))
+        .iter()
+        .any(|t| t.mean > 0.0);
+    let limits = t_limits(estimate, variance.se(), df, options.level).map(|l| {
+        if negative {
+            l
+        } else {
+            Limits {
+                low: l.low.max(sums.seen.min(estimate)),
+                high: l.high,
+            }
+        }
+    });
+    let words = if limits.is_none() {
+        "no limits: no degree of freedom"
+    } else {
+        "t limits"
+    };
+    let method = format!(
+        "{}, {words}{}{}",
+        total_name(options),
+        missing_answers(part, column),
+        missing_boxes(part)
+    );
+    Ok(Estimate {
+        estimate,
+        se: variance.se(),
+        df,
+        limits,
+        method,
+    })
+}
+
+/// The total of a quantity, or the count of a condition, over the items of a domain; t limits.
+///
+/// Unknown answers are treated as in [`total`]; items known to be outside the domain add nothing.
+///
+/// # Errors
+/// [`EstimateError`], also where nothing is known.
+pub fn domain_total(
+    part: &Part<'_>,
+    column: &Column,
+    domain: &Column,
+    options: &Options,
+) -> Result<Estimate, EstimateError> {
+    let inside = column.combined(part.design, domain, |value, member| match member {
+        Some(member) if member > 0.0 => value,
+        Some(_) => Some(0.0),
+        None => None,
+    });
+    let mut made = total(part, &inside, options)?;
+    made.method = format!("domain {}", made.method);
+    Ok(made)
+}
+
+/// The total of a quantity, or the count of a condition: the expansion total of what is known, raised to the items that
+/// were not stopped by taking their unknown answers as missing at random.
+///
+/// The variable is `y` where all is known; else `(J / K) k (y - r) + r j` for known `k`, judged `j` and their totals.
+pub(super) fn raised(
+    part: &Part<'_>,
+    column: &Column,
+    sums: &Sums,
+    options: &Options,
+) -> Result<(f64, Variance), EstimateError> {
+    let (estimate, totals) = if sums.known > 0.0 && sums.judged > sums.known {
+        let r = sums.values / sums.known;
+        let rise = sums.judged / sums.known;
+        let z = |cell: Cell| rise * cell.known() * (cell.value() - r) + r * cell.judged();
+        (r * sums.judged, cells(part, column, z))
+    } else {
+        (sums.values, cells(part, column, Cell::value))
+    };
+    let linear = linear(part, totals, estimate, options)?;
+    Ok((linear.estimate, variance(part, &linear.totals, options.lonely)?))
+}
+
+/// A total of a linear variable, its box totals turned into those of its ratio total where that is asked for.
+struct Linear {
+    estimate: f64,
+    totals: Vec<BoxTotal>,
+}
+
+fn linear(
+    part: &Part<'_>,
+    totals: Vec<BoxTotal>,
+    estimate: f64,
+    options: &Options,
+) -> Result<Linear, EstimateError> {
+    if !options.ratio_to_size {
+        return Ok(Linear { estimate, totals });
+    }
+    let mut frame = 0.0;
+    for stratum in part.strata() {
+        frame += stratum
+            .frame_size
+            .ok_or_else(|| EstimateError::NoSize(format!("stratum {:?} has none", stratum.key)))?;
+    }
+    let boxes = &part.design.boxes()[part.box_indices()];
+    let mut sizes = Vec::with_capacity(boxes.len());
+    for sampled in boxes {
+        let size = if sampled.reached() {
+            sampled.size
+        } else {
+            Some(0.0)
+        };
+        let total = size.ok_or_else(|| EstimateError::NoSize(format!("box {:?} has none", sampled.id)))?;
+        sizes.push(BoxTotal {
+            total,
+            ..BoxTotal::default()
+        });
+    }
+    let seen = expand(part, &sizes);
+    if seen <= 0.0 {
+        return Err(EstimateError::NoSize("all sampled boxes have size 0".to_owned()));
+    }
+    let (scale, rate) = (frame / seen, estimate / seen);
+    let totals = totals
+        .iter()
+        .zip(&sizes)
+        .map(|(t, size)| BoxTotal {
+            total: scale * (t.total - rate * size.total),
+            mean: scale * t.mean,
+            squares: scale * scale * t.squares,
+            rows: t.rows,
+        })
+        .collect();
+    Ok(Linear {
+        estimate: estimate * scale,
+        totals,
+    })
+}
+
+pub(super) fn total_name(options: &Options) -> &'static str {
+    if options.ratio_to_size {
+        "ratio total on size"
+    } else {
+        "expansion total"
+    }
+}
