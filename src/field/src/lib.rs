@@ -18,8 +18,8 @@
 //! 5. Everything that can be tapped has a `tap` (it becomes `data-tap`), unique on its screen and never changed
 //!    without the browser tests: `<journey>-<what>` and, for choices, `<journey>-<question>-<key>`.
 //! 6. Go elsewhere with `route::Route::...go()` or a [`ui::Link`]; never touch the address otherwise.
-//! 7. Whatever takes long (figures, files) is a [`capability::heavy::Job`]: `heavy::run(job).await` in a
-//!    `capability::task::spawn`.
+//! 7. Whatever takes long (figures, files) is an asynchronous function of [`capability::heavy`], awaited in a
+//!    [`capability::task::spawn`]; set signals with `try_set` afterwards, since the person may have gone elsewhere.
 //! 8. Classes, never `style="..."`: the content security policy refuses inline styles.
 #![allow(
     unreachable_pub,

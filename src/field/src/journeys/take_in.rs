@@ -97,7 +97,9 @@ fn finish(progress: RwSignal<Progress>, taken: Result<SurveyId, String>) {
 }
 
 async fn take_in(store: Store, bytes: Vec<u8>) -> Result<SurveyId, String> {
-    let opened = heavy::read_file(bytes).await.map_err(|error| text::file_error(&error))?;
+    let opened = heavy::read_file(bytes)
+        .await
+        .map_err(|error| text::file_error(&error))?;
     store.take_in(opened.log).await.map_err(|error| match error {
         TakeInError::Store(error) => format!("{}: {error}", text::NO_ROOM),
         TakeInError::Entry(error) => format!("{}: {error}", text::COULD_NOT),

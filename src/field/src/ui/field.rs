@@ -30,6 +30,9 @@ pub fn TextField(
     /// Takes the text when typing is done: the field is left, or Enter.
     #[prop(optional)]
     on_done: Option<Callback<String>>,
+    /// Enter was pressed: as good as the button beside the field.
+    #[prop(optional)]
+    on_enter: Option<Callback<()>>,
 ) -> impl IntoView {
     let (id, hint_id, error_id) = (element_id("field"), element_id("hint"), element_id("error"));
     let described = format!("{hint_id} {error_id}");
@@ -51,6 +54,11 @@ pub fn TextField(
                 on:change=move |event| {
                     if let Some(done) = on_done {
                         done.run(event_target_value(&event));
+                    }
+                }
+                on:keydown=move |event| {
+                    if let (Some(enter), "Enter") = (on_enter, event.key().as_str()) {
+                        enter.run(());
                     }
                 }
             />

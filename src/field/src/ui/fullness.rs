@@ -26,7 +26,7 @@ pub fn Fullness(
     #[prop(into)]
     legend: Signal<String>,
     /// What each step is called, from a quarter to full.
-    labels: [String; 4],
+    labels: Vec<String>,
     /// Quarters, 1 to 4.
     #[prop(into)]
     quarters: Signal<Option<u8>>,

@@ -27,7 +27,7 @@ pub fn Page(
         view! {
             <footer class="dock">
                 {move || next.get().map(|next| view! { <p class="next">{next}</p> })}
-                <div class="dock-actions">{action.run()}</div>
+                <div class="dock-actions">{move || action.run()}</div>
             </footer>
         }
     });

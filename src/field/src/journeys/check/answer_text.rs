@@ -20,9 +20,14 @@ pub fn answer_text(question: &str, answer: &Answer) -> String {
         Answer::Text(text) => text.clone(),
         Answer::Counts(counts) => {
             let some = counts.iter().filter(|(_, n)| **n > 0);
-            let label = |key: &str| tape::carrier(key).map_or(key.to_owned(), |carrier| carrier.label.to_owned());
+            let label =
+                |key: &str| tape::carrier(key).map_or(key.to_owned(), |carrier| carrier.label.to_owned());
             let parts: Vec<String> = some.map(|(key, n)| format!("{} {n}", label(key))).collect();
-            if parts.is_empty() { text::EMPTY_BOX.to_owned() } else { parts.join(", ") }
+            if parts.is_empty() {
+                text::EMPTY_BOX.to_owned()
+            } else {
+                parts.join(", ")
+            }
         }
     }
 }
@@ -33,7 +38,11 @@ fn choice_label(question: Option<&'static Question>, key: &str) -> String {
         PHOTOGRAPHED => text::PHOTOGRAPHED.to_owned(),
         key => {
             let choices = question.map_or(&[][..], |question| question.choices);
-            choices.iter().find(|choice| choice.key == key).map_or(key, |choice| choice.label).to_owned()
+            choices
+                .iter()
+                .find(|choice| choice.key == key)
+                .map_or(key, |choice| choice.label)
+                .to_owned()
         }
     }
 }

@@ -10,7 +10,9 @@ use super::last_answer::LastAnswer;
 use crate::capability::document;
 use crate::store::use_store;
 use crate::texts::check as text;
-use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page, TextField};
+use crate::ui::{
+    Button, ChoiceList, ChoiceOption, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page, TextField,
+};
 
 /// How many carriers are shown before the others are asked for.
 const COMMON_CARRIERS: usize = 3;
@@ -40,7 +42,11 @@ pub fn Ask(
     document::focus_heading_after_paint();
     let given = store.state.get_untracked().answer(subject, question.key).cloned();
     let answer = move |value: Answer| {
-        store.send(Command::Answer { subject, question: question.key.to_owned(), value });
+        store.send(Command::Answer {
+            subject,
+            question: question.key.to_owned(),
+            value,
+        });
         if store.refusal.get_untracked().is_none() {
             on_answered();
         }
@@ -97,7 +103,11 @@ struct Done {
 
 #[component]
 fn DoneButton(done: Done) -> impl IntoView {
-    let Done { label, is_ready, press } = done;
+    let Done {
+        label,
+        is_ready,
+        press,
+    } = done;
     let idle = Signal::derive(move || !is_ready.get());
     view! { <Button label=label tap="check-done" kind=Kind::Primary disabled=idle on_press=move || press.run(()) /> }
 }
@@ -124,7 +134,10 @@ fn one(
     let chosen = given.and_then(|given| given.keys().first().map(|key| (*key).to_owned()));
     // What cannot be opened has no "can't tell": the question is what happened, not what was seen.
     let options: Vec<ChoiceOption> = match question.key {
-        "outcome" | "outcome_reason" => options.into_iter().filter(|option| option.key != CANT_TELL).collect(),
+        "outcome" | "outcome_reason" => options
+            .into_iter()
+            .filter(|option| option.key != CANT_TELL)
+            .collect(),
         _ => options,
     };
     view! {
@@ -147,12 +160,17 @@ fn many(
     tap: String,
     answer: impl Fn(Answer) + Copy + Send + Sync + 'static,
 ) -> (AnyView, Done) {
-    let start: BTreeSet<String> = given.map(|given| given.keys().into_iter().map(str::to_owned).collect()).unwrap_or_default();
+    let start: BTreeSet<String> = given
+        .map(|given| given.keys().into_iter().map(str::to_owned).collect())
+        .unwrap_or_default();
     let (chosen, set_chosen) = signal(start);
     // "None" and "can't tell" go with nothing else: one tap answers.
     let alone = move |key: &str| {
         matches!(key, CANT_TELL | PHOTOGRAPHED)
-            || question.choices.iter().any(|choice| choice.alone && choice.key == key)
+            || question
+                .choices
+                .iter()
+                .any(|choice| choice.alone && choice.key == key)
     };
     let toggle = move |key: String| {
         if alone(&key) {
@@ -177,7 +195,9 @@ fn many(
         />
     };
     let done = Done {
-        label: Signal::derive(move || format!("{}: {}", text::DONE, text::selected(chosen.with(BTreeSet::len)))),
+        label: Signal::derive(move || {
+            format!("{}: {}", text::DONE, text::selected(chosen.with(BTreeSet::len)))
+        }),
         is_ready: Signal::derive(move || chosen.with(|chosen| !chosen.is_empty())),
         press: Callback::new(move |()| answer(Answer::Many(chosen.get_untracked()))),
     };
@@ -193,10 +213,14 @@ fn counts(
         Some(Answer::Counts(counts)) => counts.clone(),
         _ => BTreeMap::new(),
     };
-    let others_open = tape::carriers().iter().skip(COMMON_CARRIERS).any(|carrier| start.get(carrier.key).is_some_and(|n| *n > 0));
+    let others_open = tape::carriers()
+        .iter()
+        .skip(COMMON_CARRIERS)
+        .any(|carrier| start.get(carrier.key).is_some_and(|n| *n > 0));
     let (counts, set_counts) = signal(start);
     let stepper = |carrier: &'static tape::Carrier| {
-        let value = Signal::derive(move || Some(counts.with(|counts| counts.get(carrier.key).copied().unwrap_or(0))));
+        let value =
+            Signal::derive(move || Some(counts.with(|counts| counts.get(carrier.key).copied().unwrap_or(0))));
         view! {
             <NumberStepper
                 label=carrier.label.to_owned()
@@ -206,13 +230,28 @@ fn counts(
                 tap=format!("{tap}-{}", carrier.key)
                 less=format!("{}: {}", text::ONE_LESS, carrier.label)
                 more=format!("{}: {}", text::ONE_MORE, carrier.label)
-                on_change=move |n| set_counts.update(|counts| drop(counts.insert(carrier.key.to_owned(), n)))
+                on_change=move |n| {
+                    set_counts
+                        .update(|counts| {
+                            counts.insert(carrier.key.to_owned(), n);
+                        });
+                }
             />
         }
     };
-    let common = tape::carriers().iter().take(COMMON_CARRIERS).map(stepper).collect_view();
-    let others = tape::carriers().iter().skip(COMMON_CARRIERS).map(stepper).collect_view();
-    let total = Signal::derive(move || counts.with(|counts| counts.values().fold(0u32, |sum, n| sum.saturating_add(*n))));
+    let common = tape::carriers()
+        .iter()
+        .take(COMMON_CARRIERS)
+        .map(stepper)
+        .collect_view();
+    let others = tape::carriers()
+        .iter()
+        .skip(COMMON_CARRIERS)
+        .map(stepper)
+        .collect_view();
+    let total = Signal::derive(move || {
+        counts.with(|counts| counts.values().fold(0u32, |sum, n| sum.saturating_add(*n)))
+    });
     let body = view! {
         {common}
         <details class="more" open=others_open>

@@ -45,7 +45,12 @@ pub fn BoxCheck(serial: Serial, question: Option<String>) -> impl IntoView {
 }
 
 fn shows(state: &State, serial: Serial, asked_for: Option<&str>) -> Shows {
-    if state.draw.as_ref().and_then(|draw| draw.stratum_of(serial)).is_none() {
+    if state
+        .draw
+        .as_ref()
+        .and_then(|draw| draw.stratum_of(serial))
+        .is_none()
+    {
         return Shows::NotDrawn;
     }
     let path = state.box_path(serial);
@@ -61,9 +66,9 @@ fn shows(state: &State, serial: Serial, asked_for: Option<&str>) -> Shows {
     match state.box_status(serial) {
         BoxStatus::Begun => state.next_item(serial).map_or(Shows::Sheet, Shows::Item),
         BoxStatus::Untouched
-        | BoxStatus::Finished(Outcome::Checked | Outcome::NotReached | Outcome::Stopped | Outcome::OutOfScope) => {
-            Shows::Sheet
-        }
+        | BoxStatus::Finished(
+            Outcome::Checked | Outcome::NotReached | Outcome::Stopped | Outcome::OutOfScope,
+        ) => Shows::Sheet,
     }
 }
 
@@ -145,12 +150,19 @@ pub fn here(state: &State, serial: Serial) -> String {
     let number = state.rounds.keys().find(|number| {
         draw.is_some_and(|draw| draw.round(**number).iter().any(|drawn| drawn.serial == serial))
     });
-    text::box_here(&number.map_or(String::new(), |number| text::round(*number)), serial, &place_name(state, serial))
+    text::box_here(
+        &number.map_or(String::new(), |number| text::round(*number)),
+        serial,
+        &place_name(state, serial),
+    )
 }
 
 /// The name of the place a box stands at.
 pub fn place_name(state: &State, serial: Serial) -> String {
-    let place = state.boxes.get(&serial).and_then(|listed| state.places.get(&listed.place));
+    let place = state
+        .boxes
+        .get(&serial)
+        .and_then(|listed| state.places.get(&listed.place));
     place.map(|place| place.name.clone()).unwrap_or_default()
 }
 
@@ -170,6 +182,12 @@ pub fn fresh(
     let Some(last) = last else { return Vec::new() };
     let mut without = known.clone();
     without.remove(last.key);
-    let before: Vec<&str> = cautions(&without).into_iter().map(|caution| caution.key).collect();
-    all.iter().map(|caution| caution.key).filter(|key| !before.contains(key)).collect()
+    let before: Vec<&str> = cautions(&without)
+        .into_iter()
+        .map(|caution| caution.key)
+        .collect();
+    all.iter()
+        .map(|caution| caution.key)
+        .filter(|key| !before.contains(key))
+        .collect()
 }

@@ -12,7 +12,11 @@ pub fn Cautions(all: Vec<&'static Caution>, fresh: Vec<&'static str>) -> impl In
     let (now, before): (Vec<_>, Vec<_>) = all.into_iter().partition(|caution| fresh.contains(&caution.key));
     let for_people = now.iter().any(|caution| caution.for_people);
     let full = now.into_iter().map(|caution| {
-        let tone = if caution.for_people { Tone::Stop } else { Tone::Caution };
+        let tone = if caution.for_people {
+            Tone::Stop
+        } else {
+            Tone::Caution
+        };
         view! {
             <Panel tone title=caution.title.to_owned() at_once=true>
                 <p>{caution.text}</p>

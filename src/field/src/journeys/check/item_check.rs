@@ -31,8 +31,12 @@ fn shows(state: &State, item: ItemId, asked_for: Option<&str>) -> Option<&'stati
         return None;
     }
     let path = state.item_path(item);
-    let wanted = asked_for.and_then(|key| path.asked.iter().find(|question| question.key == key)).copied();
-    wanted.or(path.next.filter(|_| !path.done)).map(|question| question.key)
+    let wanted = asked_for
+        .and_then(|key| path.asked.iter().find(|question| question.key == key))
+        .copied();
+    wanted
+        .or(path.next.filter(|_| !path.done))
+        .map(|question| question.key)
 }
 
 #[component]
@@ -51,7 +55,11 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
     };
     let all = tape::cautions_for_item(&about_item);
     let fresh = fresh(&all, &about_item, before, tape::cautions_for_item);
-    let first = if before.is_none() { text::take_out(item.position) } else { String::new() };
+    let first = if before.is_none() {
+        text::take_out(item.position)
+    } else {
+        String::new()
+    };
     let on_answered = move || {
         if at_question {
             route_to(store.state.get_untracked().survey, subject, None).replace();
@@ -75,6 +83,9 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
 /// The box, and which of its drawn tapes this is.
 pub fn here(state: &State, item: ItemId) -> String {
     let positions = state.positions(item.serial);
-    let nth = positions.iter().position(|position| *position == item.position).map_or(1, |index| index + 1);
+    let nth = positions
+        .iter()
+        .position(|position| *position == item.position)
+        .map_or(1, |index| index + 1);
     text::item_here(item, nth, positions.len())
 }

@@ -18,9 +18,12 @@ pub fn LastAnswer() -> impl IntoView {
         let log = store.log();
         let id = survey::decide::last_undoable(&log, &state, store.writer)?;
         match &log.entry(id)?.content {
-            Content::Answer { subject: subject @ (Subject::Box(_) | Subject::Item(_)), question, value, .. } => {
-                Some((*subject, question.clone(), value.clone()))
-            }
+            Content::Answer {
+                subject: subject @ (Subject::Box(_) | Subject::Item(_)),
+                question,
+                value,
+                ..
+            } => Some((*subject, question.clone(), value.clone())),
             _ => None,
         }
     });
@@ -31,10 +34,17 @@ pub fn LastAnswer() -> impl IntoView {
         })
     };
     let undo = move || {
-        let Some((subject, question, _)) = last.get_untracked() else { return };
+        let Some((subject, question, _)) = last.get_untracked() else {
+            return;
+        };
         store.undo_last();
         let known = tape::question(&question).is_some();
-        route_to(store.state.get_untracked().survey, subject, known.then_some(question.as_str())).replace();
+        route_to(
+            store.state.get_untracked().survey,
+            subject,
+            known.then_some(question.as_str()),
+        )
+        .replace();
     };
     view! { <UndoBar said=Signal::derive(said) label=text::UNDO.to_owned() tap="check-undo" on_undo=undo /> }
 }

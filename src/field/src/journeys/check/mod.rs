@@ -39,7 +39,9 @@ impl Spot {
         let question = |index: usize| parts.get(index).map(|part| (*part).to_owned());
         match parts[..] {
             ["round", number] => Self::Round(number.parse().ok()),
-            ["box", serial, ..] => serial.parse().map_or(Self::Round(None), |serial| Self::Box(serial, question(2))),
+            ["box", serial, ..] => serial
+                .parse()
+                .map_or(Self::Round(None), |serial| Self::Box(serial, question(2))),
             ["item", serial, position, ..] => match (serial.parse(), position.parse()) {
                 (Ok(serial), Ok(position)) => Self::Item(ItemId { serial, position }, question(3)),
                 _ => Self::Round(None),
@@ -53,11 +55,19 @@ impl Spot {
 fn route_to(survey: SurveyId, subject: Subject, question: Option<&str>) -> Route {
     let mut at: Vec<String> = match subject {
         Subject::Box(serial) => vec!["box".to_owned(), serial.to_string()],
-        Subject::Item(item) => vec!["item".to_owned(), item.serial.to_string(), item.position.to_string()],
+        Subject::Item(item) => vec![
+            "item".to_owned(),
+            item.serial.to_string(),
+            item.position.to_string(),
+        ],
         Subject::Survey | Subject::Stratum(_) | Subject::Place(_) => Vec::new(),
     };
     at.extend(question.map(str::to_owned));
-    Route::Survey { survey, journey: Journey::Check, at }
+    Route::Survey {
+        survey,
+        journey: Journey::Check,
+        at,
+    }
 }
 
 /// The screens of the journey.
@@ -121,8 +131,17 @@ mod tests {
             Route::Home | Route::Device => Spot::Round(None),
         };
         assert_eq!(at(Subject::Box(serial), None), Spot::Box(serial, None));
-        assert_eq!(at(Subject::Box(serial), Some("mould")), Spot::Box(serial, Some("mould".to_owned())));
-        assert_eq!(at(Subject::Item(item), Some(SHEET)), Spot::Item(item, Some(SHEET.to_owned())));
-        assert_eq!(Spot::read(&["box".to_owned(), "nonsense".to_owned()]), Spot::Round(None));
+        assert_eq!(
+            at(Subject::Box(serial), Some("mould")),
+            Spot::Box(serial, Some("mould".to_owned()))
+        );
+        assert_eq!(
+            at(Subject::Item(item), Some(SHEET)),
+            Spot::Item(item, Some(SHEET.to_owned()))
+        );
+        assert_eq!(
+            Spot::read(&["box".to_owned(), "nonsense".to_owned()]),
+            Spot::Round(None)
+        );
     }
 }

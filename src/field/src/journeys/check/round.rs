@@ -27,19 +27,37 @@ pub fn Round(
     let is_begun = Memo::new(move |_| store.state.get().rounds.contains_key(&number.get()));
     let progress = Memo::new(move |_| store.state.get().round_progress(number.get()));
     let is_complete = Memo::new(move |_| is_begun.get() && progress.get().is_complete());
-    let title = move || if is_complete.get() { text::complete(number.get()) } else { text::round(number.get()) };
+    let title = move || {
+        if is_complete.get() {
+            text::complete(number.get())
+        } else {
+            text::round(number.get())
+        }
+    };
     let lead = move || is_complete.get().then(|| text::COMPLETE_LEAD.to_owned());
     let done = Signal::derive(move || progress.get().n_finished);
     let all = Signal::derive(move || progress.get().n_boxes);
     let rows = move || {
         let state = store.state.get();
-        state.walk(number.get()).into_iter().map(|drawn| row(&state, drawn)).collect_view()
+        state
+            .walk(number.get())
+            .into_iter()
+            .map(|drawn| row(&state, drawn))
+            .collect_view()
     };
     let walks_shelf = Memo::new(move |_| store.state.get().rounds.get(&number.get()) == Some(&Walk::Shelf));
-    let switch = move || store.send(Command::BeginRound { number: number.get_untracked(), walk: Walk::Draw });
+    let switch = move || {
+        store.send(Command::BeginRound {
+            number: number.get_untracked(),
+            walk: Walk::Draw,
+        })
+    };
     let late = move || {
         let state = store.state.get();
-        state.draw.as_ref().is_some_and(|draw| !draw.late.is_empty() && !state.rounds.contains_key(&0))
+        state
+            .draw
+            .as_ref()
+            .is_some_and(|draw| !draw.late.is_empty() && !state.rounds.contains_key(&0))
     };
     let listing = move || Route::to(store.state.get().survey, Journey::Setup, &["boxes"]).href();
     view! {
@@ -93,7 +111,12 @@ fn row(state: &State, drawn: Drawn) -> impl IntoView + use<> {
         BoxStatus::Begun => {
             let positions = state.positions(serial);
             let finished = positions.iter().filter(|position| {
-                state.item_path(survey::ItemId { serial, position: **position }).done
+                state
+                    .item_path(survey::ItemId {
+                        serial,
+                        position: **position,
+                    })
+                    .done
             });
             let said = if positions.is_empty() {
                 text::BEGUN.to_owned()
@@ -104,9 +127,17 @@ fn row(state: &State, drawn: Drawn) -> impl IntoView + use<> {
         }
         BoxStatus::Finished(outcome) => ("done", text::outcome(outcome, state.n_items(serial).unwrap_or(0))),
     };
-    let label = state.boxes.get(&serial).map(|listed| listed.label.clone()).unwrap_or_default();
+    let label = state
+        .boxes
+        .get(&serial)
+        .map(|listed| listed.label.clone())
+        .unwrap_or_default();
     let place = place_name(state, serial);
-    let more = if label.is_empty() { place } else { format!("{place} \u{b7} {label}") };
+    let more = if label.is_empty() {
+        place
+    } else {
+        format!("{place} \u{b7} {label}")
+    };
     view! {
         <li>
             <a
@@ -129,9 +160,10 @@ fn NextStep(number: u32) -> impl IntoView {
     let step = Memo::new(move |_| {
         let state = store.state.get();
         let (subject, label) = match state.next_step(number) {
-            Step::Box(serial) if state.box_status(serial) == BoxStatus::Untouched => {
-                (Subject::Box(serial), text::go_to(serial, &place_name(&state, serial)))
-            }
+            Step::Box(serial) if state.box_status(serial) == BoxStatus::Untouched => (
+                Subject::Box(serial),
+                text::go_to(serial, &place_name(&state, serial)),
+            ),
             Step::Box(serial) => (Subject::Box(serial), text::go_on_with(serial)),
             Step::Item(item) => (Subject::Item(item), text::go_on_with(item.serial)),
             Step::RoundComplete => return (String::new(), text::complete(number)),

@@ -24,7 +24,9 @@ pub fn BoxSheet(serial: Serial) -> impl IntoView {
     document::focus_heading_after_paint();
     let subject = Subject::Box(serial);
     let title = move || match store.state.get().box_status(serial) {
-        BoxStatus::Finished(outcome) => text::outcome(outcome, store.state.get().n_items(serial).unwrap_or(0)),
+        BoxStatus::Finished(outcome) => {
+            text::outcome(outcome, store.state.get().n_items(serial).unwrap_or(0))
+        }
         BoxStatus::Untouched => text::UNTOUCHED.to_owned(),
         BoxStatus::Begun => text::box_title(serial),
     };
@@ -36,7 +38,10 @@ pub fn BoxSheet(serial: Serial) -> impl IntoView {
     };
     let items = move || {
         let state = store.state.get();
-        let rows = state.positions(serial).into_iter().map(|position| item_row(&state, ItemId { serial, position }));
+        let rows = state
+            .positions(serial)
+            .into_iter()
+            .map(|position| item_row(&state, ItemId { serial, position }));
         rows.collect_view()
     };
     let has_items = move || !store.state.get().positions(serial).is_empty();
@@ -85,7 +90,10 @@ fn item_row(state: &State, item: ItemId) -> impl IntoView + use<> {
 }
 
 fn findings(state: &State, item: ItemId) -> Vec<Finding> {
-    tape::findings(&state.answers(Subject::Box(item.serial)), &state.answers(Subject::Item(item)))
+    tape::findings(
+        &state.answers(Subject::Box(item.serial)),
+        &state.answers(Subject::Item(item)),
+    )
 }
 
 /// The end of a tape: what it probably is and why, what not to do, what to do next.
@@ -110,7 +118,11 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
     let cautions = move || {
         let state = store.state.get();
         let mut all = tape::cautions_for_item(&state.answers(subject));
-        for caution in found().into_iter().filter(|f| f.strength >= Strength::Possible).flat_map(|f| f.cautions) {
+        for caution in found()
+            .into_iter()
+            .filter(|f| f.strength >= Strength::Possible)
+            .flat_map(|f| f.cautions)
+        {
             if all.iter().all(|known| known.key != caution.key) {
                 all.push(caution);
             }
@@ -119,11 +131,18 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
         view! { <Cautions all=all fresh=fresh /> }
     };
     let pointing = move || {
-        let found: Vec<Finding> = found().into_iter().filter(|f| f.strength >= Strength::Possible).collect();
+        let found: Vec<Finding> = found()
+            .into_iter()
+            .filter(|f| f.strength >= Strength::Possible)
+            .collect();
         if found.is_empty() {
             return view! { <p>{text::NOTHING_POINTS}</p> }.into_any();
         }
-        found.into_iter().map(|finding| view! { <OneFinding finding /> }).collect_view().into_any()
+        found
+            .into_iter()
+            .map(|finding| view! { <OneFinding finding /> })
+            .collect_view()
+            .into_any()
     };
     let open_ends = move || {
         let found = found().into_iter().filter(|f| f.strength == Strength::CannotTell);
@@ -150,12 +169,23 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
         })
     };
     let aside = move || {
-        let is_aside = store.state.get().answer(subject, "aside").is_some_and(|answer| answer.has("yes"));
-        is_aside.then(|| "yes".to_owned()).into_iter().collect::<std::collections::BTreeSet<String>>()
+        let is_aside = store
+            .state
+            .get()
+            .answer(subject, "aside")
+            .is_some_and(|answer| answer.has("yes"));
+        is_aside
+            .then(|| "yes".to_owned())
+            .into_iter()
+            .collect::<std::collections::BTreeSet<String>>()
     };
     let toggle_aside = move |_: String| {
         let value = Answer::one(if aside().is_empty() { "yes" } else { "no" });
-        store.send(Command::Answer { subject, question: "aside".to_owned(), value });
+        store.send(Command::Answer {
+            subject,
+            question: "aside".to_owned(),
+            value,
+        });
     };
     view! {
         <Page
@@ -220,7 +250,9 @@ fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
         let state = store.state.get();
         let Asked(asked) = asked.get();
         let row = asked.into_iter().map(|question| {
-            let answer = state.answer(subject, question.key).map(|answer| answer_text(question.key, answer));
+            let answer = state
+                .answer(subject, question.key)
+                .map(|answer| answer_text(question.key, answer));
             view! {
                 <li>
                     <a
@@ -253,7 +285,11 @@ fn Note(subject: Subject) -> impl IntoView {
     };
     let (note, set_note) = signal(start);
     let keep = Callback::new(move |note: String| {
-        store.send(Command::Answer { subject, question: "note".to_owned(), value: Answer::Text(note) });
+        store.send(Command::Answer {
+            subject,
+            question: "note".to_owned(),
+            value: Answer::Text(note),
+        });
     });
     view! {
         <TextField
@@ -277,26 +313,39 @@ fn Onward(after: Subject) -> impl IntoView {
         let serial = match after {
             Subject::Item(item) => item.serial,
             Subject::Box(serial) => serial,
-            Subject::Survey | Subject::Stratum(_) | Subject::Place(_) => return (String::new(), String::new()),
+            Subject::Survey | Subject::Stratum(_) | Subject::Place(_) => {
+                return (String::new(), String::new());
+            }
         };
         if let Some(next) = state.next_item(serial) {
             let label = format!("{}: {}", text::NEXT_TAPE, next.position);
             return (route_to(survey, Subject::Item(next), None).href(), label);
         }
         if matches!(after, Subject::Item(_)) {
-            return (route_to(survey, Subject::Box(serial), Some(super::SHEET)).href(), text::BOX_ENDS.to_owned());
+            return (
+                route_to(survey, Subject::Box(serial), Some(super::SHEET)).href(),
+                text::BOX_ENDS.to_owned(),
+            );
         }
         if !state.box_path(serial).done {
-            return (route_to(survey, Subject::Box(serial), None).href(), text::go_on_with(serial));
+            return (
+                route_to(survey, Subject::Box(serial), None).href(),
+                text::go_on_with(serial),
+            );
         }
         let round = Route::to(survey, Journey::Check, &[]).href();
-        let Some(number) = state.current_round() else { return (round, text::TO_ROUND.to_owned()) };
+        let Some(number) = state.current_round() else {
+            return (round, text::TO_ROUND.to_owned());
+        };
         match state.next_step(number) {
             Step::Box(next) if next != serial => {
                 let label = text::go_to(next, &place_name(&state, next));
                 (route_to(survey, Subject::Box(next), None).href(), label)
             }
-            Step::Item(next) => (route_to(survey, Subject::Item(next), None).href(), text::go_on_with(next.serial)),
+            Step::Item(next) => (
+                route_to(survey, Subject::Item(next), None).href(),
+                text::go_on_with(next.serial),
+            ),
             Step::Box(_) | Step::RoundComplete => (round, text::FINISH_ROUND.to_owned()),
         }
     });

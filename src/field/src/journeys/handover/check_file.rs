@@ -43,9 +43,18 @@ pub fn CheckFile() -> impl IntoView {
         .into_any(),
         Checking::Done(report) => {
             let holds = report.holds();
-            let (tone, title) = if holds { (Tone::Note, text::HOLDS) } else { (Tone::Stop, text::FAILS) };
+            let (tone, title) = if holds {
+                (Tone::Note, text::HOLDS)
+            } else {
+                (Tone::Stop, text::FAILS)
+            };
             let line = |check: handover::Check| {
-                let said = format!("{}: {}. {}", text::check(check.name), text::verdict(check.verdict), check.detail);
+                let said = format!(
+                    "{}: {}. {}",
+                    text::check(check.name),
+                    text::verdict(check.verdict),
+                    check.detail
+                );
                 view! { <li>{said}</li> }
             };
             view! {

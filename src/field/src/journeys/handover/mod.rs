@@ -102,7 +102,12 @@ async fn save_file(store: crate::store::Store) -> Saving {
         return Saving::Failed(text::COULD_NOT_SAVE.to_owned());
     };
     let log = store.log();
-    let parts = Parts { date, app: handover::APP.to_owned(), organization: None, contact: None };
+    let parts = Parts {
+        date,
+        app: handover::APP.to_owned(),
+        organization: None,
+        contact: None,
+    };
     let name = format!("{}-{}.zip", short_name(log.survey()), clock::iso_day(now));
     match heavy::write_file(log, parts).await {
         Ok(bytes) => match download::save(&name, "application/zip", &bytes) {
@@ -123,8 +128,10 @@ fn NotFitting() -> impl IntoView {
         let differ: Vec<String> = state
             .disagreements()
             .map(|(subject, question, heads)| {
-                let said: Vec<String> =
-                    heads.iter().map(|head| super::check::answer_text(question, &head.value)).collect();
+                let said: Vec<String> = heads
+                    .iter()
+                    .map(|head| super::check::answer_text(question, &head.value))
+                    .collect();
                 format!("{subject}, {question}: {}", said.join(" / "))
             })
             .collect();

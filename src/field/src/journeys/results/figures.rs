@@ -31,32 +31,55 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
     let figures = StoredValue::new(figures);
     let find = move |id: &str| {
         let prefix = stratum.get();
-        let id = if prefix.is_empty() { id.to_owned() } else { format!("{prefix}.{id}") };
+        let id = if prefix.is_empty() {
+            id.to_owned()
+        } else {
+            format!("{prefix}.{id}")
+        };
         figures.with_value(|figures| figures.headline.get(&id).cloned())
     };
     let line = move |id: &str, label: &str| {
         let share = find(&format!("{id}.share"))?;
-        Some(Line { label: label.to_owned(), share, count: find(&format!("{id}.count")) })
+        Some(Line {
+            label: label.to_owned(),
+            share,
+            count: find(&format!("{id}.count")),
+        })
     };
     let carrier_lines = Signal::derive(move || {
-        let kinds = carriers().iter().filter_map(|kind| line(&format!("carrier.{}", kind.key), kind.label));
+        let kinds = carriers()
+            .iter()
+            .filter_map(|kind| line(&format!("carrier.{}", kind.key), kind.label));
         // Fourteen kinds, most of them absent: only what was seen has a line.
-        kinds.filter(|line| line.share.n_seen != Some(0)).collect::<Vec<Line>>()
+        kinds
+            .filter(|line| line.share.n_seen != Some(0))
+            .collect::<Vec<Line>>()
     });
     let conditions = move |films: bool| {
-        let wanted = tape::conditions().iter().filter(move |condition| condition.key.starts_with(FILM_PREFIX) == films);
-        wanted.filter_map(|c| line(&format!("condition.{}", c.key), c.label)).collect::<Vec<Line>>()
+        let wanted = tape::conditions()
+            .iter()
+            .filter(move |condition| condition.key.starts_with(FILM_PREFIX) == films);
+        wanted
+            .filter_map(|c| line(&format!("condition.{}", c.key), c.label))
+            .collect::<Vec<Line>>()
     };
     let films = Signal::derive(move || conditions(true));
     let signs = Signal::derive(move || conditions(false));
     let hours = move || {
         let likely = find("quantity.content_hours.total")?;
-        let (low, high) = (find("quantity.content_hours_low.total"), find("quantity.content_hours_high.total"));
+        let (low, high) = (
+            find("quantity.content_hours_low.total"),
+            find("quantity.content_hours_high.total"),
+        );
         Some(text::hours(low.as_ref(), &likely, high.as_ref()))
     };
     let total = move || find("items.total").map(|figure| text::items(&figure));
     let other_basis = move || {
-        let figure = figures.with_value(|f| f.every_finished.as_ref().and_then(|all| all.get("items.total").cloned()));
+        let figure = figures.with_value(|f| {
+            f.every_finished
+                .as_ref()
+                .and_then(|all| all.get("items.total").cloned())
+        });
         figure.filter(|_| stratum.with(String::is_empty)).map(|figure| {
             view! {
                 <Panel title=text::OTHER_BASIS.to_owned()>
@@ -67,7 +90,9 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
     };
     let missing = move || {
         let lines = conditions(true).into_iter().chain(conditions(false));
-        let said: Vec<_> = lines.filter_map(|line| text::unknown(&line.label, &line.share)).collect();
+        let said: Vec<_> = lines
+            .filter_map(|line| text::unknown(&line.label, &line.share))
+            .collect();
         (!said.is_empty()).then(|| {
             view! {
                 <Section title=text::MISSING.to_owned()>
@@ -81,19 +106,31 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
         let labels = labels();
         let lines = figures.with_value(|figures| {
             let here = figures.headline.iter().filter_map(|(id, figure)| {
-                let id = if prefix.is_empty() { id.as_str() } else { id.strip_prefix(&format!("{prefix}."))? };
+                let id = if prefix.is_empty() {
+                    id.as_str()
+                } else {
+                    id.strip_prefix(&format!("{prefix}."))?
+                };
                 let label = labels.get(id.rsplit_once('.').map_or(id, |(stem, _)| stem))?;
                 let what = id.rsplit_once('.').map_or("", |(_, what)| what);
                 Some(text::small_print(&format!("{label}, {what}"), figure))
             });
             here.collect::<Vec<_>>()
         });
-        lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()
+        lines
+            .into_iter()
+            .map(|line| view! { <li>{line}</li> })
+            .collect_view()
     };
     let state = store.state.get_untracked();
     let survey = state.survey;
     let mut choices = vec![ChoiceOption::new("", text::WHOLE)];
-    choices.extend(state.strata.iter().map(|(key, name)| ChoiceOption::new(key.to_string(), name.clone())));
+    choices.extend(
+        state
+            .strata
+            .iter()
+            .map(|(key, name)| ChoiceOption::new(key.to_string(), name.clone())),
+    );
     if state.late_boxes().next().is_some() {
         choices.push(ChoiceOption::new("late", check::LATE_ROUND));
     }
@@ -185,9 +222,15 @@ fn Shares(title: &'static str, lines: Signal<Vec<Line>>) -> impl IntoView {
 
 /// What the stem of a figure's id means.
 fn labels() -> BTreeMap<String, String> {
-    let kinds = carriers().iter().map(|kind| (format!("carrier.{}", kind.key), kind.label.to_owned()));
-    let conditions = tape::conditions().iter().map(|c| (format!("condition.{}", c.key), c.label.to_owned()));
+    let kinds = carriers()
+        .iter()
+        .map(|kind| (format!("carrier.{}", kind.key), kind.label.to_owned()));
+    let conditions = tape::conditions()
+        .iter()
+        .map(|c| (format!("condition.{}", c.key), c.label.to_owned()));
     let others = [("items", text::HOW_MANY), ("quantity.content_hours", text::HOURS)];
-    let others = others.into_iter().map(|(key, label)| (key.to_owned(), label.to_owned()));
+    let others = others
+        .into_iter()
+        .map(|(key, label)| (key.to_owned(), label.to_owned()));
     kinds.chain(conditions).chain(others).collect()
 }

@@ -17,7 +17,10 @@ pub fn DrawnSample() -> impl IntoView {
     let begun = Memo::new(move |_| !store.state.get().rounds.is_empty());
     let check = move || Route::to(store.state.get().survey, Journey::Check, &[]);
     let begin = move || {
-        store.send(Command::BeginRound { number: 1, walk: walk.get_untracked() });
+        store.send(Command::BeginRound {
+            number: 1,
+            walk: walk.get_untracked(),
+        });
         check().go();
     };
     let lead = move || {
@@ -27,9 +30,16 @@ pub fn DrawnSample() -> impl IntoView {
     };
     let first_round = move || {
         let state = store.state.get();
-        let boxes = state.draw.as_ref().and_then(|draw| draw.rounds.first().cloned()).unwrap_or_default();
+        let boxes = state
+            .draw
+            .as_ref()
+            .and_then(|draw| draw.rounds.first().cloned())
+            .unwrap_or_default();
         let line = boxes.into_iter().map(|drawn| {
-            let place = state.boxes.get(&drawn.serial).and_then(|listed| state.places.get(&listed.place));
+            let place = state
+                .boxes
+                .get(&drawn.serial)
+                .and_then(|listed| state.places.get(&listed.place));
             let place = place.map(|place| place.name.clone()).unwrap_or_default();
             view! {
                 <li class="row">
@@ -46,7 +56,10 @@ pub fn DrawnSample() -> impl IntoView {
             let (source, _) = text::source(roll.source);
             view! { <li>{text::roll(index + 1, &roll.seed, &source.to_lowercase(), roll.in_force)}</li> }
         });
-        let digest = state.frame.as_ref().map(|frame| view! { <li class="code">{text::digest(&frame.digest)}</li> });
+        let digest = state
+            .frame
+            .as_ref()
+            .map(|frame| view! { <li class="code">{text::digest(&frame.digest)}</li> });
         view! { <ul class="plain-list">{rolls.collect_view()} {digest}</ul> }
     };
     let again = move || Route::to(store.state.get().survey, Journey::Sample, &["again"]).href();
@@ -54,7 +67,16 @@ pub fn DrawnSample() -> impl IntoView {
         ChoiceOption::new("draw", text::WALK_DRAW.0).hint(text::WALK_DRAW.1),
         ChoiceOption::new("shelf", text::WALK_SHELF.0).hint(text::WALK_SHELF.1),
     ];
-    let chosen = move || Some(if walk.get() == Walk::Shelf { "shelf" } else { "draw" }.to_owned());
+    let chosen = move || {
+        Some(
+            if walk.get() == Walk::Shelf {
+                "shelf"
+            } else {
+                "draw"
+            }
+            .to_owned(),
+        )
+    };
     view! {
         <Page
             title=text::DRAWN_TITLE.to_owned()

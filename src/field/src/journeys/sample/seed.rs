@@ -8,13 +8,18 @@ use crate::capability::random;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
 use crate::texts::{common, sample as text};
-use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, Link, NumberStepper, Page, Panel, Section, TextField};
+use crate::ui::{
+    Button, ChoiceList, ChoiceOption, Kind, Link, NumberStepper, Page, Panel, Section, TextField,
+};
 
 /// How many tapes of a box can be asked for; 0 stands for all.
 const ITEMS: [u32; 4] = [0, 4, 8, 12];
 
-const SOURCES: [(&str, SeedSource); 3] =
-    [("dice", SeedSource::Dice), ("witness", SeedSource::Witness), ("device", SeedSource::Device)];
+const SOURCES: [(&str, SeedSource); 3] = [
+    ("dice", SeedSource::Dice),
+    ("witness", SeedSource::Witness),
+    ("device", SeedSource::Device),
+];
 
 /// The screen.
 #[component]
@@ -27,7 +32,9 @@ pub fn Seed() -> impl IntoView {
     let (items, set_items) = signal(8u32);
 
     let choose_source = move |key: String| {
-        let Some((_, chosen)) = SOURCES.iter().find(|(known, _)| *known == key) else { return };
+        let Some((_, chosen)) = SOURCES.iter().find(|(known, _)| *known == key) else {
+            return;
+        };
         set_source.set(*chosen);
         set_error.set(None);
         match chosen {
@@ -65,7 +72,10 @@ pub fn Seed() -> impl IntoView {
     };
     let chosen_source = move || {
         let source = source.get();
-        SOURCES.iter().find(|(_, known)| *known == source).map(|(key, _)| (*key).to_owned())
+        SOURCES
+            .iter()
+            .find(|(_, known)| *known == source)
+            .map(|(key, _)| (*key).to_owned())
     };
     let item_options: Vec<ChoiceOption> = ITEMS
         .iter()

@@ -8,9 +8,8 @@ use survey::decide::BoxToList;
 use survey::{Command, EntryId, PlaceKey, Refusal, StratumKey};
 
 use super::{Setup, here};
-use crate::capability::heavy;
 use crate::capability::pick_file::Chosen;
-use crate::capability::task;
+use crate::capability::{document, heavy, task};
 use crate::store::{Store, use_store};
 use crate::texts::{common, setup as t};
 use crate::ui::{Button, FileButton, Kind, Link, Page, Panel, Progress, TextArea, Tone};
@@ -81,6 +80,7 @@ pub fn View() -> impl IntoView {
     let is_long = move || file.with(|file| file.as_ref().is_some_and(|bytes| bytes.len() > SHOWN_BYTES));
     view! {
         <Page title=t::LIST_TITLE here=here("boxes") lead=t::LIST_LEAD action=action>
+            <Said taking />
             <p>{t::LIST_COLUMNS}</p>
             <pre class="example">{t::LIST_EXAMPLE}</pre>
             <FileButton label=t::LIST_FILE tap="setup-list-file" accept=".csv,.tsv,.txt,text/csv,text/plain" on_choose=choose />
@@ -96,7 +96,6 @@ pub fn View() -> impl IntoView {
                     text.set(typed);
                 }
             />
-            <Said taking />
         </Page>
     }
 }
@@ -142,7 +141,11 @@ fn Said(taking: RwSignal<Taking>) -> impl IntoView {
         Taking::TakenBack => view! { <p>{t::LIST_UNDONE}</p> }.into_any(),
     }
     };
-    view! { <div role="status" data-tap="setup-list-said">{said}</div> }
+    view! {
+        <div role="status" tabindex="-1" data-tap="setup-list-said">
+            {said}
+        </div>
+    }
 }
 
 async fn take_in(store: Store, bytes: Vec<u8>, taking: RwSignal<Taking>) {
@@ -157,6 +160,8 @@ async fn take_in(store: Store, bytes: Vec<u8>, taking: RwSignal<Taking>) {
             Err(refusal) => taking.set(Taking::Stopped(refusal)),
         },
     }
+    // What came of it stands above the list, perhaps out of sight.
+    document::focus("[data-tap=setup-list-said]");
 }
 
 /// Names the places first (little to fold anew), then lists the boxes a place at a time, painting in between.

@@ -64,7 +64,10 @@ pub fn Before() -> impl IntoView {
         <Page title=t::BEFORE_TITLE here=here("before") lead=t::BEFORE_LEAD next=next("before") action=action>
             <Panel tone=Tone::Caution title=t::PEOPLE_FIRST>
                 <p>{t::PEOPLE_TEXT}</p>
-                {cautions.collect_view()}
+                <details>
+                    <summary data-tap="setup-people-more">{t::PEOPLE_MORE}</summary>
+                    {cautions.collect_view()}
+                </details>
             </Panel>
             <MultiChoice
                 legend=t::BEFORE_TITLE

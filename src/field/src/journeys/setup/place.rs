@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use survey::decide::BoxToList;
 use survey::{Command, PlaceKey, Serial, State, Subject};
-use tape::Answer;
+use tape::{Answer, Choice};
 
 use super::{Setup, here};
 use crate::journeys::Undo;
@@ -15,6 +15,21 @@ use crate::ui::{Button, Fullness, Kind, Link, NumberStepper, Page, Panel, Sectio
 const SHOWN: usize = 12;
 /// The most boxes one tap adds.
 const SEVERAL: u32 = 2_000;
+
+/// The question of how full a box looks.
+const FULLNESS: &str = "fullness";
+
+/// Its steps, from a quarter to full.
+fn fullness_steps() -> &'static [Choice] {
+    tape::question(FULLNESS).map_or(&[], |question| question.choices)
+}
+
+fn fullness_labels() -> Vec<String> {
+    fullness_steps()
+        .iter()
+        .map(|step| step.label.to_owned())
+        .collect()
+}
 
 /// The screen.
 #[component]
@@ -140,10 +155,13 @@ fn BoxLine(serial: Serial) -> impl IntoView {
     });
     let open = Memo::new(move |_| store.state.with(|state| state.frame.is_none()));
     let fill = move |quarters: u8| {
-        let value = Answer::one(format!("quarter_{quarters}"));
+        let Some(step) = fullness_steps().get(usize::from(quarters).saturating_sub(1)) else {
+            return;
+        };
+        let (subject, value) = (Subject::Box(serial), Answer::one(step.key));
         store.send(Command::Answer {
-            subject: Subject::Box(serial),
-            question: "fullness".to_owned(),
+            subject,
+            question: FULLNESS.to_owned(),
             value,
         });
     };
@@ -155,7 +173,7 @@ fn BoxLine(serial: Serial) -> impl IntoView {
             </span>
             <Fullness
                 legend=t::fullness_of(&serial.to_string())
-                labels=t::QUARTERS.map(str::to_owned)
+                labels=fullness_labels()
                 quarters
                 tap=format!("setup-full-{serial}")
                 on_choose=fill
@@ -215,6 +233,9 @@ fn AsFound(place: PlaceKey, said: RwSignal<Option<String>>) -> impl IntoView {
     let label = RwSignal::new(String::new());
     let quarters = RwSignal::new(None::<u8>);
     let add_it = move || {
+        if label.with_untracked(|label| label.trim().is_empty()) {
+            return;
+        }
         let listed = BoxToList {
             label: label.get_untracked().trim().to_owned(),
             quarters: quarters.get_untracked(),
@@ -227,10 +248,16 @@ fn AsFound(place: PlaceKey, said: RwSignal<Option<String>>) -> impl IntoView {
     view! {
         <details class="more">
             <summary data-tap="setup-found-open">{t::AS_FOUND}</summary>
-            <TextField label=t::LABEL value=label tap="setup-found-label" on_input=move |text| label.set(text) />
+            <TextField
+                label=t::LABEL
+                value=label
+                tap="setup-found-label"
+                on_input=move |text| label.set(text)
+                on_enter=Callback::new(move |()| add_it())
+            />
             <Fullness
                 legend=t::HOW_FULL
-                labels=t::QUARTERS.map(str::to_owned)
+                labels=fullness_labels()
                 quarters
                 tap="setup-found-full"
                 on_choose=move |step| quarters.set(Some(step))

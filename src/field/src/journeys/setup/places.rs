@@ -85,7 +85,14 @@ pub fn View() -> impl IntoView {
     view! {
         <Page title=t::PLACES_TITLE here=here("places") lead=t::PLACES_LEAD next=next("places") action=action>
             <div class="entry">
-                <TextField label=t::PLACE_NAME hint=t::PLACE_HINT value=name tap="setup-place-name" on_input=move |text| name.set(text) />
+                <TextField
+                    label=t::PLACE_NAME
+                    hint=t::PLACE_HINT
+                    value=name
+                    tap="setup-place-name"
+                    on_input=move |text| name.set(text)
+                    on_enter=Callback::new(move |()| add_place())
+                />
                 {which_group}
                 <Button
                     label=t::ADD_PLACE

@@ -65,11 +65,19 @@ pub const NOT_IN_ROUND_WHY: &str = "Checking it would bend the figures. Go back 
 pub const UNDO: &str = "Undo";
 
 pub fn round(number: u32) -> String {
-    if number == 0 { LATE_ROUND.to_owned() } else { format!("Round {number}") }
+    if number == 0 {
+        LATE_ROUND.to_owned()
+    } else {
+        format!("Round {number}")
+    }
 }
 
 pub fn begin_round(number: u32) -> String {
-    if number == 0 { "Begin the boxes found later".to_owned() } else { format!("Begin round {number}") }
+    if number == 0 {
+        "Begin the boxes found later".to_owned()
+    } else {
+        format!("Begin round {number}")
+    }
 }
 
 pub fn complete(number: u32) -> String {
@@ -97,7 +105,10 @@ pub fn box_here(round: &str, serial: Serial, place: &str) -> String {
 }
 
 pub fn item_here(item: ItemId, nth: usize, of: usize) -> String {
-    format!("Box {} \u{b7} Tape {nth} of {of}, number {} from the left", item.serial, item.position)
+    format!(
+        "Box {} \u{b7} Tape {nth} of {of}, number {} from the left",
+        item.serial, item.position
+    )
 }
 
 pub fn item_title(item: ItemId) -> String {
@@ -137,7 +148,12 @@ pub fn hours(low: f64, likely: f64, high: f64) -> String {
     if (high - low).abs() < 0.005 {
         format!("About {} of content.", duration(likely))
     } else {
-        format!("About {} of content; between {} and {}.", duration(likely), duration(low), duration(high))
+        format!(
+            "About {} of content; between {} and {}.",
+            duration(likely),
+            duration(low),
+            duration(high)
+        )
     }
 }
 
@@ -160,7 +176,11 @@ pub fn selected(n: usize) -> String {
 }
 
 pub fn counted(n: u32) -> String {
-    if n == 1 { "1 carrier".to_owned() } else { format!("{n} carriers") }
+    if n == 1 {
+        "1 carrier".to_owned()
+    } else {
+        format!("{n} carriers")
+    }
 }
 
 pub fn out_of_range(least: f64, most: f64, unit: &str) -> String {

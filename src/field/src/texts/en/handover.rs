@@ -5,13 +5,11 @@ use handover::{FileError, Verdict};
 use crate::capability::pick_file::PickError;
 
 pub const TITLE: &str = "Hand it over";
-pub const LEAD: &str =
-    "One file holds everything: every answer, the draw, the tables, the figures, a report. Whoever gets it can check it without this app.";
+pub const LEAD: &str = "One file holds everything: every answer, the draw, the tables, the figures, a report. Whoever gets it can check it without this app.";
 pub const SAVE: &str = "Carry the survey file away";
 pub const SAVED_TITLE: &str = "The file was handed to the browser";
 pub const ONLY_HERE: &str = "Only on this device";
-pub const ONLY_HERE_TEXT: &str =
-    "The survey lives in this browser\u{2019}s storage and nowhere else until you carry a file away. Do it at the end of each day.";
+pub const ONLY_HERE_TEXT: &str = "The survey lives in this browser\u{2019}s storage and nowhere else until you carry a file away. Do it at the end of each day.";
 pub const WORKING: &str = "Making the file\u{2026}";
 pub const CONTENTS: &str = "What is in it";
 pub const CONTENTS_LINES: [&str; 6] = [
@@ -23,8 +21,7 @@ pub const CONTENTS_LINES: [&str; 6] = [
     "a script that recomputes the main figures in R",
 ];
 pub const CHECK_IT: &str = "Check a survey file";
-pub const CHECK_TEXT: &str =
-    "Choose a file that somebody gave you, or the one you just saved: its checksums, draw and figures are made anew here.";
+pub const CHECK_TEXT: &str = "Choose a file that somebody gave you, or the one you just saved: its checksums, draw and figures are made anew here.";
 pub const CHECK_BUTTON: &str = "Choose a file to check";
 pub const HOLDS: &str = "Everything in the file follows from its log";
 pub const FAILS: &str = "The file does not hold";
@@ -46,28 +43,43 @@ pub fn saved(name: &str, kilobytes: usize) -> String {
 }
 
 pub fn entries(entries: usize, writers: usize) -> String {
-    let by = if writers == 1 { "one session".to_owned() } else { format!("{writers} sessions") };
+    let by = if writers == 1 {
+        "one session".to_owned()
+    } else {
+        format!("{writers} sessions")
+    };
     format!("{entries} entries from {by}.")
 }
 
 /// Why a file was not taken in, and what to do.
 pub fn file_error(error: &FileError) -> String {
     match error {
-        FileError::TooLarge { .. } => "It is larger than any survey file. Choose the file that this app saved.".to_owned(),
-        FileError::NotAZip => "It is no survey file: survey files are zip files made by this app. Choose another.".to_owned(),
+        FileError::TooLarge { .. } => {
+            "It is larger than any survey file. Choose the file that this app saved.".to_owned()
+        }
+        FileError::NotAZip => {
+            "It is no survey file: survey files are zip files made by this app. Choose another.".to_owned()
+        }
         FileError::Truncated => "It is cut short: the transfer broke off. Have it sent again.".to_owned(),
         FileError::NotCanonical { what } => format!(
             "It was packed again by another program, or changed ({what}). Ask for the file as it was first handed over."
         ),
         FileError::NewerFormat { .. } => {
-            "It was made by a newer version of this app. Update the app, then open it; the file is fine.".to_owned()
+            "It was made by a newer version of this app. Update the app, then open it; the file is fine."
+                .to_owned()
         }
         FileError::Missing { name } => format!("{name} is missing from it. Have it sent again."),
         FileError::Changed { name } => {
-            format!("{name} in it was changed after it was handed over. Ask for the file as it was first handed over.")
+            format!(
+                "{name} in it was changed after it was handed over. Ask for the file as it was first handed over."
+            )
         }
-        FileError::Unlisted { name } => format!("{name} was added to it afterwards. Ask for the original file."),
-        FileError::BadTagFile { name, why } => format!("{name} in it cannot be read ({why}). Ask for the original file."),
+        FileError::Unlisted { name } => {
+            format!("{name} was added to it afterwards. Ask for the original file.")
+        }
+        FileError::BadTagFile { name, why } => {
+            format!("{name} in it cannot be read ({why}). Ask for the original file.")
+        }
         FileError::BadLog { line, why } => {
             format!("Line {line} of its log cannot be read ({why}). Ask for the original file.")
         }
@@ -75,7 +87,8 @@ pub fn file_error(error: &FileError) -> String {
             format!("The figure {id} in it does not follow from its log. Ask whoever made it.")
         }
         FileError::OtherSurvey { .. } => {
-            "It belongs to another survey. Open it from the start screen; it is kept beside this one.".to_owned()
+            "It belongs to another survey. Open it from the start screen; it is kept beside this one."
+                .to_owned()
         }
     }
 }

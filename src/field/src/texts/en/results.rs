@@ -23,16 +23,21 @@ pub const AXIS_SHARE: [&str; 5] = ["0%", "25%", "50%", "75%", "100%"];
 pub const CAPTION: &str = "Each line: the estimate as an upright stroke, its 95% interval as a bar.";
 pub const OTHER_BASIS: &str = "Boxes of the round that is not complete";
 pub const COULD_NOT: &str = "A figure could not be made";
-pub const COUNTED_NOTE: &str =
-    "Hours follow from size, length class, speed and tracks. Where these are not known the range is wide: see it as a range, not as a number.";
+pub const COUNTED_NOTE: &str = "Hours follow from size, length class, speed and tracks. Where these are not known the range is wide: see it as a range, not as a number.";
 pub const NOT_FOUND: &str = "Not found in the sample";
 pub const FIELD_SIGN: &str = "A field sign is evidence, not a diagnosis.";
 pub const WEAK: &str = "It rests on few boxes: read the range, not the number.";
 
 /// What the figures rest on.
 pub fn rests_on(sample: &Sample) -> String {
-    let mut parts = vec![format!("{} of {} boxes were drawn and reached their end", sample.n_sampled, sample.n_boxes)];
-    parts.push(format!("{} opened and counted, {} tapes checked one by one", sample.n_checked, sample.n_items_checked));
+    let mut parts = vec![format!(
+        "{} of {} boxes were drawn and reached their end",
+        sample.n_sampled, sample.n_boxes
+    )];
+    parts.push(format!(
+        "{} opened and counted, {} tapes checked one by one",
+        sample.n_checked, sample.n_items_checked
+    ));
     if sample.n_stopped > 0 {
         parts.push(format!("{} stopped for a hazard", sample.n_stopped));
     }
@@ -49,9 +54,17 @@ pub fn rests_on(sample: &Sample) -> String {
 pub fn items(figure: &Figure) -> String {
     match (figure.low, figure.high) {
         (Some(low), Some(high)) => {
-            format!("About {} items; with 95% confidence between {} and {}.", count(figure.estimate), count(low), count(high))
+            format!(
+                "About {} items; with 95% confidence between {} and {}.",
+                count(figure.estimate),
+                count(low),
+                count(high)
+            )
         }
-        _ => format!("About {} items. No range can be given: too few boxes.", count(figure.estimate)),
+        _ => format!(
+            "About {} items. No range can be given: too few boxes.",
+            count(figure.estimate)
+        ),
     }
 }
 
@@ -65,12 +78,25 @@ pub fn share(share: &Figure, number: Option<&Figure>) -> String {
         return format!("About {}{seen}; no range can be given.", percent(share.estimate));
     };
     if share.n_seen == Some(0) {
-        let most = number.and_then(|number| number.high).map(|most| format!(", some {} items", count(most)));
-        return format!("{NOT_FOUND}{seen}; at most {}{}.", percent(high), most.unwrap_or_default());
+        let most = number
+            .and_then(|number| number.high)
+            .map(|most| format!(", some {} items", count(most)));
+        return format!(
+            "{NOT_FOUND}{seen}; at most {}{}.",
+            percent(high),
+            most.unwrap_or_default()
+        );
     }
     let range = number.and_then(|number| number.low.zip(number.high));
-    let items = range.map(|(low, high)| format!("; {} to {} items", count(low), count(high))).unwrap_or_default();
-    format!("About {}, between {} and {}{items}{seen}.", percent(share.estimate), percent(low), percent(high))
+    let items = range
+        .map(|(low, high)| format!("; {} to {} items", count(low), count(high)))
+        .unwrap_or_default();
+    format!(
+        "About {}, between {} and {}{items}{seen}.",
+        percent(share.estimate),
+        percent(low),
+        percent(high)
+    )
 }
 
 /// Three totals of hours: the least, the likely and the most the tapes may hold.
@@ -80,9 +106,15 @@ pub fn hours(low: Option<&Figure>, likely: &Figure, high: Option<&Figure>) -> St
     if let Some((from, to)) = limits(likely) {
         said += &format!("; sampling alone leaves {} to {}", count(from), count(to));
     }
-    let ends = low.and_then(|low| low.low.or(Some(low.estimate))).zip(high.and_then(|high| high.high.or(Some(high.estimate))));
+    let ends = low
+        .and_then(|low| low.low.or(Some(low.estimate)))
+        .zip(high.and_then(|high| high.high.or(Some(high.estimate))));
     if let Some((from, to)) = ends {
-        said += &format!("; with every unknown speed, length and track at its least or its most, {} to {}", count(from), count(to));
+        said += &format!(
+            "; with every unknown speed, length and track at its least or its most, {} to {}",
+            count(from),
+            count(to)
+        );
     }
     said + "."
 }
@@ -122,7 +154,11 @@ pub fn every_finished(figure: &Figure) -> String {
 /// A part of one as a percentage that carries no more digits than it has.
 pub fn percent(share: f64) -> String {
     let percent = share * 100.0;
-    if percent > 0.0 && percent < 9.95 { format!("{percent:.1}%") } else { format!("{percent:.0}%") }
+    if percent > 0.0 && percent < 9.95 {
+        format!("{percent:.1}%")
+    } else {
+        format!("{percent:.0}%")
+    }
 }
 
 /// A number of items or hours, rounded to three digits, thousands apart.
@@ -148,7 +184,7 @@ fn whole(number: u64) -> String {
 fn thousands(digits: &str) -> String {
     let mut said = String::new();
     for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index) % 3 == 0 && !said.ends_with('-') {
+        if index > 0 && (digits.len() - index).is_multiple_of(3) && !said.ends_with('-') {
             said.push(',');
         }
         said.push(digit);
@@ -180,7 +216,9 @@ mod tests {
 
     #[test]
     fn numbers_carry_no_more_digits_than_they_have() {
-        let said: Vec<String> = [0.0, 3.4, 12.0, 999.6, 1_234.0, 12_345.0, 1_234_567.0].map(count).into();
+        let said: Vec<String> = [0.0, 3.4, 12.0, 999.6, 1_234.0, 12_345.0, 1_234_567.0]
+            .map(count)
+            .into();
         assert_eq!(said, ["0", "3.4", "12", "1,000", "1,230", "12,300", "1,234,600"]);
         let said: Vec<String> = [0.0, 0.004, 0.0994, 0.31, 1.0].map(percent).into();
         assert_eq!(said, ["0%", "0.4%", "9.9%", "31%", "100%"]);

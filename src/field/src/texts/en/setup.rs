@@ -109,6 +109,7 @@ pub const BEFORE: [(&str, &str, &str); 8] = [
         "Open \u{201c}This device\u{201d} and see that it is ready for no signal.",
     ),
 ];
+pub const PEOPLE_MORE: &str = "What may hurt people";
 pub const PEOPLE_FIRST: &str = "People first";
 pub const PEOPLE_TEXT: &str = "You look, you smell from a distance, you shine a lamp. Nothing is unwound, rubbed, wetted, heated or played.";
 
@@ -161,7 +162,6 @@ pub const LISTED: &str = "Boxes here";
 pub const SHOW_ALL: &str = "Show all";
 pub const TAKE_OFF: &str = "Take off the list";
 pub const HOW_FULL: &str = "One tap says how full it looks: that sharpens every total.";
-pub const QUARTERS: [&str; 4] = ["a quarter full", "half full", "three quarters full", "full"];
 pub const PLACE_GONE: &str = "This place is not on the list";
 pub const BACK_TO_PLACES: &str = "Other places";
 pub const LATE: &str = "The list is closed";
@@ -228,7 +228,12 @@ pub fn list_progress(done: usize, all: usize) -> String {
 }
 
 pub fn list_done(boxes: usize, places: usize) -> String {
-    format!("{boxes} boxes in {places} places were taken in.")
+    let places = if places == 1 {
+        "1 place".to_owned()
+    } else {
+        format!("{places} places")
+    };
+    format!("Taken in: {} in {places}.", place_boxes(boxes))
 }
 
 pub fn list_stopped(why: &str) -> String {
