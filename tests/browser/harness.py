@@ -135,7 +135,7 @@ class Browser:
         found = (
             "const trap = document.querySelector('[data-tap=trap]');"
             "if (trap) return trap.textContent;"
-            "return document.querySelectorAll('[data-tap]').length > 0"
+            "return !!document.querySelector('main h1') && !!document.querySelector('main [data-tap]')"
         )
         answer = wait_until(lambda: self.run(found), "the app's first screen", 60)
         assert answer is True, answer
