@@ -35,7 +35,7 @@ pub fn Page(
         <main class="page">
             <div class="sheet">
                 {move || here.get().map(|here| view! { <p class="here">{here}</p> })}
-                <h1 tabindex="-1">{move || title.get()}</h1>
+                <h1 id="main-heading" tabindex="-1">{move || title.get()}</h1>
                 {move || lead.get().map(|lead| view! { <p class="lead">{lead}</p> })}
                 {children()}
             </div>
