@@ -9,6 +9,7 @@ mod planning;
 mod properties;
 mod r_survey_api;
 mod r_survey_live;
+mod replicates;
 mod special_functions;
 mod tape_geometry;
 mod tape_playing;

@@ -8,9 +8,9 @@ use sampling::interval::{Kind, Limits};
 use sampling::linear::Lonely;
 use std::collections::BTreeMap;
 
-struct Data {
-    design: Design,
-    columns: BTreeMap<&'static str, Column>,
+pub(crate) struct Data {
+    pub(crate) design: Design,
+    pub(crate) columns: BTreeMap<&'static str, Column>,
     stype: Vec<String>,
 }
 
@@ -45,7 +45,7 @@ fn data(text: &str, stratum: Option<&str>, cluster: &str, fpc: &str, items: Opti
             .collect();
         Column::of_rows(&design, values).unwrap()
     };
-    let columns = ["api00", "enroll", "wide", "noell"]
+    let columns = ["api00", "enroll", "apistu", "wide", "noell"]
         .into_iter()
         .map(|name| (name, column(name)))
         .collect();
@@ -60,7 +60,7 @@ fn data(text: &str, stratum: Option<&str>, cluster: &str, fpc: &str, items: Opti
     }
 }
 
-fn named(name: &str) -> Data {
+pub(crate) fn named(name: &str) -> Data {
     match name {
         "srs" => data(include_str!("data/api_srs.csv"), None, "snum", "fpc", None),
         "strat" => data(

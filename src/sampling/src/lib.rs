@@ -8,5 +8,7 @@ pub mod interval;
 pub mod linear;
 pub mod math;
 pub mod plan;
+pub mod random;
 pub mod rank;
+pub mod replicate;
 pub mod rounds;
