@@ -1,5 +1,9 @@
 //! Reference checks, one module a source.
 #![allow(clippy::float_cmp, reason = "exact agreement is meant where it is asked")]
+#![allow(
+    clippy::excessive_precision,
+    reason = "values are written as their source printed them"
+)]
 #![allow(clippy::unwrap_used, reason = "a check that cannot be made has failed")]
 
 mod agreement;
@@ -14,4 +18,5 @@ mod special_functions;
 mod tape_geometry;
 mod tape_playing;
 mod tape_storage;
+mod two_looks;
 mod worked_examples;

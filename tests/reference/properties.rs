@@ -236,9 +236,9 @@ proptest! {
     }
 
     #[test]
-    fn exact_limits_bracket_the_sample(population in 1..400u64, part in 0.0..1.0f64, hits in 0.0..1.0f64, level in 0.5..0.99f64) {
-        let n = ((population as f64 * part) as u64).clamp(1, population);
-        let x = ((n as f64 * hits) as u64).min(n);
+    fn exact_limits_bracket_the_sample(population in 1..400u64, part in 0..=1000u64, hits in 0..=1000u64, level in 0.5..0.99f64) {
+        let n = (population * part / 1000).clamp(1, population);
+        let x = n * hits / 1000;
         let limits = hypergeometric::limits(x, n, population, level).unwrap();
         prop_assert!(x <= limits.least && limits.least <= limits.most && limits.most <= population - n + x);
         prop_assert!(limits.least * n <= x * population + n && x * population <= limits.most * n + n, "{limits:?}");
