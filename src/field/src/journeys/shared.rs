@@ -1,11 +1,12 @@
 //! What several parts of the day share: reading survey-wide answers, and the undo bar over the store.
 
 use leptos::prelude::*;
-use survey::{State, Subject};
+use survey::decide::last_undoable;
+use survey::{Content, State, Subject};
 use tape::Answer;
 
 use crate::store::use_store;
-use crate::texts::common as t;
+use crate::texts::{common as t, setup};
 use crate::ui::UndoBar;
 
 /// A survey-wide answer in words; empty if there is none.
@@ -31,16 +32,45 @@ pub fn said_number(state: &State, question: &str) -> Option<u32> {
     }
 }
 
-/// What was done last on this screen, and taking it back.
+/// What this tab did last about the list of boxes, and taking it back. Read from the log, so what is said is always
+/// what the button undoes.
 #[component]
-pub fn Undo(
-    /// What was done; cleared when it is taken back.
-    said: RwSignal<Option<String>>,
-) -> impl IntoView {
+pub fn Undo() -> impl IntoView {
     let store = use_store();
-    let undo = move || {
-        store.undo_last();
-        said.set(None);
-    };
-    view! { <UndoBar said=said label=t::UNDO tap="undo" on_undo=undo /> }
+    let said = Memo::new(move |_| {
+        let state = store.state.get();
+        let log = store.log();
+        let last = last_undoable(&log, &state, store.writer)?;
+        said_of(&log.entry(last)?.content)
+    });
+    view! { <UndoBar said label=t::UNDO tap="undo" on_undo=move || store.undo_last() /> }
+}
+
+/// An entry about the list of boxes in words; nothing for other entries.
+fn said_of(content: &Content) -> Option<String> {
+    match content {
+        Content::Place { name, .. } => Some(setup::place_listed(name)),
+        Content::Boxes { boxes, .. } => {
+            let (first, last) = (boxes.first()?, boxes.last()?);
+            Some(setup::added(
+                &first.serial.to_string(),
+                &last.serial.to_string(),
+                boxes.len(),
+            ))
+        }
+        Content::Withdraw { serial } => Some(setup::taken_off(&serial.to_string())),
+        Content::Answer {
+            subject: Subject::Box(serial),
+            question,
+            value: Answer::One(key),
+            ..
+        } => {
+            let choice = tape::question(question)?
+                .choices
+                .iter()
+                .find(|choice| choice.key == key)?;
+            Some(setup::answered(&serial.to_string(), choice.label))
+        }
+        _ => None,
+    }
 }

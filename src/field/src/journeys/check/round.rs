@@ -50,7 +50,7 @@ pub fn Round(
         store.send(Command::BeginRound {
             number: number.get_untracked(),
             walk: Walk::Draw,
-        })
+        });
     };
     let late = move || {
         let state = store.state.get();

@@ -56,7 +56,6 @@ pub fn View(
 #[component]
 fn Count(place: PlaceKey) -> impl IntoView {
     let (store, setup) = (use_store(), Setup::here());
-    let said = RwSignal::new(None::<String>);
     let name = Memo::new(move |_| {
         store.state.with(|state| {
             state
@@ -69,43 +68,28 @@ fn Count(place: PlaceKey) -> impl IntoView {
     let closed = Memo::new(move |_| store.state.with(|state| state.frame.is_some()));
     let action = move || {
         view! {
-            <Undo said />
-            <Button label=t::ONE_MORE tap="setup-one-more" kind=Kind::Primary on_press=move || add(store, place, said, vec![BoxToList::default()]) />
+            <Undo />
+            <Button label=t::ONE_MORE tap="setup-one-more" kind=Kind::Primary on_press=move || add(store, place, vec![BoxToList::default()]) />
         }
     };
     view! {
         <Page title=name here=here("boxes") lead=t::COUNT_LEAD action=action>
             {move || closed.get().then(|| view! { <Panel title=t::LATE><p>{t::LATE_TEXT}</p></Panel> })}
             <Listed place />
-            <Several place said />
-            <AsFound place said />
+            <Several place />
+            <AsFound place />
             <Link label=t::BACK_TO_PLACES tap="setup-other-places" kind=Kind::Secondary href=setup.route(&["boxes"]).href() />
         </Page>
     }
 }
 
-/// Adds boxes and says so.
-fn add(store: Store, place: PlaceKey, said: RwSignal<Option<String>>, boxes: Vec<BoxToList>) {
-    let count = boxes.len();
-    match store.try_send(Command::AddBoxes { place, boxes }) {
-        Ok(entries) => {
-            let of_these = store
-                .state
-                .with_untracked(|state| serials(state, place, |listed| entries.contains(&listed.entry)));
-            if let (Some(first), Some(last)) = (of_these.first(), of_these.last()) {
-                said.set(Some(t::added(&first.to_string(), &last.to_string(), count)));
-            }
-        }
-        Err(refusal) => store.refuse(refusal),
-    }
+fn add(store: Store, place: PlaceKey, boxes: Vec<BoxToList>) {
+    store.send(Command::AddBoxes { place, boxes });
 }
 
-fn serials(state: &State, place: PlaceKey, keep: impl Fn(&survey::state::ListedBox) -> bool) -> Vec<Serial> {
-    let all = state
-        .boxes
-        .iter()
-        .filter(|(_, listed)| listed.place == place && keep(listed));
-    all.map(|(serial, _)| *serial).collect()
+fn serials(state: &State, place: PlaceKey) -> Vec<Serial> {
+    let here = state.boxes.iter().filter(|(_, listed)| listed.place == place);
+    here.map(|(serial, _)| *serial).collect()
 }
 
 /// The boxes here, the last one first: it is the one in hand.
@@ -113,7 +97,7 @@ fn serials(state: &State, place: PlaceKey, keep: impl Fn(&survey::state::ListedB
 fn Listed(place: PlaceKey) -> impl IntoView {
     let store = use_store();
     let shown = RwSignal::new(SHOWN);
-    let here = Memo::new(move |_| store.state.with(|state| serials(state, place, |_| true)));
+    let here = Memo::new(move |_| store.state.with(|state| serials(state, place)));
     let visible = move || here.with(|all| all.iter().rev().take(shown.get()).copied().collect::<Vec<_>>());
     let hidden = move || here.with(Vec::len).saturating_sub(shown.get());
     view! {
@@ -196,14 +180,13 @@ fn BoxLine(serial: Serial) -> impl IntoView {
 
 /// A long shelf in one go.
 #[component]
-fn Several(place: PlaceKey, said: RwSignal<Option<String>>) -> impl IntoView {
+fn Several(place: PlaceKey) -> impl IntoView {
     let store = use_store();
     let count = RwSignal::new(10u32);
     let add_all = move || {
         add(
             store,
             place,
-            said,
             vec![BoxToList::default(); count.get_untracked() as usize],
         );
     };
@@ -228,7 +211,7 @@ fn Several(place: PlaceKey, said: RwSignal<Option<String>>) -> impl IntoView {
 
 /// A box with something written on it.
 #[component]
-fn AsFound(place: PlaceKey, said: RwSignal<Option<String>>) -> impl IntoView {
+fn AsFound(place: PlaceKey) -> impl IntoView {
     let store = use_store();
     let label = RwSignal::new(String::new());
     let quarters = RwSignal::new(None::<u8>);
@@ -241,7 +224,7 @@ fn AsFound(place: PlaceKey, said: RwSignal<Option<String>>) -> impl IntoView {
             quarters: quarters.get_untracked(),
             ..BoxToList::default()
         };
-        add(store, place, said, vec![listed]);
+        add(store, place, vec![listed]);
         label.set(String::new());
         quarters.set(None);
     };

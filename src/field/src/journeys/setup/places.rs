@@ -13,7 +13,6 @@ use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, Link, Page, Section, Tex
 #[component]
 pub fn View() -> impl IntoView {
     let (store, setup) = (use_store(), Setup::here());
-    let said = RwSignal::new(None::<String>);
     let strata = Memo::new(move |_| store.state.with(|state| state.strata.clone()));
     let group = RwSignal::new(None::<StratumKey>);
     let chosen = move || {
@@ -26,13 +25,9 @@ pub fn View() -> impl IntoView {
     let add_place = move || {
         let Some(stratum) = untrack(chosen) else { return };
         let typed = name.get_untracked();
-        if let Err(refusal) = store.try_send(Command::AddPlace {
-            stratum,
-            name: typed.clone(),
-        }) {
+        if let Err(refusal) = store.try_send(Command::AddPlace { stratum, name: typed }) {
             return store.refuse(refusal);
         }
-        said.set(Some(typed.trim().to_owned()));
         name.set(String::new());
     };
     let places = move || {
@@ -78,7 +73,7 @@ pub fn View() -> impl IntoView {
     };
     let action = move || {
         view! {
-            <Undo said />
+            <Undo />
             <Link label=common::GO_ON tap="setup-go-on" kind=Kind::Primary href=setup.route(&["boxes"]).href() />
         }
     };
@@ -105,14 +100,14 @@ pub fn View() -> impl IntoView {
                 <Link label=t::OR_LIST tap="setup-place-list" href=setup.route(&["boxes", "list"]).href() />
             </p>
             <Section title=t::PLACES_SO_FAR>{places}</Section>
-            <Groups said />
+            <Groups />
         </Page>
     }
 }
 
 /// More groups than the one there is: folded away, since most collections need none.
 #[component]
-fn Groups(said: RwSignal<Option<String>>) -> impl IntoView {
+fn Groups() -> impl IntoView {
     let store = use_store();
     let name = RwSignal::new(String::new());
     let add = move || {
@@ -120,8 +115,6 @@ fn Groups(said: RwSignal<Option<String>>) -> impl IntoView {
         if let Err(refusal) = store.try_send(Command::AddStratum { name: typed }) {
             return store.refuse(refusal);
         }
-        // A group cannot be undone by the bar, so the bar does not offer it.
-        said.set(None);
         name.set(String::new());
     };
     let groups = move || {

@@ -183,6 +183,18 @@ pub fn added(first: &str, last: &str, boxes: usize) -> String {
     }
 }
 
+pub fn place_listed(name: &str) -> String {
+    format!("Place listed: {name}")
+}
+
+pub fn taken_off(serial: &str) -> String {
+    format!("Box {serial} taken off the list")
+}
+
+pub fn answered(serial: &str, answer: &str) -> String {
+    format!("Box {serial}: {answer}")
+}
+
 pub fn show_all(boxes: usize) -> String {
     format!("Show {boxes} more")
 }
