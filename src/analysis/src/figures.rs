@@ -7,7 +7,6 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use survey::State;
-use survey::frame::DrawStratum;
 
 use crate::records::{self, Basis, CARRIER_PREFIX};
 use crate::tables::{self, Estimates, Options, ShareEstimate, Status, Tables, TotalEstimate};
@@ -21,8 +20,30 @@ pub struct Figures {
     pub headline: BTreeMap<String, Figure>,
     /// The same on every finished box, where that differs.
     pub every_finished: Option<BTreeMap<String, Figure>>,
-    /// What keeps figures from being made, or makes them weak, in words for developers; empty if nothing.
-    pub problems: Vec<String>,
+    /// What the figures leave out, or why some could not be made; empty if nothing.
+    pub problems: Vec<Problem>,
+}
+
+/// What figures leave out, or why some could not be made.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Problem {
+    /// No box of a stratum was counted, so nothing is known of it and no figure covers it.
+    #[error(
+        "the {n_boxes} boxes of stratum {stratum} are outside these figures: none of them was counted yet"
+    )]
+    StratumLeftOut {
+        /// The stratum's key; `late` for boxes found after the draw.
+        stratum: String,
+        /// Its boxes.
+        n_boxes: usize,
+    },
+    /// The tables do not allow an estimate.
+    #[error("{why}")]
+    NotMade {
+        /// Why, in words for developers.
+        why: String,
+    },
 }
 
 /// How much was drawn and seen.
@@ -100,12 +121,13 @@ pub fn figures(state: &State) -> Figures {
     let every = records::items(state, Basis::EveryFinished);
     let mut problems = Vec::new();
     let headline = figures_on(state, Basis::Headline, &items, &mut problems);
-    let late = DrawStratum::Late.to_string();
-    let n_late = state.late_boxes().count();
-    if n_late > 0 && items.boxes.iter().all(|row| row.stratum != late) {
-        problems.push(format!(
-            "{n_late} boxes found after the draw are outside these figures: none of them was counted yet"
-        ));
+    if n_sampled(&items) > 0 {
+        problems.extend(records::left_out(state, Basis::Headline).into_iter().map(|left| {
+            Problem::StratumLeftOut {
+                stratum: left.stratum.to_string(),
+                n_boxes: left.n_boxes,
+            }
+        }));
     }
     let differs = n_sampled(&items) != n_sampled(&every);
     let every_finished = differs.then(|| figures_on(state, Basis::EveryFinished, &every, &mut problems));
@@ -127,7 +149,7 @@ fn figures_on(
     state: &State,
     basis: Basis,
     items: &Tables,
-    problems: &mut Vec<String>,
+    problems: &mut Vec<Problem>,
 ) -> BTreeMap<String, Figure> {
     let mut figures = Made::default();
     if n_sampled(items) == 0 {
@@ -142,21 +164,25 @@ fn figures_on(
             figures.conditions(items, &estimates, |name| format!("condition.{name}"));
             for (name, quantity) in &estimates.quantities {
                 let id = format!("quantity.{name}");
-                figures.total(&id, Measure::Total, &quantity.total);
+                figures.quantity(&id, &quantity.total, quantity.unknown_share);
                 figures.mean(&id, &quantity.mean, quantity.unknown_share);
                 for (stratum, part) in &quantity.by_stratum {
                     figures.total(&format!("{stratum}.{id}"), Measure::Total, &part.total);
                 }
             }
         }
-        Err(error) => problems.push(error.to_string()),
+        Err(error) => problems.push(Problem::NotMade {
+            why: error.to_string(),
+        }),
     }
     let counted = records::carriers(state, basis);
     match tables::estimate(&counted, &options()) {
         Ok(estimates) => figures.conditions(&counted, &estimates, |name| {
             format!("carrier.{}", name.strip_prefix(CARRIER_PREFIX).unwrap_or(name))
         }),
-        Err(error) => problems.push(error.to_string()),
+        Err(error) => problems.push(Problem::NotMade {
+            why: error.to_string(),
+        }),
     }
     figures.0
 }
@@ -184,6 +210,18 @@ impl Made {
     fn total(&mut self, id: &str, measure: Measure, total: &TotalEstimate) {
         if let Some(figure) = from_total(measure, total) {
             self.0.insert(format!("{id}.total"), figure);
+        }
+    }
+
+    fn quantity(&mut self, id: &str, total: &TotalEstimate, unknown_share: Option<f64>) {
+        if let Some(figure) = from_total(Measure::Total, total) {
+            self.0.insert(
+                format!("{id}.total"),
+                Figure {
+                    unknown_share,
+                    ..figure
+                },
+            );
         }
     }
 

@@ -1,6 +1,6 @@
 //! From a survey's records to the two tables that every estimate rests on.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use survey::frame::DrawStratum;
 use survey::id::{ItemId, Subject};
@@ -120,25 +120,47 @@ pub fn carriers(state: &State, basis: Basis) -> Tables {
     }
 }
 
-/// Every box that could be drawn: the frame's, and those found after the draw as a stratum of their own, once one of
-/// them was counted.
-fn boxes(state: &State, basis: Basis) -> Vec<BoxRow> {
-    let sampled = sampled(state, basis);
-    let with_late = sampled
-        .iter()
-        .any(|(_, stratum, _)| *stratum == DrawStratum::Late);
-    let outcomes: BTreeMap<Serial, Outcome> = sampled.into_iter().map(|(s, _, o)| (s, o)).collect();
-    let frame = state.frame.iter().flat_map(|frame| &frame.boxes);
-    let listed = frame.map(|(serial, key)| (*serial, DrawStratum::Listed(*key)));
-    let late = state
-        .late_boxes()
-        .filter(|_| with_late)
-        .map(|serial| (serial, DrawStratum::Late));
-    let mut rows: Vec<(DrawStratum, Serial)> = listed
-        .chain(late)
-        .map(|(serial, stratum)| (stratum, serial))
+/// A stratum that no figure covers: nothing can be estimated of it before one of its boxes is counted, and that must
+/// not take the other strata's figures away.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeftOut {
+    /// The stratum.
+    pub stratum: DrawStratum,
+    /// Its boxes.
+    pub n_boxes: usize,
+}
+
+/// The strata that the tables leave out, in order.
+#[must_use]
+pub fn left_out(state: &State, basis: Basis) -> Vec<LeftOut> {
+    let counted: BTreeSet<DrawStratum> = state
+        .sample(basis == Basis::EveryFinished)
+        .into_iter()
+        .filter(|(drawn, outcome)| n_items(state, drawn.serial, *outcome).is_some())
+        .map(|(drawn, _)| drawn.stratum)
         .collect();
-    rows.sort();
+    let mut sizes: BTreeMap<DrawStratum, usize> = BTreeMap::new();
+    for (stratum, _) in listed(state) {
+        *sizes.entry(stratum).or_default() += 1;
+    }
+    let without = sizes
+        .into_iter()
+        .filter(|(stratum, _)| !counted.contains(stratum));
+    without
+        .map(|(stratum, n_boxes)| LeftOut { stratum, n_boxes })
+        .collect()
+}
+
+/// Every box that could be drawn, those found after the draw in a stratum of their own; strata left out are not there.
+fn boxes(state: &State, basis: Basis) -> Vec<BoxRow> {
+    let without: BTreeSet<DrawStratum> = left_out(state, basis)
+        .into_iter()
+        .map(|left| left.stratum)
+        .collect();
+    let outcomes: BTreeMap<Serial, Outcome> = sampled(state, basis)
+        .into_iter()
+        .map(|(serial, _, outcome)| (serial, outcome))
+        .collect();
     let row = |(stratum, serial): (DrawStratum, Serial)| {
         let outcome = outcomes.get(&serial).copied();
         BoxRow {
@@ -150,21 +172,34 @@ fn boxes(state: &State, basis: Basis) -> Vec<BoxRow> {
             size: state.quarters(serial).map(f64::from),
         }
     };
-    rows.into_iter().map(row).collect()
+    listed(state)
+        .into_iter()
+        .filter(|(stratum, _)| !without.contains(stratum))
+        .map(row)
+        .collect()
+}
+
+/// Every box with the stratum it is drawn in, in order.
+fn listed(state: &State) -> Vec<(DrawStratum, Serial)> {
+    let frame = state.frame.iter().flat_map(|frame| &frame.boxes);
+    let listed = frame.map(|(serial, key)| (DrawStratum::Listed(*key), *serial));
+    let late = state.late_boxes().map(|serial| (DrawStratum::Late, serial));
+    let mut rows: Vec<_> = listed.chain(late).collect();
+    rows.sort();
+    rows
 }
 
 fn sampled(state: &State, basis: Basis) -> Vec<(Serial, DrawStratum, Outcome)> {
+    let without: BTreeSet<DrawStratum> = left_out(state, basis)
+        .into_iter()
+        .map(|left| left.stratum)
+        .collect();
     let mut sample: Vec<_> = state
         .sample(basis == Basis::EveryFinished)
         .into_iter()
+        .filter(|(drawn, _)| !without.contains(&drawn.stratum))
         .map(|(drawn, outcome)| (drawn.serial, drawn.stratum, outcome))
         .collect();
-    // Nothing can be estimated of late boxes before one of them is counted; that must not take the rest's figures away.
-    let is_late = |stratum: DrawStratum| stratum == DrawStratum::Late;
-    let late_counted = sample
-        .iter()
-        .any(|(serial, stratum, outcome)| is_late(*stratum) && n_items(state, *serial, *outcome).is_some());
-    sample.retain(|(_, stratum, _)| late_counted || !is_late(*stratum));
     sample.sort_by_key(|(serial, stratum, _)| (*stratum, *serial));
     sample
 }

@@ -191,11 +191,11 @@ fn problems(page: &mut Page, state: &State, figures: &Figures) {
     if state.faults.is_empty() && figures.problems.is_empty() {
         return;
     }
-    page.element("h2", "What does not fit together");
+    page.element("h2", "What is left out, and what does not fit together");
     for fault in &state.faults {
         page.note(&crate::verify::fault(fault));
     }
     for problem in &figures.problems {
-        page.note(problem);
+        page.note(&problem.to_string());
     }
 }

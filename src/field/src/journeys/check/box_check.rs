@@ -87,6 +87,10 @@ fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -
     let all = tape::cautions_for_box(&known);
     let fresh = fresh(&all, &known, before, tape::cautions_for_box);
     let first_question = before.is_none();
+    // In full at the first box of the day, one line afterwards.
+    let is_first_box = !state
+        .subjects()
+        .any(|subject| state.answer(subject, "outcome").is_some());
     let on_answered = move || {
         if at_question {
             route_to(store.state.get_untracked().survey, subject, None).replace();
@@ -102,7 +106,7 @@ fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -
             back=back.href()
             on_answered=on_answered
         >
-            {first_question.then(|| view! { <BeforeOpening /> })}
+            {first_question.then(|| view! { <BeforeOpening in_full=is_first_box /> })}
             <Cautions all=all fresh=fresh />
         </Ask>
     }
@@ -110,13 +114,25 @@ fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -
 
 /// What to mind before any box is opened.
 #[component]
-fn BeforeOpening() -> impl IntoView {
-    let lines = ["heavy_box", "mould"].into_iter().filter_map(tape::caution);
-    view! {
-        <Panel tone=Tone::Caution title=text::MIND.to_owned()>
-            {lines.map(|caution| view! { <p>{caution.text}</p> }).collect_view()}
+fn BeforeOpening(in_full: bool) -> impl IntoView {
+    let lines = || {
+        let heavy = tape::caution("heavy_box").map(|caution| view! { <p>{caution.text}</p> });
+        view! {
+            {heavy}
+            <p>{text::MIND_MOULD}</p>
             <p class="hint">{text::GENERAL}</p>
-        </Panel>
+        }
+    };
+    if in_full {
+        view! { <Panel tone=Tone::Caution title=text::MIND.to_owned()>{lines()}</Panel> }.into_any()
+    } else {
+        view! {
+            <details class="caution-again">
+                <summary>{text::MIND}</summary>
+                {lines()}
+            </details>
+        }
+        .into_any()
     }
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use analysis::figures::{Figure, Figures};
+use analysis::figures::{Figure, Figures, Problem};
 use leptos::prelude::*;
 use tape::carriers;
 
@@ -137,7 +137,19 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
     let several = choices.len() > 2;
     let chosen = Signal::derive(move || Some(stratum.get()));
     let rests_on = figures.with_value(|figures| text::rests_on(&figures.sample));
-    let problems = figures.with_value(|figures| figures.problems.clone());
+    let problems: Vec<String> = figures.with_value(|figures| {
+        let word = |problem: &Problem| {
+            let stratum = match problem {
+                Problem::StratumLeftOut { stratum, .. } => stratum.parse().ok(),
+                Problem::NotMade { .. } => None,
+            };
+            text::problem(
+                problem,
+                stratum.and_then(|key| state.strata.get(&key)).map(String::as_str),
+            )
+        };
+        figures.problems.iter().map(word).collect()
+    });
     view! {
         <Page
             title=text::TITLE.to_owned()

@@ -51,7 +51,7 @@ pub fn View(
                         }
                     }
                 >
-                    {problems.into_iter().map(|problem| view! { <p class="hint">{problem}</p> }).collect_view()}
+                    {problems.into_iter().map(|problem| view! { <p class="hint">{problem.to_string()}</p> }).collect_view()}
                 </Page>
             }
                 .into_any()

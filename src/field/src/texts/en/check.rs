@@ -36,6 +36,8 @@ pub const NOTE_HINT: &str = "Anything else that somebody should know.";
 pub const CAUTION: &str = "Caution";
 pub const STOP: &str = "Stop and read";
 pub const MIND: &str = "Before you open it";
+pub const MIND_MOULD: &str =
+    "Look for mould before you smell anything. Mould, droppings, water: shut the box and say so here.";
 pub const GENERAL: &str = "This is general caution, not professional advice. Follow local law and your organisation\u{2019}s rules; where in doubt stop and call a licensed professional.";
 
 pub const NEXT_BOX: &str = "Next box";

@@ -1,6 +1,8 @@
 //! Figures: a sentence before each, the picture, the small print behind a tap.
 
-use analysis::figures::{Figure, Sample};
+use analysis::figures::{Figure, Problem, Sample};
+
+use super::check;
 
 pub const TITLE: &str = "What the sample says";
 pub const NOTHING_TITLE: &str = "No figures yet";
@@ -20,9 +22,9 @@ pub const HOURS: &str = "Hours of sound";
 pub const MISSING: &str = "What is not known";
 pub const SMALL_PRINT: &str = "The small print";
 pub const AXIS_SHARE: [&str; 5] = ["0%", "25%", "50%", "75%", "100%"];
-pub const CAPTION: &str = "Each line: the estimate as an upright stroke, its 95% interval as a bar.";
+pub const CAPTION: &str = "Upright stroke: the estimate. Bar: its 95% interval.";
 pub const OTHER_BASIS: &str = "Boxes of the round that is not complete";
-pub const COULD_NOT: &str = "A figure could not be made";
+pub const COULD_NOT: &str = "What these figures leave out";
 pub const COUNTED_NOTE: &str = "Hours follow from size, length class, speed and tracks. Where these are not known the range is wide: see it as a range, not as a number.";
 pub const NOT_FOUND: &str = "Not found in the sample";
 pub const FIELD_SIGN: &str = "A field sign is evidence, not a diagnosis.";
@@ -116,7 +118,30 @@ pub fn hours(low: Option<&Figure>, likely: &Figure, high: Option<&Figure>) -> St
             count(to)
         );
     }
-    said + "."
+    said += ".";
+    if let Some(unknown) = likely.unknown_share.filter(|share| *share >= 0.005) {
+        said += &format!(
+            " For about {} of the items nothing is known of their length; those in boxes stopped for a hazard are left out of these hours.",
+            percent(unknown)
+        );
+    }
+    said
+}
+
+/// What the figures leave out, or why one could not be made.
+pub fn problem(problem: &Problem, stratum: Option<&str>) -> String {
+    match problem {
+        Problem::StratumLeftOut { n_boxes, .. } => {
+            let name = stratum.map_or_else(
+                || check::LATE_ROUND.to_owned(),
+                |name| format!("Group \u{201c}{name}\u{201d}"),
+            );
+            format!(
+                "{name}, {n_boxes} boxes: none of its boxes was counted yet, so no figure below covers it. Check at least two of them."
+            )
+        }
+        Problem::NotMade { why } => format!("Some figures could not be made: {why}."),
+    }
 }
 
 pub fn unknown(label: &str, figure: &Figure) -> Option<String> {
