@@ -56,7 +56,7 @@ pub fn items(state: &State, basis: Basis) -> Tables {
             }
             // Taken to hold nothing: no item is there to answer for.
             Outcome::Stopped if guess(state, serial) == Some(0) => {}
-            Outcome::Stopped => {
+            Outcome::Stopped | Outcome::Uncounted => {
                 let mut values = condition_values(&about_box, &Answers::new());
                 values.resize(columns.len(), None);
                 items.push(row(WHOLE_BOX.to_owned(), values));
@@ -208,7 +208,8 @@ fn status(outcome: Outcome) -> Status {
     match outcome {
         Outcome::Checked => Status::Checked,
         Outcome::NotReached => Status::NotReached,
-        Outcome::Stopped => Status::Stopped,
+        // Nothing is assumed of what was not counted, as of what was stopped.
+        Outcome::Stopped | Outcome::Uncounted => Status::Stopped,
         Outcome::OutOfScope => Status::OutOfScope,
     }
 }
@@ -217,7 +218,7 @@ fn n_items(state: &State, serial: Serial, outcome: Outcome) -> Option<u64> {
     match outcome {
         Outcome::Checked => state.n_items(serial).map(u64::from),
         Outcome::OutOfScope => Some(0),
-        Outcome::Stopped => guess(state, serial),
+        Outcome::Stopped | Outcome::Uncounted => guess(state, serial),
         Outcome::NotReached => None,
     }
 }

@@ -31,6 +31,8 @@ pub enum Outcome {
     NotReached,
     /// Stopped for a hazard: the hazard is known, the rest is not.
     Stopped,
+    /// Opened, but nobody could tell how many items are in it.
+    Uncounted,
     /// Not part of the collection, or listed twice: holds nothing in scope.
     OutOfScope,
 }
@@ -229,7 +231,8 @@ fn outcome(answers: &tape::Answers) -> Outcome {
     };
     match (key("outcome"), key("outcome_reason")) {
         // Opened, and then a hazard: its questions end before the count.
-        ("found_opened", _) if !is_counted(answers) => Outcome::Stopped,
+        ("found_opened", _) if !is_asked("count", answers) => Outcome::Stopped,
+        ("found_opened", _) if !matches!(answers.get("count"), Some(Answer::Counts(_))) => Outcome::Uncounted,
         ("found_opened", _) => Outcome::Checked,
         ("stopped", _) => Outcome::Stopped,
         (_, "listed_twice" | "not_in_scope") => Outcome::OutOfScope,
@@ -237,10 +240,9 @@ fn outcome(answers: &tape::Answers) -> Outcome {
     }
 }
 
-fn is_counted(answers: &tape::Answers) -> bool {
-    let asked = tape::box_path(answers)
+fn is_asked(key: &str, answers: &tape::Answers) -> bool {
+    tape::box_path(answers)
         .asked
         .iter()
-        .any(|question| question.key == "count");
-    asked && matches!(answers.get("count"), Some(Answer::Counts(_)))
+        .any(|question| question.key == key)
 }

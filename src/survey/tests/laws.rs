@@ -302,6 +302,45 @@ fn the_clock_decides_nothing() {
     );
 }
 
+#[test]
+fn a_box_ends_as_its_answers_say() {
+    use survey::progress::{BoxStatus, Outcome};
+    let cases: [(&[(&str, &str)], BoxStatus); 6] = [
+        (&[], BoxStatus::Untouched),
+        (&[("outcome", "found_opened")], BoxStatus::Begun),
+        (
+            &[("outcome", "found_opened"), ("mould", "seen")],
+            BoxStatus::Finished(Outcome::Stopped),
+        ),
+        (
+            &[
+                ("outcome", "found_opened"),
+                ("mould", "none"),
+                ("vermin", "none"),
+                ("odour_box", "none"),
+                ("count", "cant_tell"),
+            ],
+            BoxStatus::Finished(Outcome::Uncounted),
+        ),
+        (
+            &[("outcome", "not_found"), ("outcome_reason", "missing_today")],
+            BoxStatus::Finished(Outcome::NotReached),
+        ),
+        (
+            &[("outcome", "not_found"), ("outcome_reason", "listed_twice")],
+            BoxStatus::Finished(Outcome::OutOfScope),
+        ),
+    ];
+    for (answers, expected) in cases {
+        let mut device = drawn(4);
+        let serial = first_box(&device);
+        for (question, value) in answers {
+            device.answer(Subject::Box(serial), question, value);
+        }
+        assert_eq!(device.state.box_status(serial), expected, "{answers:?}");
+    }
+}
+
 /// What devices do at random.
 #[derive(Debug, Clone)]
 enum Act {

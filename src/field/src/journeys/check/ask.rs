@@ -258,6 +258,12 @@ fn counts(
             <summary data-tap="check-count-others">{text::MORE_KINDS}</summary>
             {others}
         </details>
+        <Button
+            label=text::CANT_COUNT.to_owned()
+            tap=format!("{tap}-{CANT_TELL}")
+            kind=Kind::Secondary
+            on_press=move || answer(Answer::one(CANT_TELL))
+        />
     };
     let label = move || match total.get() {
         0 => text::EMPTY_BOX.to_owned(),

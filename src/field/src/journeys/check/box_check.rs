@@ -1,7 +1,7 @@
 //! A box: its questions, then its first tape, then its sheet.
 
 use leptos::prelude::*;
-use survey::progress::{BoxStatus, Outcome};
+use survey::progress::BoxStatus;
 use survey::{Serial, State, Subject};
 use tape::{Answers, Question};
 
@@ -65,10 +65,7 @@ fn shows(state: &State, serial: Serial, asked_for: Option<&str>) -> Shows {
     }
     match state.box_status(serial) {
         BoxStatus::Begun => state.next_item(serial).map_or(Shows::Sheet, Shows::Item),
-        BoxStatus::Untouched
-        | BoxStatus::Finished(
-            Outcome::Checked | Outcome::NotReached | Outcome::Stopped | Outcome::OutOfScope,
-        ) => Shows::Sheet,
+        BoxStatus::Untouched | BoxStatus::Finished(_) => Shows::Sheet,
     }
 }
 

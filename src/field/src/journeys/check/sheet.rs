@@ -246,10 +246,42 @@ struct Asked(Vec<&'static Question>);
 #[component]
 fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
     let store = use_store();
-    let rows = move || {
+    let is_open = move |question: &Question| {
+        question.optional
+            && store
+                .state
+                .with(|state| state.answer(subject, question.key).is_none())
+    };
+    let to_add = move || {
         let state = store.state.get();
         let Asked(asked) = asked.get();
-        let row = asked.into_iter().map(|question| {
+        let links = asked
+            .into_iter()
+            .filter(|question| is_open(question))
+            .map(|question| {
+                let href = route_to(state.survey, subject, Some(question.key)).href();
+                view! {
+                    <li>
+                        <a class="row row-link" data-tap=format!("check-add-{}", question.key) href=href>
+                            <span class="row-more">{question.short}</span>
+                        </a>
+                    </li>
+                }
+            });
+        let links: Vec<_> = links.collect();
+        (!links.is_empty()).then(|| {
+            view! {
+                <Section title=text::MAY_ADD.to_owned()>
+                    <ul class="rows">{links}</ul>
+                </Section>
+            }
+        })
+    };
+    let rows =
+        move || {
+            let state = store.state.get();
+            let Asked(asked) = asked.get();
+            let row = asked.into_iter().filter(|question| !is_open(question)).map(|question| {
             let answer = state
                 .answer(subject, question.key)
                 .map(|answer| answer_text(question.key, answer));
@@ -266,9 +298,10 @@ fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
                 </li>
             }
         });
-        row.collect_view()
-    };
+            row.collect_view()
+        };
     view! {
+        {to_add}
         <details class="more">
             <summary data-tap="check-answers">{text::ANSWERS}</summary>
             <ul class="rows">{rows}</ul>

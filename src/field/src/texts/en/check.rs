@@ -28,6 +28,7 @@ pub const BACK: &str = "Back one question";
 pub const TO_ROUND: &str = "To the round";
 pub const ERASE: &str = "Erase";
 pub const EMPTY_BOX: &str = "The box is empty";
+pub const CANT_COUNT: &str = "Can\u{2019}t tell: it cannot be counted today";
 pub const MORE_KINDS: &str = "Other kinds";
 pub const ONE_LESS: &str = "One less";
 pub const ONE_MORE: &str = "One more";
@@ -45,6 +46,7 @@ pub const NEXT_TAPE: &str = "Next tape";
 pub const BOX_ENDS: &str = "Close the box and put it back";
 pub const FINISH_ROUND: &str = "To the end of the round";
 pub const CHANGE: &str = "Change";
+pub const MAY_ADD: &str = "You may add";
 pub const ANSWERS: &str = "What you answered";
 pub const FINDINGS: &str = "What this points to";
 pub const NOTHING_POINTS: &str = "Nothing points to trouble. That is not proof of soundness.";
@@ -127,6 +129,7 @@ pub fn outcome(outcome: Outcome, items: u32) -> String {
         Outcome::Checked => format!("Checked: {items} counted"),
         Outcome::NotReached => "Not reached".to_owned(),
         Outcome::Stopped => "Stopped for a hazard".to_owned(),
+        Outcome::Uncounted => "Opened, not counted".to_owned(),
         Outcome::OutOfScope => "Holds nothing in scope".to_owned(),
     }
 }
