@@ -15,7 +15,9 @@ use rexie::{KeyRange, ObjectStore, Rexie, Store, TransactionMode};
 use survey::store::{LogStore, StoreError, StoredEntry};
 use survey::{EntryId, SurveyId, WriterId};
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{DomException, IdbDatabase};
+use web_sys::{DomException, IdbDatabase, IdbTransaction};
+
+use super::task;
 
 const DATABASE: &str = "quarterlight";
 const VERSION: u32 = 1;
@@ -187,16 +189,24 @@ async fn append_entries(
     if entries.is_empty() {
         return Ok(());
     }
-    let transaction = strict_transaction(connection)?;
-    let put = put_entries(&transaction, survey, entries).await;
-    if let Err(error) = put {
+    let raw = strict_transaction(connection)?;
+    let transaction = idb::Transaction::from(raw.clone());
+    if let Err(error) = put_entries(&transaction, survey, entries).await {
         // All or none: an abort that fails means the transaction has aborted already.
         let _ = transaction.abort();
         return Err(error);
     }
-    match transaction.await.map_err(of_idb)? {
-        idb::TransactionResult::Committed => Ok(()),
-        idb::TransactionResult::Aborted => Err(StoreError::Failed("the transaction was aborted".to_owned())),
+    match transaction.await {
+        Ok(idb::TransactionResult::Committed) => Ok(()),
+        failed => {
+            // The transaction itself knows why, once it has aborted: in the task after the event that was waited for.
+            task::wait_ms(0).await;
+            match (raw.error(), failed) {
+                (Some(exception), _) => Err(of_exception(&exception)),
+                (None, Err(error)) => Err(of_idb(error)),
+                (None, Ok(_)) => Err(StoreError::Failed("the transaction was aborted".to_owned())),
+            }
+        }
     }
 }
 
@@ -273,7 +283,7 @@ async fn all_twins(twins: &idb::ObjectStore, survey: SurveyId) -> Result<Vec<Sto
 
 /// Web-sys has the options only behind an unstable flag, so the method is called by its name. A browser that does
 /// not know `durability` ignores it.
-fn strict_transaction(connection: &IdbDatabase) -> Result<idb::Transaction, StoreError> {
+fn strict_transaction(connection: &IdbDatabase) -> Result<IdbTransaction, StoreError> {
     let failed = |thrown: JsValue| of_thrown(&thrown);
     let open: Function = Reflect::get(connection, &JsValue::from_str("transaction"))
         .map_err(failed)?
@@ -289,7 +299,7 @@ fn strict_transaction(connection: &IdbDatabase) -> Result<idb::Transaction, Stor
     let transaction = open
         .call3(connection, &stores, &JsValue::from_str("readwrite"), &options)
         .map_err(failed)?;
-    idb::Transaction::try_from(transaction).map_err(of_idb)
+    transaction.dyn_into().map_err(failed)
 }
 
 fn key(survey: SurveyId, id: EntryId) -> JsValue {
