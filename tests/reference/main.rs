@@ -12,6 +12,7 @@ mod interval_tables;
 mod planning;
 mod properties;
 mod r_survey_api;
+mod r_survey_further;
 mod r_survey_live;
 mod replicates;
 mod special_functions;

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 pub(crate) struct Data {
     pub(crate) design: Design,
     pub(crate) columns: BTreeMap<&'static str, Column>,
-    stype: Vec<String>,
+    pub(crate) stype: Vec<String>,
 }
 
 /// Reads one of the api samples: schools as items of districts, or as boxes of one item.

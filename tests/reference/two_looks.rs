@@ -58,7 +58,8 @@ fn kappa_and_ac1() {
         let made = of_counts(&counts).unwrap();
         let what = format!("{counts:?}");
         close(made.kappa.unwrap(), kappa, 1e-12, 0.0, &what);
-        close(made.kappa_se.unwrap(), kappa_se, 1e-12, 0.0, &what);
+        // statsmodels takes a difference of large terms: its own last digits are gone where kappa's error is small.
+        close(made.kappa_se.unwrap(), kappa_se, 1e-10, 0.0, &what);
         close(made.ac1, ac1, 1e-12, 0.0, &what);
         close(made.ac1_se, ac1_se, 1e-12, 0.0, &what);
     }

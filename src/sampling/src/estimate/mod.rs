@@ -105,7 +105,7 @@ fn check(options: &Options) -> Result<(), EstimateError> {
     }
 }
 
-fn t_limits(estimate: f64, se: f64, df: f64, level: f64) -> Option<Limits> {
+pub(crate) fn t_limits(estimate: f64, se: f64, df: f64, level: f64) -> Option<Limits> {
     if se <= 0.0 {
         return Some(Limits {
             low: estimate,

@@ -1,0 +1,158 @@
+//! Differences, and how estimates vary together.
+
+use crate::column::{Cell, Column};
+use crate::design::Part;
+use crate::estimate::{Estimate, EstimateError, Options, t_limits};
+use crate::linear::{BoxTotal, box_totals, expand, variance};
+
+/// A statistic of one sample, ready to be compared with another of the same sample.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Linearised {
+    /// The estimate.
+    pub estimate: f64,
+    /// Its linearised variable: the expansion total of this varies as the estimate does. Unknown stands for 0.
+    pub variable: Column,
+}
+
+fn totals(part: &Part<'_>, column: &Column, z: impl Fn(Cell) -> f64) -> Vec<BoxTotal> {
+    box_totals(
+        part,
+        |b| column.is_whole(part.design, b),
+        |b, row| z(column.cell(part.design, b, row)),
+    )
+}
+
+/// The mean (or share) of a column over the items of a domain; over all known items without one.
+///
+/// # Errors
+/// [`EstimateError::NothingKnown`] where no item of the domain is known.
+pub fn mean_of(
+    part: &Part<'_>,
+    column: &Column,
+    domain: Option<&Column>,
+) -> Result<Linearised, EstimateError> {
+    let inside = domain.map_or_else(
+        || column.clone(),
+        |domain| {
+            column.combined(part.design, domain, |value, member| {
+                value.filter(|_| member == Some(1.0))
+            })
+        },
+    );
+    let known = expand(part, &totals(part, &inside, Cell::known));
+    if known <= 0.0 {
+        return Err(EstimateError::NothingKnown);
+    }
+    let mean = expand(part, &totals(part, &inside, Cell::value)) / known;
+    let variable = inside.combined(part.design, &inside, |value, _| value.map(|v| (v - mean) / known));
+    Ok(Linearised {
+        estimate: mean,
+        variable,
+    })
+}
+
+/// The expansion total of what is known of a column.
+#[must_use]
+pub fn total_of(part: &Part<'_>, column: &Column) -> Linearised {
+    Linearised {
+        estimate: expand(part, &totals(part, column, Cell::value)),
+        variable: column.clone(),
+    }
+}
+
+impl Linearised {
+    /// Its variance.
+    ///
+    /// # Errors
+    /// [`EstimateError::Variance`].
+    pub fn variance(&self, part: &Part<'_>, options: &Options) -> Result<f64, EstimateError> {
+        let totals = totals(part, &self.variable, Cell::value);
+        Ok(variance(part, &totals, options.lonely)?.total().max(0.0))
+    }
+
+    /// `self + factor * other`, of the same sample.
+    #[must_use]
+    pub fn plus(&self, part: &Part<'_>, factor: f64, other: &Self) -> Self {
+        let variable = self.variable.combined(part.design, &other.variable, |a, b| {
+            (a.is_some() || b.is_some()).then(|| a.unwrap_or(0.0) + factor * b.unwrap_or(0.0))
+        });
+        Self {
+            estimate: self.estimate + factor * other.estimate,
+            variable,
+        }
+    }
+}
+
+/// `first - second`, both of the same sample, with the standard error that their common boxes give it, and t limits.
+///
+/// # Errors
+/// [`EstimateError::Variance`].
+pub fn difference(
+    part: &Part<'_>,
+    first: &Linearised,
+    second: &Linearised,
+    options: &Options,
+) -> Result<Estimate, EstimateError> {
+    let made = first.plus(part, -1.0, second);
+    let (se, df) = (made.variance(part, options)?.sqrt(), part.degrees_of_freedom());
+    let limits = t_limits(made.estimate, se, df, options.level);
+    let method = "difference within one sample, linearised, t limits".to_owned();
+    Ok(Estimate {
+        estimate: made.estimate,
+        se,
+        df,
+        limits,
+        method,
+    })
+}
+
+/// `first - second` of two independent samples (two visits, two collections): variances add, and the degrees of freedom are
+/// Satterthwaite's (1946).
+#[must_use]
+pub fn independent_difference(first: &Estimate, second: &Estimate, level: f64) -> Estimate {
+    let (a, b) = (first.se * first.se, second.se * second.se);
+    let share = |v: f64, df: f64| if v > 0.0 { v * v / df } else { 0.0 };
+    let below = share(a, first.df) + share(b, second.df);
+    let df = if below > 0.0 {
+        (a + b) * (a + b) / below
+    } else {
+        first.df + second.df
+    };
+    let (estimate, se) = (first.estimate - second.estimate, (a + b).sqrt());
+    let method = "difference of two samples, t limits".to_owned();
+    Estimate {
+        estimate,
+        se,
+        df,
+        limits: t_limits(estimate, se, df, level),
+        method,
+    }
+}
+
+/// The covariance matrix of statistics of one sample.
+///
+/// # Errors
+/// [`EstimateError::Variance`].
+pub fn covariance(
+    part: &Part<'_>,
+    statistics: &[Linearised],
+    options: &Options,
+) -> Result<Vec<Vec<f64>>, EstimateError> {
+    let n = statistics.len();
+    let mut matrix = vec![vec![0.0; n]; n];
+    for i in 0..n {
+        matrix[i][i] = statistics[i].variance(part, options)?;
+        for j in 0..i {
+            // V(a + b) - V(a - b) = 4 C(a, b).
+            let plus = statistics[i]
+                .plus(part, 1.0, &statistics[j])
+                .variance(part, options)?;
+            let minus = statistics[i]
+                .plus(part, -1.0, &statistics[j])
+                .variance(part, options)?;
+            matrix[i][j] = (plus - minus) / 4.0;
+            matrix[j][i] = matrix[i][j];
+        }
+    }
+    Ok(matrix)
+}
