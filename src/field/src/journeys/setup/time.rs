@@ -1,18 +1,21 @@
 //! How long have you got?
 
 use leptos::prelude::*;
-use survey::{Command, Subject};
+use sampling::plan::Collection;
+use survey::{Command, State, Subject};
 use tape::Answer;
 
 use super::{Setup, here, next};
 use crate::journeys::said_number;
 use crate::store::use_store;
 use crate::texts::{common, setup as t};
-use crate::ui::{Button, Kind, NumberStepper, Page};
+use crate::ui::{Button, Kind, NumberStepper, Page, Section};
 
 /// Hours of checking that half a day leaves, and a fair guess of the pace: shown until something is answered.
 const HOURS: u32 = 3;
 const MINUTES: u32 = 10;
+/// The confidence level of the forecast, that of every figure shown later.
+const LEVEL: f64 = 0.95;
 
 /// The screen.
 #[component]
@@ -51,7 +54,18 @@ pub fn View() -> impl IntoView {
         });
         setup.go(&["about"]);
     };
-    let boxes = move || hours.get() * 60 / minutes.get().max(1);
+    let boxes = move |hours: u32| hours * 60 / minutes.get().max(1);
+    let collection = Memo::new(move |_| store.state.with(|state| collection(state)));
+    let more = move || {
+        let half = (hours.get() / 2).max(1);
+        let line = |hours: u32| {
+            let said = forecast(&collection.get(), hours, boxes(hours))?;
+            Some(view! { <li>{said}</li> })
+        };
+        let mut all = vec![half, hours.get(), hours.get() * 2];
+        all.dedup();
+        all.into_iter().filter_map(line).collect_view()
+    };
     let action =
         move || view! { <Button label=common::GO_ON tap="setup-go-on" kind=Kind::Primary on_press=go_on /> };
     view! {
@@ -78,8 +92,45 @@ pub fn View() -> impl IntoView {
                 on_change=move |number| answer("minutes_per_box", number)
             />
             <p class="says" role="status" data-tap="setup-buys">
-                {move || t::buys_boxes(boxes())}
+                {move || t::buys_boxes(boxes(hours.get()))}
             </p>
+            <Section title=t::BUYS>
+                <p>{t::BUYS_WHAT}</p>
+                <ul class="lines" data-tap="setup-forecast">
+                    {more}
+                </ul>
+                <p class="small">{move || t::buys_guesses(&collection.get())}</p>
+            </Section>
         </Page>
     }
+}
+
+/// What is known of the collection by now; the rest is the planner's stated guesses.
+fn collection(state: &State) -> Collection {
+    let guess = Collection::default();
+    let count = |n: usize, instead: u64| {
+        if n == 0 {
+            instead
+        } else {
+            u64::try_from(n).unwrap_or(u64::MAX)
+        }
+    };
+    Collection {
+        boxes: count(state.boxes.len(), guess.boxes),
+        strata: count(state.strata.len(), 1),
+        ..guess
+    }
+}
+
+/// What so many hours would buy, in a line; nothing if they buy less than a sample.
+fn forecast(collection: &Collection, hours: u32, boxes: u32) -> Option<String> {
+    let boxes = u64::from(boxes).min(collection.boxes);
+    let limits = collection.expected_limits(boxes, LEVEL)?;
+    let items = collection.expected_total_error(boxes, collection.items_cv, LEVEL)?;
+    Some(t::buys(
+        hours,
+        boxes,
+        50.0 * (limits.high - limits.low),
+        100.0 * items,
+    ))
 }

@@ -1,5 +1,7 @@
 //! Setting a survey up.
 
+use sampling::plan::Collection;
+
 use crate::capability::pick_file::PickError;
 
 pub const STEP_TIME: &str = "the time you have";
@@ -31,10 +33,29 @@ pub fn buys_boxes(boxes: u32) -> String {
     }
 }
 
-pub fn buys_share(half: u32) -> String {
+pub const BUYS: &str = "What that buys";
+pub const BUYS_WHAT: &str =
+    "How closely you would know the share of a fault that one tape in five has, and the number of tapes:";
+
+/// "3 hours: 18 boxes, the share to within 10 percentage points, the number to within 24%".
+pub fn buys(hours: u32, boxes: u64, points: f64, percent: f64) -> String {
+    let hours = if hours == 1 {
+        "1 hour".to_owned()
+    } else {
+        format!("{hours} hours")
+    };
     format!(
-        "A condition that half of the items have would then be known to within about {half} percentage points either \
-         way, if boxes differ as much as they often do."
+        "{hours}: {boxes} boxes, the share to within {:.0} percentage points, the number to within {:.0}%",
+        points.ceil(),
+        percent.ceil()
+    )
+}
+
+pub fn buys_guesses(guess: &Collection) -> String {
+    format!(
+        "A forecast, with 95% confidence, from guesses until the first round is in: {} boxes in all, about {:.0} tapes \
+         in a box and {:.0} of them checked, tapes of a box somewhat alike.",
+        guess.boxes, guess.mean_items, guess.checked_per_box
     )
 }
 
