@@ -36,7 +36,7 @@ cargo xtask COMMAND
   build [--test]
               only build the site into target/dist (target/dist-test: quicker to build, larger)
   arrows      only check the house's rules: which crate may know which, and where the browser may be touched
-  licences    only check that every dependency may be shipped
+  licences    only check that every dependency may be shipped, and write the notices that go with the site
 
 Everything that is installed for one project goes under target/; packages of the system are asked for by name.";
 

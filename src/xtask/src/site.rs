@@ -1,6 +1,6 @@
 //! The site: Trunk's build of the app, the practice survey, and the finishing step that makes both servable anywhere.
 
-use crate::{Outcome, finish, house, run, tools, wasm};
+use crate::{Outcome, finish, house, licences, run, tools, wasm};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -36,6 +36,7 @@ pub(crate) fn build(kind: Kind) -> Outcome {
     let practice = practice(&desk()?)?;
     let staged = house::target()?.join(format!("trunk-{}", kind.profile()));
     trunk(kind, &staged)?;
+    let notices = licences::written()?;
     let optimiser = if kind == Kind::Release {
         tools::wasm_opt()?
     } else {
@@ -50,7 +51,7 @@ pub(crate) fn build(kind: Kind) -> Outcome {
     let summary = finish::finish(
         &staged,
         &dist,
-        &[("practice.zip", &practice)],
+        &[("practice.zip", &practice), ("licences.txt", &notices)],
         optimiser.as_deref(),
     )?;
     println!(
