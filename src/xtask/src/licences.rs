@@ -122,7 +122,7 @@ fn notices() -> Outcome<String> {
             .iter()
             .find_map(|source| licence_text(&source.join(&folder)))
         {
-            Some(text) => by_text.entry(text).or_default().insert(crate_name),
+            Some(text) => by_text.entry(text).or_default().extend([crate_name]),
             None => without.push(format!("{crate_name}: {}", licence.trim_end_matches(" (*)"))),
         }
     }
