@@ -253,7 +253,10 @@ mod tests {
     use super::*;
 
     fn site(base: &str) -> Site {
-        let folder = std::env::temp_dir().join(format!("quarterlight-serve-{}", std::process::id()));
+        static MADE: AtomicUsize = AtomicUsize::new(0);
+        // Tests run side by side: each gets a folder of its own.
+        let number = MADE.fetch_add(1, Ordering::Relaxed);
+        let folder = std::env::temp_dir().join(format!("quarterlight-serve-{}-{number}", std::process::id()));
         std::fs::create_dir_all(folder.join("icons")).unwrap();
         std::fs::write(folder.join("index.html"), "page").unwrap();
         std::fs::write(folder.join("app-0123456789abcdef_bg.wasm"), "wasm").unwrap();
