@@ -270,6 +270,12 @@ mod tests {
         }
     }
 
+    impl Drop for Site {
+        fn drop(&mut self) {
+            std::fs::remove_dir_all(&self.folder).unwrap();
+        }
+    }
+
     fn header<'a>(answer: &'a Answer, name: &str) -> Option<&'a str> {
         answer
             .headers
