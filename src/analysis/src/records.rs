@@ -50,7 +50,7 @@ pub fn items(state: &State, basis: Basis) -> Tables {
         match outcome {
             Outcome::Checked => {
                 for position in state.positions(serial) {
-                    let about_item = state.answers(Subject::Item(ItemId { serial, position }));
+                    let about_item = state.item_answers(ItemId { serial, position });
                     items.push(row(position.to_string(), item_values(&about_box, &about_item)));
                 }
             }

@@ -210,7 +210,7 @@ pub fn read(bytes: &[u8]) -> Result<BoxList, Problems> {
 }
 
 /// Numbers records by row.
-struct Rows<'a> {
+pub(crate) struct Rows<'a> {
     text: &'a [u8],
     counted: usize,
     line_ends: u64,
@@ -218,7 +218,7 @@ struct Rows<'a> {
 }
 
 impl<'a> Rows<'a> {
-    fn new(text: &'a str, header: &csv::StringRecord) -> Self {
+    pub(crate) fn new(text: &'a str, header: &csv::StringRecord) -> Self {
         Self {
             text: text.as_bytes(),
             counted: 0,
@@ -227,7 +227,7 @@ impl<'a> Rows<'a> {
         }
     }
 
-    fn number(&mut self, record: &csv::StringRecord) -> u64 {
+    pub(crate) fn number(&mut self, record: &csv::StringRecord) -> u64 {
         let start = record
             .position()
             .and_then(|at| usize::try_from(at.byte()).ok())
@@ -459,7 +459,7 @@ impl Taking {
 }
 
 /// The delimiter that the header row has most of, outside quotes; a comma if it has none.
-fn delimiter(text: &str) -> u8 {
+pub(crate) fn delimiter(text: &str) -> u8 {
     let (mut counts, mut quoted) = ([0usize; 3], false);
     for byte in text.bytes() {
         match byte {

@@ -1,8 +1,8 @@
 //! CSV for spreadsheets: a text that a spreadsheet would run as a formula is written so that it does not.
 //!
 //! A text cell that begins with `=`, `+`, `-`, `@` (or their full-width forms), a tab or a line end gets a single quote
-//! in front. That is done to text columns only, here only, and undone nowhere: the log beside the tables holds the text
-//! as it was given. Number columns hold what this program wrote and nothing else. UTF-8, commas, LF, RFC 4180 quoting.
+//! in front. That is done to text columns only, here only, and undone only where a watch-list comes back: the log beside
+//! the tables holds the text as it was given. Number columns hold what this program wrote and nothing else. UTF-8, commas, LF, RFC 4180 quoting.
 
 use std::borrow::Cow;
 
@@ -42,13 +42,23 @@ impl<'a> Cell<'a> {
     }
 }
 
+/// What makes a spreadsheet take a text for a formula.
+const RISKY: [char; 11] = ['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠'];
+
 /// The text with a single quote in front if a spreadsheet could take it for a formula.
 pub(crate) fn guarded(text: &str) -> Cow<'_, str> {
-    const RISKY: [char; 11] = ['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠'];
     if text.starts_with(RISKY) {
         format!("'{text}").into()
     } else {
         text.into()
+    }
+}
+
+/// The text without the guard that [`guarded`] put in front.
+pub(crate) fn unguarded(text: &str) -> &str {
+    match text.strip_prefix('\'') {
+        Some(bare) if bare.starts_with(RISKY) => bare,
+        _ => text,
     }
 }
 

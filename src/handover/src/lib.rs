@@ -9,11 +9,13 @@
 //! with new checksums; only a checksum that was published at the time tells the two apart.
 //!
 //! Reading order: [`survey_file`], [`verify`], [`merge`], then the parts of the file: [`zip`], `bag`, `tables`,
-//! `datapackage`, `draw_record`, `report`.
+//! `datapackage`, `draw_record`, `report`; beside it [`boxlist`] and
+//! [`watchlist`] (tables that come in), [`ask_first`] (one item as a page to send).
 //!
 //! Not here: estimates (the analysis crate), screens, files on a disk, the clock.
 #![deny(missing_docs)]
 
+pub mod ask_first;
 mod bag;
 pub mod boxlist;
 mod cells;
@@ -26,6 +28,7 @@ pub mod report;
 pub mod survey_file;
 mod tables;
 pub mod verify;
+pub mod watchlist;
 pub mod zip;
 
 pub use day::Day;

@@ -3,7 +3,7 @@
 use tape::Answer;
 
 use crate::entry::{Content, Entry, NewBox, SeedSource, Walk};
-use crate::format::MAX_BOXES_PER_ENTRY;
+use crate::format::{MAX_BOXES_PER_ENTRY, MAX_ENTRY_BYTES};
 use crate::frame;
 use crate::id::{DeviceId, EntryId, Key, PlaceKey, StratumKey, Subject, WriterId};
 use crate::log::Log;
@@ -164,6 +164,9 @@ pub enum Refusal {
     /// A number that is not finite.
     #[error("not a number")]
     NotANumber,
+    /// Text that would make an entry longer than any that is read: [`MAX_ENTRY_BYTES`].
+    #[error("too long for one entry")]
+    TooLong,
     /// Nothing of this writer's is left to undo.
     #[error("nothing to undo")]
     NothingToUndo,
@@ -192,7 +195,7 @@ pub fn decide(log: &Log, state: &State, author: &Author, command: Command) -> Re
         app: author.app.clone(),
     });
     let all = session.into_iter().chain(contents);
-    Ok(all
+    let entries: Vec<Entry> = all
         .zip(first..)
         .map(|(content, n)| {
             Entry::write(
@@ -205,7 +208,12 @@ pub fn decide(log: &Log, state: &State, author: &Author, command: Command) -> Re
                 content,
             )
         })
-        .collect())
+        .collect();
+    // Written is not enough: what is longer could never be read again.
+    if entries.iter().any(|entry| entry.bytes.len() > MAX_ENTRY_BYTES) {
+        return Err(Refusal::TooLong);
+    }
+    Ok(entries)
 }
 
 fn contents(log: &Log, state: &State, author: &Author, command: Command) -> Result<Vec<Content>, Refusal> {

@@ -5,12 +5,13 @@
 //! union of their entries; [`State`] is a fold over a log, the same for the same entries in any order.
 //!
 //! Reading order: [`id`], [`entry`], [`log`], [`state`], [`decide`], then [`frame`] (what was drawn from, and the
-//! draw) and [`progress`] (what is done and what comes next). [`store`] is the door to whatever keeps the bytes;
+//! draw), [`batch`] (answers that several items share) and [`progress`] (what is done and what comes next). [`store`] is the door to whatever keeps the bytes;
 //! [`format`](mod@format) holds the stored shapes by version.
 //!
 //! Not here: estimates (the analysis crate), files that leave the device (handover), screens, clocks, randomness.
 #![deny(missing_docs)]
 
+pub mod batch;
 pub mod decide;
 pub mod entry;
 mod fold;

@@ -72,13 +72,10 @@ impl State {
         tape::box_path(&self.answers(Subject::Box(serial)))
     }
 
-    /// The questions of an item.
+    /// The questions of an item, those that its batch answers for it taken as answered.
     #[must_use]
     pub fn item_path(&self, item: ItemId) -> Path {
-        tape::item_path_in(
-            &self.answers(Subject::Box(item.serial)),
-            &self.answers(Subject::Item(item)),
-        )
+        tape::item_path_in(&self.answers(Subject::Box(item.serial)), &self.item_answers(item))
     }
 
     /// Items counted in a box, those that are tallied but not checked (video, say) left out; `None` before it was

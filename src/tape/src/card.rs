@@ -2,7 +2,7 @@
 
 use crate::answer::{Answer, Answers, CANT_TELL, PHOTOGRAPHED};
 use crate::carrier::carrier;
-use crate::caution::Caution;
+use crate::caution::{Caution, cautions_for_box, cautions_for_item, in_order};
 use crate::finding::{Finding, Strength, findings_watching};
 use crate::question::{Question, box_path, item_path_in, question};
 use crate::watch::WatchList;
@@ -36,13 +36,11 @@ pub fn card(box_answers: &Answers, item: &Answers, watch: &WatchList, asked: &st
         .into_iter()
         .filter(|f| f.strength >= Strength::Possible || !f.contradictions.is_empty())
         .collect();
-    let mut cautions: Vec<&'static Caution> = Vec::new();
-    for caution in findings.iter().flat_map(|f| f.cautions.iter().copied()) {
-        if !cautions.contains(&caution) {
-            cautions.push(caution);
-        }
-    }
-    cautions.sort_by_key(|c| !c.for_people);
+    let at_once = cautions_for_box(box_answers)
+        .into_iter()
+        .chain(cautions_for_item(item));
+    let all = at_once.chain(findings.iter().flat_map(|f| f.cautions.iter().copied()));
+    let cautions = in_order(all.map(|caution| caution.key));
     Card {
         question: asked.trim().to_owned(),
         seen,

@@ -33,7 +33,7 @@ pub use finding::{Contradiction, Finding, Strength, contradictions, findings, fi
 pub use knowledge::{Source, sources};
 pub use playing::{Amount, Playing, playing};
 pub use question::{
-    Choice, Kind, Path, Question, Subject, box_path, choices, item_path, item_path_in, question, questions,
-    quick_look,
+    Choice, Kind, Path, Question, Subject, batch_asks, batch_fits, box_path, choices, item_path,
+    item_path_in, question, questions, quick_look,
 };
 pub use watch::{Stock, WATCH_COLUMNS, WatchError, WatchList};

@@ -2,7 +2,7 @@
 
 use crate::answer::{Answer, Answers};
 use crate::knowledge::QUESTIONS;
-use crate::rule::When;
+use crate::rule::{When, is_told};
 
 /// What a question is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -114,6 +114,38 @@ pub fn choices(question: &'static Question, answers: &Answers) -> Vec<&'static C
         .collect()
 }
 
+/// Whether a batch's answer may stand in for an item's own: the question is one that a batch can answer, it makes sense
+/// for the item's carrier whether or not the label says anything of it, and the answer is one that the carrier allows
+/// and that tells something.
+pub fn batch_fits(question: &'static Question, answer: &Answer, item: &Answers) -> bool {
+    question.batch && !matches!(answer, Answer::Many(_) | Answer::Counts(_)) && {
+        let known = as_if_written(item);
+        let offered = |key: &String| choices(question, &known).iter().any(|c| c.key == key);
+        let answers = [(question.key.to_owned(), answer.clone())].into();
+        batch_asks(question, item)
+            && is_told(question.key, &answers)
+            && !matches!(answer, Answer::One(key) if !offered(key))
+    }
+}
+
+/// Whether a batch can answer this question for the item: its carrier is known and the question makes sense for it.
+pub fn batch_asks(question: &'static Question, item: &Answers) -> bool {
+    question.batch
+        && question.subject == Subject::Item
+        && is_told("carrier", item)
+        && (question.when.is_empty() || question.when.holds(&as_if_written(item)))
+}
+
+/// The answers, as if the label said everything that a label can say: what a batch knows need not be written.
+fn as_if_written(item: &Answers) -> Answers {
+    let mut known = item.clone();
+    if let Some(label) = question("label") {
+        let all = label.choices.iter().filter(|c| !c.alone).map(|c| c.key);
+        known.insert("label".to_owned(), Answer::many(all));
+    }
+    known
+}
+
 /// The way through a box's questions.
 pub fn box_path(answers: &Answers) -> Path {
     path(Subject::Box, answers)
@@ -206,5 +238,41 @@ mod tests {
         assert_eq!(keys(&item), []);
         let cassette: Answers = [("carrier".to_owned(), Answer::one("cassette"))].into();
         assert_eq!(keys(&cassette), [all[0], all[3], all[4]]);
+    }
+
+    #[test]
+    fn a_batch_answers_what_makes_sense_for_the_carrier_and_nothing_else() {
+        let of = |carrier: &str| -> Answers { [("carrier".to_owned(), Answer::one(carrier))].into() };
+        let fits = |key: &str, answer: &Answer, item: &Answers| {
+            QUESTIONS
+                .iter()
+                .find(|q| q.key == key)
+                .is_some_and(|q| batch_fits(q, answer, item))
+        };
+        let (slow, half) = (Answer::one("s3_75"), Answer::one("half_mono"));
+        assert!(fits("speed", &slow, &of("reel_quarter")));
+        assert!(fits("tracks", &half, &of("reel_quarter")));
+        assert!(fits(
+            "machine",
+            &Answer::Text("club machine".to_owned()),
+            &of("cassette")
+        ));
+        assert!(
+            !fits("tracks", &half, &of("cassette")),
+            "a reel's tracks on a cassette"
+        );
+        assert!(!fits("speed", &slow, &of("dat")), "no speed is asked of it");
+        assert!(!fits("speed", &slow, &Answers::new()), "the carrier is not known");
+        assert!(!fits(
+            "speed",
+            &Answer::one(crate::CANT_TELL),
+            &of("reel_quarter")
+        ));
+        assert!(!fits("speed", &Answer::one("s99"), &of("reel_quarter")));
+        assert!(!fits("machine", &Answer::Text(" ".to_owned()), &of("cassette")));
+        assert!(
+            !fits("light", &Answer::one("glows"), &of("reel_quarter")),
+            "seen on each item"
+        );
     }
 }

@@ -5,7 +5,7 @@
 
 mod estimates;
 mod numbers;
-mod page;
+pub(crate) mod page;
 
 use std::collections::BTreeMap;
 
@@ -19,30 +19,15 @@ use crate::survey_file::Parts;
 use numbers::plural;
 use page::Page;
 
-const STYLE: &str = "body{font:16px/1.5 system-ui,sans-serif;max-width:52rem;margin:2rem auto;padding:0 1rem;\
-color:#1b1b1b;background:#fff}h1,h2{line-height:1.2}table{border-collapse:collapse;margin:.5rem 0 1.5rem}\
-caption{text-align:left;font-weight:600}th,td{border-bottom:1px solid #bbb;padding:.25rem .75rem .25rem 0;\
-text-align:left;vertical-align:top}td.n{text-align:right;font-variant-numeric:tabular-nums}code{word-break:break-all}\
-.note{border-left:.3rem solid #8a5a00;padding-left:.75rem}";
-
 /// The page.
 #[must_use]
 pub fn html(state: &State, figures: &Figures, parts: &Parts) -> String {
-    let mut page = Page::default();
     let title = if state.title.is_empty() {
         "A survey"
     } else {
         &state.title
     };
-    page.raw("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
-    // The page may load nothing and run nothing, whatever found its way into it.
-    page.raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n");
-    page.raw("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
-    page.element("title", title);
-    page.raw("<style>");
-    page.raw(STYLE);
-    page.raw("</style>\n</head>\n<body>\n");
-    page.element("h1", title);
+    let mut page = Page::begun(title);
     if state.practice {
         page.note("Practice: this collection is invented.");
     }
@@ -56,8 +41,7 @@ pub fn html(state: &State, figures: &Figures, parts: &Parts) -> String {
     method(&mut page, state, figures);
     draw(&mut page, state);
     problems(&mut page, state, figures);
-    page.raw("</body>\n</html>\n");
-    page.0
+    page.ended()
 }
 
 fn missing(page: &mut Page, sample: &Sample) {
@@ -99,10 +83,9 @@ fn missing(page: &mut Page, sample: &Sample) {
 fn cautions(page: &mut Page, state: &State) {
     let mut called: BTreeMap<(bool, &str), (&'static Caution, usize)> = BTreeMap::new();
     for subject in state.subjects() {
-        let answers = state.answers(subject);
         let cautions = match subject {
-            Subject::Box(_) => tape::cautions_for_box(&answers),
-            Subject::Item(_) => tape::cautions_for_item(&answers),
+            Subject::Box(_) => tape::cautions_for_box(&state.answers(subject)),
+            Subject::Item(item) => tape::cautions_for_item(&state.item_answers(item)),
             Subject::Survey | Subject::Stratum(_) | Subject::Place(_) => continue,
         };
         for caution in cautions {

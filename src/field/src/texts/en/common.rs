@@ -114,6 +114,7 @@ pub fn refusal(refusal: &Refusal) -> String {
         Refusal::OutOfRange(_) => "That number is out of range.".to_owned(),
         Refusal::NoSerials => "No box numbers are left.".to_owned(),
         Refusal::NotANumber => "That is not a number.".to_owned(),
+        Refusal::TooLong => "That is too long to be kept. Nothing was written.".to_owned(),
         Refusal::NothingToUndo => "There is nothing to undo.".to_owned(),
         Refusal::NotUndoable => "This cannot be undone.".to_owned(),
     }

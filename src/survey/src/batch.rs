@@ -1,0 +1,134 @@
+//! Batches: what one recordist, machine or habit says about many items at once.
+//!
+//! An item's answer [`QUESTION`] names the batch it belongs to; the answers of a batch are answers about the survey
+//! under [`key`]. They complete an item's own answers where a person put the item into the batch, only for questions
+//! that a batch can answer ([`tape::Question::batch`]), and never in place of an answer of the item's own.
+
+use std::collections::BTreeMap;
+
+use tape::{Answer, Answers, Question};
+
+use crate::entry::Content;
+use crate::id::{ItemId, Subject};
+use crate::log::Log;
+use crate::state::State;
+
+/// The question that an item's batch is the answer to; an empty text takes it out again.
+pub const QUESTION: &str = "batch";
+
+const PREFIX: &str = "batch/";
+
+/// The longest name of a batch, characters.
+pub const MAX_NAME_CHARS: usize = 60;
+
+/// Under which question a batch's answer is kept.
+#[must_use]
+pub fn key(batch: &str, question: &str) -> String {
+    format!("{PREFIX}{batch}/{question}")
+}
+
+/// The batch and the question of a [`key`]. A batch's name may have slashes, a question's key has none.
+#[must_use]
+pub fn read_key(key: &str) -> Option<(&str, &str)> {
+    let (batch, question) = key.strip_prefix(PREFIX)?.rsplit_once('/')?;
+    (!batch.is_empty()).then_some((batch, question))
+}
+
+/// A name as it is kept: one line, no spaces at its ends, at most [`MAX_NAME_CHARS`]; `None` if nothing is left.
+#[must_use]
+pub fn name(typed: &str) -> Option<String> {
+    let plain: String = typed
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    let short: String = plain.trim().chars().take(MAX_NAME_CHARS).collect();
+    let short = short.trim_end();
+    (!short.is_empty()).then(|| short.to_owned())
+}
+
+/// The names of batches in use, the latest by the writers' clocks first: an order to show, nothing rests on it.
+#[must_use]
+pub fn recent(log: &Log, state: &State) -> Vec<String> {
+    let mut latest: BTreeMap<&str, u64> = BTreeMap::new();
+    for entry in log.entries() {
+        let Content::Answer {
+            subject,
+            question,
+            value,
+            ..
+        } = &entry.content
+        else {
+            continue;
+        };
+        let name = match (subject, value) {
+            (Subject::Item(_), Answer::Text(name)) if question == QUESTION => name.as_str(),
+            (Subject::Survey, _) => match read_key(question) {
+                Some((name, _)) => name,
+                None => continue,
+            },
+            _ => continue,
+        };
+        let counts = state
+            .heads(*subject, question)
+            .iter()
+            .any(|head| head.entry == entry.id);
+        if counts && !name.is_empty() {
+            let at = latest.entry(name).or_default();
+            *at = entry.at_ms.max(*at);
+        }
+    }
+    let mut names: Vec<(&str, u64)> = latest.into_iter().collect();
+    names.sort_by_key(|(name, at)| (std::cmp::Reverse(*at), *name));
+    names.into_iter().map(|(name, _)| name.to_owned()).collect()
+}
+
+impl State {
+    /// The batch an item was put into.
+    #[must_use]
+    pub fn batch_of(&self, item: ItemId) -> Option<&str> {
+        match self.answer(Subject::Item(item), QUESTION)? {
+            Answer::Text(name) if !name.is_empty() => Some(name),
+            _ => None,
+        }
+    }
+
+    /// What a batch says to a question.
+    #[must_use]
+    pub fn batch_answer(&self, batch: &str, question: &str) -> Option<&Answer> {
+        self.answer(Subject::Survey, &key(batch, question))
+    }
+
+    /// An item's own answers, completed by those of its batch. An answer of the item's own stays, "can't tell" too.
+    #[must_use]
+    pub fn item_answers(&self, item: ItemId) -> Answers {
+        let own = self.answers(Subject::Item(item));
+        let shared: Answers = self
+            .shared(item, &own)
+            .map(|(question, answer)| (question.key.to_owned(), answer.clone()))
+            .collect();
+        own.into_iter().chain(shared).collect()
+    }
+
+    /// Whether [`State::item_answers`] has this question's answer from the item's batch.
+    #[must_use]
+    pub fn is_shared(&self, item: ItemId, question: &str) -> bool {
+        let own = self.answers(Subject::Item(item));
+        self.shared(item, &own).any(|(shared, _)| shared.key == question)
+    }
+
+    /// What the item's batch adds to its own answers.
+    fn shared<'a>(
+        &'a self,
+        item: ItemId,
+        own: &'a Answers,
+    ) -> impl Iterator<Item = (&'static Question, &'a Answer)> {
+        let batch = self.batch_of(item);
+        let open = tape::questions()
+            .iter()
+            .filter(|question| question.batch && !own.contains_key(question.key));
+        open.filter_map(move |question| {
+            let answer = self.batch_answer(batch?, question.key)?;
+            tape::batch_fits(question, answer, own).then_some((question, answer))
+        })
+    }
+}
