@@ -74,10 +74,23 @@ impl Tables {
         let boxes = check_boxes(&self.boxes)?;
         let items = check_items(self, &boxes)?;
         let design = build_design(self, &items)?;
-        let mut columns = Vec::with_capacity(self.columns.len());
-        for at in 0..self.columns.len() {
-            columns.push(self.column(at, &design, &items)?);
+        // The records of each box of the design: the one for the whole box, and those of its items.
+        let mut layout = Vec::with_capacity(design.boxes().len());
+        for sampled in design.boxes() {
+            let key = (design.strata()[sampled.stratum].key.as_str(), sampled.id.as_str());
+            let own = items.get(&key).map_or(&[][..], Vec::as_slice);
+            // "*" may stand anywhere among the identifiers.
+            let whole = own.iter().copied().find(|i| self.items[*i].item_id == WHOLE_BOX);
+            layout.push((
+                whole,
+                own.iter()
+                    .copied()
+                    .filter(|i| Some(*i) != whole)
+                    .collect::<Vec<_>>(),
+            ));
         }
+        let columns = (0..self.columns.len()).map(|at| self.column(at, &design, &layout));
+        let columns = columns.collect::<Result<Vec<_>, _>>()?;
         Ok(Sample { design, columns })
     }
 
@@ -85,34 +98,28 @@ impl Tables {
         &self,
         at: usize,
         design: &Design,
-        records: &BTreeMap<(&str, &str), Vec<usize>>,
+        layout: &[(Option<usize>, Vec<usize>)],
     ) -> Result<Column, TableError> {
         let mut rows = Vec::with_capacity(design.rows());
         let mut whole = Vec::with_capacity(design.boxes().len());
         let name = &self.columns[at].name;
-        for sampled in design.boxes() {
-            let key = (design.strata()[sampled.stratum].key.as_str(), sampled.id.as_str());
-            let mut answer = None;
-            let mut answered = None;
-            for index in records.get(&key).into_iter().flatten() {
-                let record = &self.items[*index];
-                let value = record.values[at];
-                if record.item_id == WHOLE_BOX {
-                    answer = value.map(|v| (v, *index));
-                } else {
-                    answered = answered.or(value.map(|_| *index));
-                    rows.push(value);
-                }
-            }
-            if let (Some((_, index)), Some(other)) = (answer, answered) {
+        for ((of_box, of_items), sampled) in layout.iter().zip(design.boxes()) {
+            let start = rows.len();
+            rows.extend(of_items.iter().map(|i| self.items[*i].values[at]));
+            let answer = of_box.and_then(|i| self.items[i].values[at]);
+            let answered = rows[start..]
+                .iter()
+                .position(Option::is_some)
+                .map(|at| of_items[at]);
+            if let (Some(index), Some(_), Some(other)) = (of_box, answer, answered) {
                 let problem = format!(
                     "box {:?} has an answer for every item, and row {} has one of its own",
-                    key.1,
+                    sampled.id,
                     sheet(other)
                 );
-                return Err(fault(File::Items, sheet(index), name, problem));
+                return Err(fault(File::Items, sheet(*index), name, problem));
             }
-            whole.push(answer.map(|(value, _)| value));
+            whole.push(answer);
         }
         // Everything that a column is refused for was looked for above and in check_items.
         Column::new(design, rows, whole).map_err(|error| fault(File::Items, 1, name, error.to_string()))

@@ -1,8 +1,8 @@
 //! Bounds: how far what is not known could move a share.
 
-use super::sums::cells;
+use super::tally::Tallies;
 use super::{EstimateError, Options, check, share};
-use crate::column::{Cell, Column};
+use crate::column::Column;
 use crate::design::Part;
 use crate::interval::Limits;
 use crate::linear::{box_totals, expand};
@@ -30,7 +30,7 @@ pub fn unknown_share(part: &Part<'_>, column: &Column) -> Option<f64> {
         strata: part.strata.clone(),
     };
     let all = expand(&part, &box_totals(&part, |_| true, |_, _| 1.0));
-    let known = expand(&part, &cells(&part, column, Cell::known));
+    let known = Tallies::new(&part, column).known;
     // What is left of an exact 0 after rounding is not an unknown item.
     (all > 0.0).then(|| {
         if column.complete(&part) {
@@ -52,11 +52,21 @@ pub fn bounds(part: &Part<'_>, column: &Column, options: &Options) -> Result<Bou
         design: &design,
         strata: part.strata.clone(),
     };
+    if column.complete(&part) {
+        let share = share(&part, column, options)?;
+        let (low, high) = (share.estimate, share.estimate);
+        return Ok(Bounds {
+            low,
+            high,
+            limits: share.limits,
+            unknown_share: 0.0,
+        });
+    }
     let all = expand(&part, &box_totals(&part, |_| true, |_, _| 1.0));
     if all <= 0.0 {
         return Err(EstimateError::NothingKnown);
     }
-    let known = expand(&part, &cells(&part, column, Cell::known));
+    let known = Tallies::new(&part, column).known;
     let low = share(&part, &column.filled(&design, 0.0), options)?;
     let high = share(&part, &column.filled(&design, 1.0), options)?;
     let limits = low.limits.zip(high.limits).map(|(l, h)| Limits {

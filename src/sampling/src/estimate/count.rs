@@ -1,7 +1,7 @@
 //! How many items have a condition.
 
 use super::missing::{missing_answers, missing_boxes};
-use super::sums::sums;
+use super::tally::Tallies;
 use super::total::{raised, total_name};
 use super::{Estimate, EstimateError, Options, Share, check, items, share, t_limits};
 use crate::column::Column;
@@ -37,8 +37,8 @@ pub fn count_of(
     options: &Options,
 ) -> Result<Estimate, EstimateError> {
     check(options)?;
-    let sums = sums(part, column);
-    let (estimate, variance) = raised(part, column, &sums, options)?;
+    let sums = Tallies::new(part, column);
+    let (estimate, variance) = raised(part, &sums, options)?;
     let se = variance.se();
     let df = part.degrees_of_freedom();
     let p = share.estimate;
@@ -69,7 +69,7 @@ pub fn count_of(
     let method = format!(
         "{}, {words}{}{}",
         total_name(options),
-        missing_answers(part, column),
+        missing_answers(&sums),
         missing_boxes(part)
     );
     Ok(Estimate {

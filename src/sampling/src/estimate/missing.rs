@@ -1,6 +1,6 @@
 //! What a method's name has to say of answers and boxes that are missing.
 
-use crate::column::{Cell, Column};
+use super::tally::Tallies;
 use crate::design::Part;
 
 /// The words of a method's name that speak of unknown answers.
@@ -25,20 +25,8 @@ pub(super) fn missing_boxes(part: &Part<'_>) -> String {
     words
 }
 
-pub(super) fn missing_answers(part: &Part<'_>, column: &Column) -> &'static str {
-    let found = |wanted: Cell| {
-        part.box_indices().any(|b| {
-            let sampled = &part.design.boxes()[b];
-            let here = |row| column.cell(part.design, b, row) == wanted;
-            sampled.items > 0.0
-                && if column.is_whole(part.design, b) {
-                    here(None)
-                } else {
-                    sampled.rows.clone().any(|r| here(Some(r)))
-                }
-        })
-    };
-    match (found(Cell::Unknown), found(Cell::Withheld)) {
+pub(super) fn missing_answers(sums: &Tallies<'_>) -> &'static str {
+    match (sums.any_unknown(), sums.any_withheld()) {
         (false, false) => "",
         (true, false) => ASSUMED,
         (false, true) => STOPPED,

@@ -8,7 +8,7 @@ mod bounds;
 mod count;
 mod missing;
 mod share;
-mod sums;
+mod tally;
 mod total;
 
 pub use bounds::{Bounds, bounds, unknown_share};

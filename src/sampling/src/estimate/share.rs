@@ -1,13 +1,13 @@
 //! Shares of a condition and means of a quantity: ratios of totals, with linearised variances.
 
 use super::missing::{missing_answers, missing_boxes};
-use super::sums::{Sums, cells, sums};
+use super::tally::{Affine, Tallies};
 use super::{EstimateError, Options, Share, check, t_limits};
 use crate::column::Column;
 use crate::design::Part;
-use crate::interval::blended::{self, BoxAnswers};
+use crate::interval::blended;
 use crate::interval::{Kind, Limits, effective};
-use crate::linear::{expand, variance};
+use crate::linear::variance;
 use crate::math::sum;
 
 /// A share (of a condition) or a mean (of a quantity) over the items whose answer is known, with its limits.
@@ -15,7 +15,15 @@ use crate::math::sum;
 /// # Errors
 /// [`EstimateError`], also where nothing is known.
 pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Share, EstimateError> {
-    let (mut made, _, sums) = ratio(part, column, options)?;
+    share_of(part, &Tallies::new(part, column), options)
+}
+
+pub(super) fn share_of(
+    part: &Part<'_>,
+    sums: &Tallies<'_>,
+    options: &Options,
+) -> Result<Share, EstimateError> {
+    let (mut made, _) = ratio(part, sums, options)?;
     let p = made.estimate;
     let inside = p > 0.0 && p < 1.0;
     let v = made.se * made.se;
@@ -24,12 +32,13 @@ pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Shar
     } else {
         sums.seen_items
     };
-    let blended = blended::limits(p, v, made.df, &box_answers(part, column), options.level);
-    if let Some(blended) = blended.filter(|_| options.interval == Kind::Default || !inside) {
-        made.effective_items = blended.effective_items;
-    }
     // A variance that is rounding alone is none.
     let effective = inside && v > 1e-15 * p * (1.0 - p) && made.df > 0.0;
+    let mut blended_limits = || {
+        let blended = blended::limits(p, v, made.df, &sums.answers(), options.level);
+        made.effective_items = blended.map_or(made.effective_items, |b| b.effective_items);
+        ("blended effective size limits", blended.map(|b| b.limits))
+    };
     let (name, limits) = match options.interval {
         Kind::Logit if effective => (
             "logit limits, t",
@@ -43,7 +52,7 @@ pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Shar
             "Wilson limits on the effective size, t",
             Some(effective::wilson(p, v, made.df, options.level)),
         ),
-        _ => ("blended effective size limits", blended.map(|b| b.limits)),
+        _ => blended_limits(),
     };
     let name = if limits.is_none() {
         "no limits: no degree of freedom"
@@ -61,7 +70,7 @@ pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Shar
     });
     made.method = format!(
         "share of known answers, linearised, {name}{}{}",
-        missing_answers(part, column),
+        missing_answers(sums),
         missing_boxes(part)
     );
     Ok(made)
@@ -72,7 +81,8 @@ pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Shar
 /// # Errors
 /// [`EstimateError`], also where nothing is known.
 pub fn mean(part: &Part<'_>, column: &Column, options: &Options) -> Result<Share, EstimateError> {
-    let (mut made, spread, _) = ratio(part, column, options)?;
+    let sums = Tallies::new(part, column);
+    let (mut made, spread) = ratio(part, &sums, options)?;
     made.effective_items = if made.se > 0.0 {
         spread / (made.se * made.se)
     } else {
@@ -86,7 +96,7 @@ pub fn mean(part: &Part<'_>, column: &Column, options: &Options) -> Result<Share
     };
     made.method = format!(
         "mean of known answers, linearised, {words}{}{}",
-        missing_answers(part, column),
+        missing_answers(&sums),
         missing_boxes(part)
     );
     Ok(made)
@@ -120,24 +130,21 @@ pub fn domain_mean(
     Ok(made)
 }
 
-/// The ratio of known values to known items; with the variance among the known items and the sums.
-fn ratio(part: &Part<'_>, column: &Column, options: &Options) -> Result<(Share, f64, Sums), EstimateError> {
+/// The ratio of known values to known items, and the variance among the known items.
+fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<(Share, f64), EstimateError> {
     check(options)?;
-    let sums = sums(part, column);
     if sums.known <= 0.0 {
         return Err(EstimateError::NothingKnown);
     }
     let r = sums.values / sums.known;
-    let totals = cells(part, column, |cell| cell.known() * (cell.value() - r));
+    let totals = sums.totals(Affine {
+        slope: 1.0,
+        constant: -r,
+        unknown: 0.0,
+    });
     let v = variance(part, &totals, options.lonely)?.total().max(0.0) / (sums.known * sums.known);
     let n = sums.seen_items;
-    let squares = expand(
-        part,
-        &cells(part, column, |cell| {
-            cell.known() * (cell.value() - r) * (cell.value() - r)
-        }),
-    );
-    let spread = squares / sums.known;
+    let spread = sums.spread(r);
     let of_items = spread / (n - 1.0) * (1.0 - n / sums.known);
     let share = Share {
         estimate: r,
@@ -149,7 +156,7 @@ fn ratio(part: &Part<'_>, column: &Column, options: &Options) -> Result<(Share, 
         limits: None,
         method: String::new(),
     };
-    Ok((share, spread, sums))
+    Ok((share, spread))
 }
 
 /// The number of items of the part, where every box of it was counted.
@@ -158,58 +165,4 @@ fn frame_items(part: &Part<'_>) -> Option<f64> {
     let counted =
         part.strata().iter().all(|s| s.census() && s.not_reached == 0) && boxes.iter().all(|b| !b.imputed);
     counted.then(|| sum(boxes.iter().map(|b| b.items)))
-}
-
-/// A condition's boxes, as the blended interval wants them.
-fn box_answers(part: &Part<'_>, column: &Column) -> Vec<BoxAnswers> {
-    let mut made = Vec::new();
-    for b in part.box_indices() {
-        let sampled = &part.design.boxes()[b];
-        if !sampled.reached() || sampled.items <= 0.0 {
-            continue;
-        }
-        let stratum = &part.design.strata()[sampled.stratum];
-        let (mut known, mut yes) = (0u64, 0u64);
-        let mut item_fraction = 1.0;
-        let mut each = sampled.items;
-        if column.is_whole(part.design, b) {
-            let cell = column.cell(part.design, b, None);
-            // An imputed count may be broken; its answers are of whole items.
-            known = if cell.known() > 0.0 {
-                whole(sampled.items.round().max(1.0))
-            } else {
-                0
-            };
-            yes = if cell.value() > 0.0 { known } else { 0 };
-            each /= known.max(1) as f64;
-        } else {
-            for row in sampled.rows.clone() {
-                let cell = column.cell(part.design, b, Some(row));
-                known += u64::from(cell.known() > 0.0);
-                yes += u64::from(cell.value() > 0.0);
-            }
-            item_fraction = sampled.rows.len() as f64 / sampled.items;
-            each /= sampled.rows.len() as f64;
-        }
-        if known > 0 {
-            let weight = stratum.weight() * each;
-            made.push(BoxAnswers {
-                known,
-                yes,
-                weight,
-                box_fraction: stratum.fraction(),
-                item_fraction,
-            });
-        }
-    }
-    made
-}
-
-#[allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "counts are whole, positive and below 2^53"
-)]
-fn whole(count: f64) -> u64 {
-    count as u64
 }

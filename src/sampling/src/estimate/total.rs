@@ -1,9 +1,9 @@
 //! Totals: expansion totals, or ratio totals on the boxes' known sizes.
 
 use super::missing::{missing_answers, missing_boxes};
-use super::sums::{Sums, cells, sums};
+use super::tally::{Affine, Tallies, VALUE};
 use super::{Estimate, EstimateError, Options, check, t_limits};
-use crate::column::{Cell, Column};
+use crate::column::Column;
 use crate::design::Part;
 use crate::interval::Limits;
 use crate::linear::{BoxTotal, Variance, box_totals, expand, variance};
@@ -42,17 +42,14 @@ pub fn items(part: &Part<'_>, options: &Options) -> Result<Estimate, EstimateErr
 /// [`EstimateError`], also where nothing is known.
 pub fn total(part: &Part<'_>, column: &Column, options: &Options) -> Result<Estimate, EstimateError> {
     check(options)?;
-    let sums = sums(part, column);
+    let sums = Tallies::new(part, column);
     if sums.known <= 0.0 {
         return Err(EstimateError::NothingKnown);
     }
-    let (estimate, variance) = raised(part, column, &sums, options)?;
+    let (estimate, variance) = raised(part, &sums, options)?;
     let df = part.degrees_of_freedom();
-    let negative = cells(part, column, |cell| f64::from(u8::from(cell.value() < 0.0)))
-        .iter()
-        .any(|t| t.mean > 0.0);
     let limits = t_limits(estimate, variance.se(), df, options.level).map(|l| {
-        if negative {
+        if sums.negative() {
             l
         } else {
             Limits {
@@ -69,7 +66,7 @@ pub fn total(part: &Part<'_>, column: &Column, options: &Options) -> Result<Esti
     let method = format!(
         "{}, {words}{}{}",
         total_name(options),
-        missing_answers(part, column),
+        missing_answers(&sums),
         missing_boxes(part)
     );
     Ok(Estimate {
@@ -109,17 +106,20 @@ pub fn domain_total(
 /// The variable is `y` where all is known; else `(J / K) k (y - r) + r j` for known `k`, judged `j` and their totals.
 pub(super) fn raised(
     part: &Part<'_>,
-    column: &Column,
-    sums: &Sums,
+    sums: &Tallies<'_>,
     options: &Options,
 ) -> Result<(f64, Variance), EstimateError> {
     let (estimate, totals) = if sums.known > 0.0 && sums.judged > sums.known {
         let r = sums.values / sums.known;
         let rise = sums.judged / sums.known;
-        let z = |cell: Cell| rise * cell.known() * (cell.value() - r) + r * cell.judged();
-        (r * sums.judged, cells(part, column, z))
+        let z = Affine {
+            slope: rise,
+            constant: r - rise * r,
+            unknown: r,
+        };
+        (r * sums.judged, sums.totals(z))
     } else {
-        (sums.values, cells(part, column, Cell::value))
+        (sums.values, sums.totals(VALUE))
     };
     let linear = linear(part, totals, estimate, options)?;
     Ok((linear.estimate, variance(part, &linear.totals, options.lonely)?))

@@ -22,12 +22,12 @@
 //! cells tried); where boxes are all or nothing too: show [`super::hypergeometric`] limits for boxes beside it.
 
 use super::{Limits, tail};
-use crate::math::{beta_cdf, beta_density, exp, ln, ln_gamma, normal_quantile, sin, t_quantile};
+use crate::math::{Beta, exp, ln, ln_gamma, normal_quantile, sin, t_quantile};
 
 /// The correlations over which the rule averages.
 const R: [f64; 10] = [0.005, 0.02, 0.05, 0.1, 0.15, 0.2, 0.275, 0.375, 0.5, 0.7];
 /// Nodes of the share, at `sin^2(pi / 2 (k - 1/2) / P_NODES)`: equally likely under Jeffreys' prior.
-const P_NODES: u32 = 48;
+const P_NODES: usize = 48;
 
 /// One box's answers.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -103,7 +103,7 @@ pub fn limits(p: f64, variance: f64, df: f64, boxes: &[BoxAnswers], level: f64) 
         let slope = single * known / answers.independent_items(r);
         *size = 1.0 / (g * (o * model + (1.0 - o) * slope));
     }
-    let mixture = Mixture { p, weights, sizes };
+    let mixture = Mixture::new(p, &weights, &sizes);
     let low = if p <= 0.0 { 0.0 } else { mixture.quantile(a).min(p) };
     let high = if p >= 1.0 {
         1.0
@@ -161,25 +161,69 @@ impl Answers {
         }
     }
 
+    /// The logarithm of the boxes' likelihood at each node of the share, up to what does not depend on share or correlation.
+    fn likelihood(&self, s: f64, nodes: &[f64; P_NODES]) -> [f64; P_NODES] {
+        let constant = rising(&self.known, s);
+        let mut at = [-constant; P_NODES];
+        let greatest = |tally: &[(u64, f64)]| tally.last().map_or(0, |(value, _)| *value);
+        let most = greatest(&self.yes).max(greatest(&self.no));
+        if most > 2 * (self.yes.len() + self.no.len()) as u64 + 8 {
+            // Few distinct values among large ones: the closed form is cheaper than steps.
+            for (k, x) in nodes.iter().enumerate() {
+                at[k] += rising(&self.yes, x * s) + rising(&self.no, (1.0 - x) * s);
+            }
+            return at;
+        }
+        // ln(x s + j) serves the yes of node k and the no of the node that mirrors it.
+        let (mut yes, mut no) = (Steps::new(&self.yes), Steps::new(&self.no));
+        for j in 0..most {
+            let (boxes_yes, boxes_no) = (yes.boxes_over(j), no.boxes_over(j));
+            for (k, x) in nodes.iter().enumerate() {
+                let step = ln(x * s + j as f64);
+                at[k] += boxes_yes * step;
+                at[P_NODES - 1 - k] += boxes_no * step;
+            }
+        }
+        at
+    }
+
     /// `sum_i sum_{j < k_i} (1 - r) / (1 - r + j r)`: how many independent items would as surely show a rare condition.
     fn independent_items(&self, r: f64) -> f64 {
         stepwise(&self.known, |j| (1.0 - r) / (1.0 - r + j * r))
     }
 }
 
+/// How many boxes of a tally have more than j, asked for ascending j.
+struct Steps<'a> {
+    left: &'a [(u64, f64)],
+    boxes: f64,
+}
+
+impl<'a> Steps<'a> {
+    fn new(tally: &'a [(u64, f64)]) -> Self {
+        Self {
+            left: tally,
+            boxes: tally.iter().map(|(_, count)| count).sum(),
+        }
+    }
+
+    fn boxes_over(&mut self, j: u64) -> f64 {
+        while let Some(((value, count), rest)) = self.left.split_first() {
+            if *value > j {
+                break;
+            }
+            self.boxes -= count;
+            self.left = rest;
+        }
+        self.boxes
+    }
+}
+
 /// `sum_i sum_{j < value_i} f(j)` over a tally.
 fn stepwise(tally: &[(u64, f64)], f: impl Fn(f64) -> f64) -> f64 {
-    let mut boxes: f64 = tally.iter().map(|(_, count)| count).sum();
-    let mut total = 0.0;
-    let mut j = 0u64;
-    for (value, count) in tally {
-        while j < *value {
-            total += boxes * f(j as f64);
-            j += 1;
-        }
-        boxes -= count;
-    }
-    total
+    let most = tally.last().map_or(0, |(value, _)| *value);
+    let mut steps = Steps::new(tally);
+    (0..most).map(|j| steps.boxes_over(j) * f(j as f64)).sum()
 }
 
 /// `sum_i ln[ Gamma(a + value_i) / Gamma(a) ]` over a tally.
@@ -199,17 +243,13 @@ fn rising(tally: &[(u64, f64)], a: f64) -> f64 {
 
 /// Posterior weights of the correlations.
 fn weights(answers: &Answers) -> [f64; R.len()] {
+    let nodes: [f64; P_NODES] = core::array::from_fn(|k| {
+        let half = sin(core::f64::consts::FRAC_PI_2 * (k as f64 + 0.5) / P_NODES as f64);
+        half * half
+    });
     let mut logs = [0.0; R.len()];
     for (log, &r) in logs.iter_mut().zip(&R) {
-        let s = (1.0 - r) / r;
-        let constant = rising(&answers.known, s);
-        let at: Vec<f64> = (0..P_NODES)
-            .map(|k| {
-                let half = sin(core::f64::consts::FRAC_PI_2 * (f64::from(k) + 0.5) / f64::from(P_NODES));
-                let x = half * half;
-                rising(&answers.yes, x * s) + rising(&answers.no, (1.0 - x) * s) - constant
-            })
-            .collect();
+        let at = answers.likelihood((1.0 - r) / r, &nodes);
         let top = at.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         *log = top + ln(at.iter().map(|l| exp(l - top)).sum::<f64>());
     }
@@ -225,42 +265,54 @@ fn weights(answers: &Answers) -> [f64; R.len()] {
 /// The mixture of beta distributions whose quantiles are the limits.
 struct Mixture {
     p: f64,
-    weights: [f64; R.len()],
-    sizes: [f64; R.len()],
+    /// The mean of its components' sizes, to start from.
+    size: f64,
+    components: [(f64, Beta); R.len()],
 }
 
 impl Mixture {
-    fn components(&self) -> impl Iterator<Item = (f64, f64, f64)> + '_ {
-        let p = self.p;
-        self.weights
-            .iter()
-            .zip(&self.sizes)
-            .map(move |(w, n)| (*w, p * n + 0.5, (1.0 - p) * n + 0.5))
+    fn new(p: f64, weights: &[f64; R.len()], sizes: &[f64; R.len()]) -> Self {
+        let components = core::array::from_fn(|j| {
+            (
+                weights[j],
+                Beta::new(p * sizes[j] + 0.5, (1.0 - p) * sizes[j] + 0.5),
+            )
+        });
+        let size = weights.iter().zip(sizes).map(|(w, n)| w * n).sum();
+        Self { p, size, components }
     }
 
-    /// `ln` of the lower tail over `target`, and its slope in `ln u`; or the same of the upper tail where `target > 1/2`.
-    fn miss(&self, u: f64, target: f64) -> (f64, f64) {
-        let (mut lower, mut upper, mut density) = (0.0, 0.0, 0.0);
-        for (w, a, b) in self.components() {
-            let tails = beta_cdf(a, b, u);
+    /// `ln` of the lower tail over `target`, and its slope in the log odds of u; the same of the upper tail where `target > 1/2`.
+    fn miss(&self, u: f64, v: f64, target: f64) -> (f64, f64) {
+        let (mut lower, mut upper, mut slope) = (0.0, 0.0, 0.0);
+        for (w, beta) in &self.components {
+            let (tails, kernel) = beta.tails(u, v);
             lower += w * tails.lower;
             upper += w * tails.upper;
-            density += w * beta_density(a, b, u);
+            slope += w * kernel;
         }
         if target <= 0.5 {
-            (ln(lower / target), density * u / lower)
+            (ln(lower / target), slope / lower)
         } else {
-            (-ln(upper / (1.0 - target)), density * u / upper)
+            (-ln(upper / (1.0 - target)), slope / upper)
         }
     }
 
-    /// The quantile: Newton on `ln u` inside a shrinking bracket.
+    /// The quantile: Newton on the log odds, inside a shrinking bracket.
     fn quantile(&self, target: f64) -> f64 {
-        let (mut low, mut high) = (ln(1e-300), 0.0);
-        let mut x = ln(self.p.clamp(1e-3, 0.999));
+        let share = |x: f64| {
+            if x < 0.0 {
+                exp(x) / (1.0 + exp(x))
+            } else {
+                1.0 / (1.0 + exp(-x))
+            }
+        };
+        let (with, without) = (self.p * self.size + 0.5, (1.0 - self.p) * self.size + 0.5);
+        let z = normal_quantile(target);
+        let mut x = ln(with / without) + z * (1.0 / with + 1.0 / without).sqrt();
+        let (mut low, mut high) = (-690.0, 690.0);
         for _ in 0..300 {
-            let u = exp(x);
-            let (miss, slope) = self.miss(u, target);
+            let (miss, slope) = self.miss(share(x), share(-x), target);
             if miss > 0.0 {
                 high = x;
             } else {
@@ -269,12 +321,12 @@ impl Mixture {
             let mut next = x - miss / slope;
             if !(next > low && next < high) {
                 next = 0.5 * (low + high);
-            }
-            if (next - x).abs() < 1e-14 {
-                return exp(next);
+            } else if (next - x).abs() < 1e-9 {
+                // The next step would be of the order of this one's square.
+                return share(next);
             }
             x = next;
         }
-        exp(x)
+        share(x)
     }
 }

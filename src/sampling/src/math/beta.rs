@@ -38,22 +38,87 @@ fn excess(a: f64, b: f64, x: f64, y: f64) -> f64 {
     if x <= y { a - (a + b) * x } else { (a + b) * y - b }
 }
 
-/// `ln[ x^a y^b / B(a, b) ]` with `y = 1 - x`.
-fn ln_kernel(a: f64, b: f64, x: f64, y: f64) -> f64 {
-    let n = a + b;
-    let excess = excess(a, b, x, y);
-    let bulk = stirling_error(n)
-        - stirling_error(a)
-        - stirling_error(b)
-        - deviance(a, n * x, excess)
-        - deviance(b, n * y, -excess);
-    bulk + 0.5 * (ln(a) + ln(b) - ln(n)) - HALF_LN_TWO_PI
+/// A beta distribution, with what does not depend on `x` worked out once.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Beta {
+    a: f64,
+    b: f64,
+    /// `ln` of the part of `x^a y^b / B(a, b)` that is not a deviance.
+    constant: f64,
+}
+
+impl Beta {
+    /// The distribution with parameters `a, b > 0`.
+    pub(crate) fn new(a: f64, b: f64) -> Self {
+        let n = a + b;
+        let bulk = stirling_error(n) - stirling_error(a) - stirling_error(b);
+        Self {
+            a,
+            b,
+            constant: bulk + 0.5 * (ln(a) + ln(b) - ln(n)) - HALF_LN_TWO_PI,
+        }
+    }
+
+    /// The same with `x` and `1 - x` changed about.
+    fn mirrored(&self) -> Self {
+        Self {
+            a: self.b,
+            b: self.a,
+            constant: self.constant,
+        }
+    }
+
+    /// `x^a y^b / B(a, b)` with `y = 1 - x`: the density times `x y`.
+    fn kernel(&self, x: f64, y: f64) -> f64 {
+        let n = self.a + self.b;
+        let excess = excess(self.a, self.b, x, y);
+        exp(self.constant - deviance(self.a, n * x, excess) - deviance(self.b, n * y, -excess))
+    }
+
+    /// Both tails at `x`, with `y = 1 - x` given apart so that neither end loses digits, and the density times `x y`.
+    pub(crate) fn tails(&self, x: f64, y: f64) -> (BetaTails, f64) {
+        if x <= 0.0 {
+            return (
+                BetaTails {
+                    lower: 0.0,
+                    upper: 1.0,
+                },
+                0.0,
+            );
+        }
+        if y <= 0.0 {
+            return (
+                BetaTails {
+                    lower: 1.0,
+                    upper: 0.0,
+                },
+                0.0,
+            );
+        }
+        let (a, b) = (self.a, self.b);
+        let kernel = self.kernel(x, y);
+        // The fraction converges fast on the near side of the mean only.
+        let tails = if a * y >= b * x {
+            let lower = (kernel / fraction(a, b, x, y)).min(1.0);
+            BetaTails {
+                lower,
+                upper: 1.0 - lower,
+            }
+        } else {
+            let upper = (kernel / fraction(b, a, y, x)).min(1.0);
+            BetaTails {
+                lower: 1.0 - upper,
+                upper,
+            }
+        };
+        (tails, kernel)
+    }
 }
 
 /// Density of the beta distribution with parameters `a, b > 0` at `x` in (0, 1).
 #[must_use]
 pub fn beta_density(a: f64, b: f64, x: f64) -> f64 {
-    exp(ln_kernel(a, b, x, 1.0 - x)) / (x * (1.0 - x))
+    Beta::new(a, b).kernel(x, 1.0 - x) / (x * (1.0 - x))
 }
 
 /// The continued fraction of the incomplete beta function (Didonato and Morris 1992, eq. 9), by modified Lentz.
@@ -78,41 +143,17 @@ fn fraction(a: f64, b: f64, x: f64, y: f64) -> f64 {
         }
         let step = c * d;
         value *= step;
-        if (step - 1.0).abs() < 1e-16 {
+        // One rounding either way is as near as it gets.
+        if (step - 1.0).abs() < 2.5e-16 {
             break;
         }
     }
     value
 }
 
-/// Both tails at `x`, with `y = 1 - x` given apart so that neither end loses digits.
+/// Both tails at `x`; `y = 1 - x`.
 pub(super) fn tails(a: f64, b: f64, x: f64, y: f64) -> BetaTails {
-    if x <= 0.0 {
-        return BetaTails {
-            lower: 0.0,
-            upper: 1.0,
-        };
-    }
-    if y <= 0.0 {
-        return BetaTails {
-            lower: 1.0,
-            upper: 0.0,
-        };
-    }
-    // The fraction converges fast on the near side of the mean only.
-    if a * y >= b * x {
-        let lower = (exp(ln_kernel(a, b, x, y)) / fraction(a, b, x, y)).min(1.0);
-        BetaTails {
-            lower,
-            upper: 1.0 - lower,
-        }
-    } else {
-        let upper = (exp(ln_kernel(b, a, y, x)) / fraction(b, a, y, x)).min(1.0);
-        BetaTails {
-            lower: 1.0 - upper,
-            upper,
-        }
-    }
+    Beta::new(a, b).tails(x, y).0
 }
 
 /// Distribution function of the beta distribution (the regularised incomplete beta function) for `a, b > 0`, `x` in [0, 1].
@@ -142,32 +183,29 @@ pub(super) fn quantile_pair(p: f64, q: f64, a: f64, b: f64) -> (f64, f64) {
     if q <= 0.0 {
         return (1.0, 0.0);
     }
-    if tails(a, b, 0.5, 0.5).lower >= p {
-        let x = lower_half(p, q, a, b);
+    let beta = Beta::new(a, b);
+    if beta.tails(0.5, 0.5).0.lower >= p {
+        let x = lower_half(p, q, &beta);
         (x, 1.0 - x)
     } else {
-        let y = lower_half(q, p, b, a);
+        let y = lower_half(q, p, &beta.mirrored());
         (1.0 - y, y)
     }
 }
 
 /// The quantile when it is at most one half: a Newton search on `u = ln x`, kept inside a shrinking bracket.
-fn lower_half(p: f64, q: f64, a: f64, b: f64) -> f64 {
+fn lower_half(p: f64, q: f64, beta: &Beta) -> f64 {
     const LEAST: f64 = 1e-300;
     let (mut low, mut high) = (ln(LEAST), ln(0.5));
-    if tails(a, b, LEAST, 1.0).lower >= p {
+    if beta.tails(LEAST, 1.0).0.lower >= p {
         return 0.0;
     }
-    // Where the lower tail is x^a / (a B): exact as x goes to 0, and a fair start elsewhere.
-    let mut u = ((ln(p) + ln(a) + super::ln_beta(a, b)) / a).clamp(low, high);
-    if b > 1.0 {
-        u = u.min(ln(a / (a + b)).max(u - 1.0)).clamp(low, high);
-    }
+    let mut u = start(p, q, beta).clamp(low, high);
     for _ in 0..200 {
         let x = exp(u);
         let y = 1.0 - x;
-        let at = tails(a, b, x, y);
-        let density = exp(ln_kernel(a, b, x, y)) / y;
+        let (at, kernel) = beta.tails(x, y);
+        let density = kernel / y;
         // The logarithm of the smaller tail is close to a straight line in u.
         let (miss, slope) = if p <= q {
             (ln(at.lower / p), density / at.lower)
@@ -184,12 +222,31 @@ fn lower_half(p: f64, q: f64, a: f64, b: f64) -> f64 {
         let mut next = u - miss / slope;
         if !(next > low && next < high) {
             next = 0.5 * (low + high);
-        }
-        if (next - u).abs() <= 1e-13 {
-            // The step is taken on x itself: exp(next) would carry the rounding of a large u.
+        } else if (next - u).abs() <= 1e-9 {
+            // Newton's next step would be of the order of this one's square. The step is taken on x itself: exp(next)
+            // would carry the rounding of a large u.
             return x * exp(next - u);
+        }
+        if high - low <= 1e-16 * high.abs() {
+            return exp(next);
         }
         u = next;
     }
     exp(u)
+}
+
+/// Where to start: the lower tail's own power law where that is small, else the normal quantile on the log odds.
+fn start(p: f64, q: f64, beta: &Beta) -> f64 {
+    let (a, b) = (beta.a, beta.b);
+    let power = (ln(p) + ln(a) + super::ln_beta(a, b)) / a;
+    if a < 1.0 || b < 1.0 {
+        return power;
+    }
+    let z = if p <= q {
+        super::normal_quantile(p)
+    } else {
+        -super::normal_quantile(q)
+    };
+    let odds = ln(a / b) + z * (1.0 / a + 1.0 / b).sqrt();
+    (-super::ln_1p(exp(-odds))).max(power)
 }

@@ -9,6 +9,7 @@ mod gamma;
 mod normal;
 mod student;
 
+pub(crate) use beta::Beta;
 pub use beta::{BetaTails, beta_cdf, beta_density, beta_quantile};
 pub use gamma::{ln_beta, ln_binomial, ln_gamma};
 pub use normal::{normal_cdf, normal_quantile};

@@ -1,0 +1,247 @@
+//! One column counted up box by box: all that its estimates need of the rows, read once.
+
+use crate::column::{Cell, Column};
+use crate::design::Part;
+use crate::interval::blended::BoxAnswers;
+use crate::linear::{BoxTotal, expand};
+use crate::math::{Total, sum};
+
+/// One box's answers to one question.
+#[derive(Clone, Copy, Debug, Default)]
+struct Tally {
+    /// Rows drawn; 0 where the box is answered at once, and the three numbers below count it as one.
+    rows: usize,
+    known: f64,
+    unknown: f64,
+    withheld: f64,
+    /// Mean of the known values.
+    mean: f64,
+    /// Their squared deviations from it.
+    squares: f64,
+    /// Whether one of them is under 0.
+    negative: bool,
+}
+
+/// A column's tallies over the boxes of a part, and the sums that they make.
+pub(super) struct Tallies<'a> {
+    part: &'a Part<'a>,
+    boxes: Vec<Tally>,
+    /// Expansion total of known values.
+    pub(super) values: f64,
+    /// Estimated items whose answer is known.
+    pub(super) known: f64,
+    /// Estimated items known or unknown without a stop.
+    pub(super) judged: f64,
+    /// Known values of the sample, added up over boxes with a count of their own.
+    pub(super) seen: f64,
+    /// Known items of those less known values: for a condition, the no's.
+    pub(super) seen_no: f64,
+    /// Known items of the sample.
+    pub(super) seen_items: f64,
+    /// Rows of the sample, unknown ones too; all items of a box that is answered at once.
+    pub(super) rows: f64,
+}
+
+/// A variable that is linear in a known value and fixed for an unknown one; of a stopped box's unknown answers it is 0.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Affine {
+    /// What a known value is multiplied by.
+    pub(super) slope: f64,
+    /// What is added to that.
+    pub(super) constant: f64,
+    /// The variable of an unknown answer.
+    pub(super) unknown: f64,
+}
+
+/// The value itself.
+pub(super) const VALUE: Affine = Affine {
+    slope: 1.0,
+    constant: 0.0,
+    unknown: 0.0,
+};
+/// 1 where it is known.
+const KNOWN: Affine = Affine {
+    slope: 0.0,
+    constant: 1.0,
+    unknown: 0.0,
+};
+/// 1 where it is known, or unknown without a stop.
+const JUDGED: Affine = Affine {
+    slope: 0.0,
+    constant: 1.0,
+    unknown: 1.0,
+};
+
+fn tally(part: &Part<'_>, column: &Column, b: usize) -> Tally {
+    let sampled = &part.design.boxes()[b];
+    let mut made = Tally::default();
+    if !sampled.reached() || sampled.items <= 0.0 {
+        return made;
+    }
+    if column.is_whole(part.design, b) {
+        match column.cell(part.design, b, None) {
+            Cell::Known(value) => (made.known, made.mean, made.negative) = (1.0, value, value < 0.0),
+            Cell::Unknown => made.unknown = 1.0,
+            Cell::Withheld => made.withheld = 1.0,
+        }
+        return made;
+    }
+    let rows = || {
+        sampled
+            .rows
+            .clone()
+            .map(|row| column.cell(part.design, b, Some(row)))
+    };
+    let mut total = Total::default();
+    for cell in rows() {
+        match cell {
+            Cell::Known(value) => {
+                made.known += 1.0;
+                total.add(value);
+                made.negative |= value < 0.0;
+            }
+            Cell::Unknown => made.unknown += 1.0,
+            Cell::Withheld => made.withheld += 1.0,
+        }
+    }
+    made.rows = sampled.rows.len();
+    if made.known > 0.0 {
+        made.mean = total.value() / made.known;
+        let mut squares = Total::default();
+        for cell in rows() {
+            if let Cell::Known(value) = cell {
+                squares.add((value - made.mean) * (value - made.mean));
+            }
+        }
+        made.squares = squares.value();
+    }
+    made
+}
+
+impl<'a> Tallies<'a> {
+    /// Counts a column up.
+    pub(super) fn new(part: &'a Part<'a>, column: &Column) -> Self {
+        let boxes: Vec<Tally> = part.box_indices().map(|b| tally(part, column, b)).collect();
+        let mut made = Self {
+            part,
+            boxes,
+            values: 0.0,
+            known: 0.0,
+            judged: 0.0,
+            seen: 0.0,
+            seen_no: 0.0,
+            seen_items: 0.0,
+            rows: 0.0,
+        };
+        made.values = expand(part, &made.totals(VALUE));
+        made.known = expand(part, &made.totals(KNOWN));
+        made.judged = expand(part, &made.totals(JUDGED));
+        for (tally, sampled) in made.boxes.iter().zip(&part.design.boxes()[part.box_indices()]) {
+            let whole = tally.rows == 0;
+            let known = tally.known * if whole { sampled.items } else { 1.0 };
+            // How many items an uncounted box holds was not seen.
+            if !(whole && sampled.imputed) {
+                made.seen += known * tally.mean;
+                made.seen_no += known * (1.0 - tally.mean);
+            }
+            made.seen_items += known;
+            made.rows += if whole { known } else { tally.rows as f64 };
+        }
+        made
+    }
+
+    /// The box totals of a variable.
+    pub(super) fn totals(&self, z: Affine) -> Vec<BoxTotal> {
+        let boxes = &self.part.design.boxes()[self.part.box_indices()];
+        let total = |(tally, items): (&Tally, f64)| {
+            let answers = tally.known + tally.unknown + tally.withheld;
+            if answers <= 0.0 {
+                return BoxTotal::default();
+            }
+            let of_known = z.slope * tally.mean + z.constant;
+            let mean = (tally.known * of_known + tally.unknown * z.unknown) / answers;
+            let off = |value: f64| (value - mean) * (value - mean);
+            let between =
+                tally.known * off(of_known) + tally.unknown * off(z.unknown) + tally.withheld * mean * mean;
+            let squares = if tally.rows > 0 {
+                z.slope * z.slope * tally.squares + between
+            } else {
+                0.0
+            };
+            BoxTotal {
+                total: items * mean,
+                mean,
+                squares,
+                rows: tally.rows,
+            }
+        };
+        self.boxes
+            .iter()
+            .zip(boxes.iter().map(|b| b.items))
+            .map(total)
+            .collect()
+    }
+
+    /// The estimated variance among the known items about `center`: their expanded squared deviations over their number.
+    pub(super) fn spread(&self, center: f64) -> f64 {
+        let boxes = &self.part.design.boxes()[self.part.box_indices()];
+        let squares = self.boxes.iter().zip(boxes).map(|(tally, sampled)| {
+            let own = tally.squares + tally.known * (tally.mean - center) * (tally.mean - center);
+            let each = sampled.items / tally.rows.max(1) as f64;
+            self.part.design.strata()[sampled.stratum].weight() * each * own
+        });
+        sum(squares) / self.known
+    }
+
+    /// Whether any known value is under 0.
+    pub(super) fn negative(&self) -> bool {
+        self.boxes.iter().any(|tally| tally.negative)
+    }
+
+    /// Whether any answer is unknown without a stop.
+    pub(super) fn any_unknown(&self) -> bool {
+        self.boxes.iter().any(|tally| tally.unknown > 0.0)
+    }
+
+    /// Whether any answer was withheld by a stop.
+    pub(super) fn any_withheld(&self) -> bool {
+        self.boxes.iter().any(|tally| tally.withheld > 0.0)
+    }
+
+    /// A condition's boxes, as the blended interval wants them.
+    pub(super) fn answers(&self) -> Vec<BoxAnswers> {
+        let boxes = &self.part.design.boxes()[self.part.box_indices()];
+        let answers = |(tally, sampled): (&Tally, &crate::design::DesignBox)| {
+            let stratum = &self.part.design.strata()[sampled.stratum];
+            let whole = tally.rows == 0;
+            // An imputed count may be broken; its answers are of whole items.
+            let known = count(
+                tally.known
+                    * if whole {
+                        sampled.items.round().max(1.0)
+                    } else {
+                        1.0
+                    },
+            );
+            let yes = count((known as f64 * tally.mean).round());
+            let rows = if whole { known as f64 } else { tally.rows as f64 };
+            (known > 0).then(|| BoxAnswers {
+                known,
+                yes,
+                weight: stratum.weight() * sampled.items / rows,
+                box_fraction: stratum.fraction(),
+                item_fraction: if whole { 1.0 } else { rows / sampled.items },
+            })
+        };
+        self.boxes.iter().zip(boxes).filter_map(answers).collect()
+    }
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "counts are whole, positive and below 2^53"
+)]
+fn count(count: f64) -> u64 {
+    count as u64
+}
