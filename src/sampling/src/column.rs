@@ -10,6 +10,14 @@ use crate::design::{Design, Part, Status};
 pub struct Column {
     rows: Vec<Option<f64>>,
     whole: Vec<Option<f64>>,
+    /// Whether every known answer of a row is 0 or 1.
+    binary: bool,
+}
+
+/// Whether all known answers are 0 or 1.
+fn binary(rows: &[Option<f64>]) -> bool {
+    let is = |v: f64| v.to_bits() == 0.0f64.to_bits() || v.to_bits() == 1.0f64.to_bits();
+    rows.iter().flatten().all(|v| is(*v))
 }
 
 /// Why a column was refused.
@@ -133,13 +141,30 @@ impl Column {
                 return Err(ColumnError::NoItems { id: b.id.clone() });
             }
         }
-        Ok(Self { rows, whole })
+        Ok(Self {
+            binary: binary(&rows),
+            rows,
+            whole,
+        })
     }
 
     /// Whether box `b` is answered at once, or has no rows to answer one by one.
     #[must_use]
     pub fn is_whole(&self, design: &Design, b: usize) -> bool {
         self.whole[b].is_some() || design.boxes()[b].rows.is_empty()
+    }
+
+    /// Of a box's rows: how many are known to be 1, and how many are known; only where every known answer is 0 or 1.
+    pub(crate) fn counted(&self, design: &Design, b: usize) -> Option<(f64, f64)> {
+        if !self.binary {
+            return None;
+        }
+        let (mut yes, mut known) = (0u32, 0u32);
+        for answer in self.rows[design.boxes()[b].rows.clone()].iter().flatten() {
+            known += 1;
+            yes += u32::from(*answer > 0.5);
+        }
+        Some((f64::from(yes), f64::from(known)))
     }
 
     /// What is known of row `row` of box `b`, or of the whole box.
@@ -171,6 +196,7 @@ impl Column {
                 }
             }
         }
+        made.binary = binary(&made.rows);
         made
     }
 
@@ -185,6 +211,7 @@ impl Column {
         let mut made = Self {
             rows: vec![None; self.rows.len()],
             whole: vec![None; self.whole.len()],
+            binary: false,
         };
         for (b, sampled) in design.boxes().iter().enumerate() {
             let (here, there) = (self.whole[b], other.whole[b]);
@@ -196,6 +223,7 @@ impl Column {
                 }
             }
         }
+        made.binary = binary(&made.rows);
         made
     }
 

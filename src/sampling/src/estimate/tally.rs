@@ -1,7 +1,7 @@
 //! One column counted up box by box: all that its estimates need of the rows, read once.
 
 use crate::column::{Cell, Column};
-use crate::design::Part;
+use crate::design::{Part, Status};
 use crate::interval::blended::BoxAnswers;
 use crate::linear::{BoxTotal, expand};
 use crate::math::{Total, sum};
@@ -86,6 +86,18 @@ fn tally(part: &Part<'_>, column: &Column, b: usize) -> Tally {
         }
         return made;
     }
+    made.rows = sampled.rows.len();
+    if let Some((yes, known)) = column.counted(part.design, b) {
+        let missing = made.rows as f64 - known;
+        let stopped = sampled.status == Status::Stopped;
+        (made.unknown, made.withheld) = if stopped { (0.0, missing) } else { (missing, 0.0) };
+        made.known = known;
+        if known > 0.0 {
+            made.mean = yes / known;
+            made.squares = yes * (known - yes) / known;
+        }
+        return made;
+    }
     let rows = || {
         sampled
             .rows
@@ -104,7 +116,6 @@ fn tally(part: &Part<'_>, column: &Column, b: usize) -> Tally {
             Cell::Withheld => made.withheld += 1.0,
         }
     }
-    made.rows = sampled.rows.len();
     if made.known > 0.0 {
         made.mean = total.value() / made.known;
         let mut squares = Total::default();
