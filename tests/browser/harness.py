@@ -143,8 +143,16 @@ class Browser:
     def cache_names(self):
         return sorted(self.run_async("return await caches.keys()"))
 
+    def settle(self):
+        """Waits until the page has been painted after its last change and nothing on it moves any more."""
+        self.run_async(
+            "for (let n = 0; n < 3; n += 1) await new Promise((next) => requestAnimationFrame(next));"
+            "await Promise.allSettled(document.getAnimations().map((moving) => moving.finished));"
+        )
+
     def axe(self, **options):
         """The violations axe-core finds on the page as it stands. It comes through the driver, past the page's policy."""
+        self.settle()
         self.driver.execute_script(AXE.read_text(encoding="utf-8"))
         return self.run_async("return (await axe.run(document, given[0])).violations", options)
 
@@ -233,10 +241,6 @@ class Chromium(Browser):
         """Console lines since the last call, without those of a network that is switched off on purpose."""
         lines = [entry for entry in self.driver.get_log("browser") if entry["level"] in ("SEVERE", "WARNING")]
         return [entry["message"] for entry in lines if "net::ERR_" not in entry["message"]]
-
-    def settle(self):
-        """Waits until the page has been painted after its last change."""
-        self.run_async("for (let n = 0; n < 3; n += 1) await new Promise((next) => requestAnimationFrame(next))")
 
     def picture(self, path):
         """The whole page, not only what fits the screen."""
