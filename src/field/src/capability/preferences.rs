@@ -1,5 +1,6 @@
 //! Small things this device remembers for its owner. Losing them costs a few taps and never an answer.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use gloo_storage::{LocalStorage, Storage};
@@ -130,7 +131,7 @@ pub fn forget(survey: SurveyId) {
     kept.remove(&survey.to_string());
     write("titles", &kept);
     if last_place().is_some_and(|place| place.contains(&survey.to_string())) {
-        LocalStorage::delete(key("last_place"));
+        write("last_place", &"");
     }
 }
 
@@ -138,11 +139,29 @@ fn key(name: &str) -> String {
     format!("quarterlight.{name}")
 }
 
+thread_local! {
+    /// What was told since the page was opened, as JSON: all there is where the browser refuses local storage.
+    static TOLD: RefCell<BTreeMap<String, String>> = const { RefCell::new(BTreeMap::new()) };
+}
+
+/// Whether the browser gives local storage; gloo panics where it throws instead, as it does when cookies are blocked.
+fn is_given() -> bool {
+    let given = web_sys::window().map(|window| window.local_storage());
+    matches!(given, Some(Ok(Some(_))))
+}
+
 fn read<T: DeserializeOwned>(name: &str) -> Option<T> {
-    LocalStorage::get(key(name)).ok()
+    if is_given() {
+        return LocalStorage::get(key(name)).ok();
+    }
+    TOLD.with_borrow(|told| serde_json::from_str(told.get(name)?).ok())
 }
 
 /// A preference that cannot be kept is asked for again at the next start; the state of storage is shown elsewhere.
 fn write<T: Serialize>(name: &str, value: &T) {
-    let _ = LocalStorage::set(key(name), value);
+    if is_given() {
+        let _ = LocalStorage::set(key(name), value);
+    } else if let Ok(text) = serde_json::to_string(value) {
+        TOLD.with_borrow_mut(|told| told.insert(name.to_owned(), text));
+    }
 }
