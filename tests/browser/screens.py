@@ -3,9 +3,245 @@
 A screen is a name and a function that brings a surveyor there from the screen before it in the list.
 """
 
+import harness
+
+LIST = "place,label,group,full,items\n" + "".join(
+    f"{place},{kind} {number},{group},{1 + number % 4},{number * 7 % 40 if number % 3 else ''}\n"
+    for place, group, kind, count in [
+        ("Cellar rack", "Cellar", "crate", 14),
+        ("Cellar arch", "Cellar", "card box", 9),
+        ("Loft", "Upstairs", "trunk", 6),
+    ]
+    for number in range(1, count + 1)
+)
+
 
 def home(surveyor):
     surveyor.browser.wait_for_app()
+    surveyor.wait_for("home-start")
 
 
-SCREENS = [("home", home)]
+def device(surveyor):
+    surveyor.tap("device")
+    surveyor.wait_for("device-person")
+
+
+def hours(surveyor):
+    surveyor.tap("device-done")
+    surveyor.tap("home-start")
+    surveyor.wait_for("setup-hours")
+
+
+def about(surveyor):
+    surveyor.tap("setup-go-on")
+    surveyor.type_into("setup-title", "The mill by the weir")
+    surveyor.type_into("setup-for-whom", "The valley's radio club")
+
+
+def scope(surveyor):
+    surveyor.tap("setup-go-on")
+    surveyor.wait_for("setup-scope-originals")
+
+
+def before(surveyor):
+    surveyor.tap("setup-go-on")
+    surveyor.wait_for("setup-before-access")
+
+
+def places(surveyor):
+    surveyor.tap("setup-go-on")
+    surveyor.type_into("setup-place-name", "Meeting room")
+    surveyor.tap("setup-place-add")
+    surveyor.tap("setup-groups")
+
+
+def wrong_list(surveyor):
+    surveyor.tap("setup-place-list")
+    surveyor.paste_into("setup-list-text", LIST + "Loft,trunk 1,Upstairs,9,\n")
+    surveyor.tap("setup-list-take")
+    surveyor.wait_for("setup-list-problems")
+
+
+def taken_list(surveyor):
+    surveyor.paste_into("setup-list-text", LIST)
+    surveyor.tap("setup-list-take")
+    surveyor.wait_for("setup-list-undo")
+
+
+def boxes(surveyor):
+    surveyor.tap("setup-go-on")
+    surveyor.wait_for("setup-total")
+
+
+def shelf(surveyor):
+    surveyor.tap("setup-place-P1")
+    for _ in range(3):
+        surveyor.tap("setup-one-more")
+    surveyor.tap("setup-several-open")
+    surveyor.tap("setup-found-open")
+
+
+def list_open(surveyor):
+    surveyor.tap("setup-other-places")
+    surveyor.tap("setup-go-on")
+    surveyor.wait_for("setup-close")
+
+
+def list_closed(surveyor):
+    surveyor.tap("setup-close")
+    surveyor.wait_for("setup-seal")
+
+
+def seed(surveyor):
+    surveyor.tap("setup-to-sample")
+    surveyor.type_into("sample-seed", "6 2 5 1")
+
+
+def drawn(surveyor):
+    surveyor.tap("sample-draw")
+    surveyor.wait_for("sample-begin")
+
+
+def round_begun(surveyor):
+    surveyor.tap("sample-begin")
+    surveyor.wait_for("check-next")
+
+
+def box_question(surveyor):
+    surveyor.tap("check-next")
+    surveyor.wait_for("check-outcome-found_opened")
+
+
+def mould_question(surveyor):
+    surveyor.tap("check-outcome-found_opened")
+    surveyor.wait_for("check-mould-none")
+    surveyor.tap("check-why")
+
+
+def count(surveyor):
+    surveyor.tap("check-mould-none")
+    surveyor.tap("check-vermin-none")
+    surveyor.tap("check-odour_box-vinegar")
+    surveyor.tap("check-count-reel_quarter-more")
+    surveyor.tap("check-count-reel_quarter-more")
+    surveyor.tap("check-count-others")
+
+
+def item_hazard(surveyor):
+    surveyor.tap("check-done")
+    surveyor.wait_for("check-hazard-none")
+
+
+def item_size(surveyor):
+    surveyor.tap("check-hazard-none")
+    surveyor.tap("check-carrier-reel_quarter")
+    surveyor.wait_for("check-size-r7")
+
+
+def item_wind(surveyor):
+    surveyor.tap("check-size-r7")
+    surveyor.tap("check-light-glows")
+    surveyor.tap("check-back-glossy")
+    surveyor.tap("check-shape-cupped")
+    surveyor.tap("check-done")
+    surveyor.tap("check-wind-steps")
+    surveyor.tap("check-wind-popped")
+
+
+def item_sheet(surveyor):
+    surveyor.tap("check-done")
+    surveyor.tap("check-free_end-clings")
+    surveyor.tap("check-residue-brown")
+    surveyor.tap("check-done")
+    surveyor.tap("check-odour_tape-vinegar")
+    surveyor.tap("check-damage-none")
+    surveyor.tap("check-squeal-nobody_knows")
+    surveyor.tap("check-label-nothing")
+    surveyor.wait_for("check-onward")
+    surveyor.tap("check-cannot-say")
+    surveyor.tap("check-answers")
+
+
+def stopped_box(surveyor):
+    surveyor.tap("day-check")
+    waiting = [name for name in surveyor.names_on_screen() if name.startswith("check-box-")]
+    surveyor.tap(waiting[1])
+    surveyor.tap("check-outcome-stopped")
+    surveyor.tap("check-outcome_reason-mould")
+    surveyor.tap("check-vermin-cant_tell")
+    surveyor.wait_for("check-onward")
+
+
+def measure(surveyor):
+    surveyor.tap("check-add-count_outside_guess")
+    surveyor.tap("check-count_outside_guess-4")
+
+
+def no_results_yet(surveyor):
+    surveyor.tap("day-results")
+    surveyor.wait_for("results-to-check")
+
+
+def practice_round(surveyor):
+    surveyor.tap("home")
+    surveyor.tap("home-practise")
+    surveyor.wait_for("check-results")
+
+
+def results(surveyor):
+    surveyor.tap("check-results")
+    surveyor.wait_for("results-to-handover")
+    surveyor.tap("results-small-print")
+
+
+def hand_over(surveyor):
+    surveyor.tap("results-to-handover")
+    surveyor.wait_for("handover-save")
+
+
+def handed_over(surveyor):
+    surveyor.tap("handover-save")
+    surveyor.wait_text(".zip, ")
+
+
+def several_surveys(surveyor):
+    surveyor.tap("home")
+    surveyor.wait_for("home-go-on")
+    harness.wait_until(
+        lambda: sum(name.startswith("survey-") for name in surveyor.names_on_screen()) >= 2, "both surveys in the list"
+    )
+
+
+SCREENS = [
+    ("home", home),
+    ("device", device),
+    ("hours", hours),
+    ("about", about),
+    ("scope", scope),
+    ("before", before),
+    ("places", places),
+    ("wrong-list", wrong_list),
+    ("taken-list", taken_list),
+    ("boxes", boxes),
+    ("shelf", shelf),
+    ("list-open", list_open),
+    ("list-closed", list_closed),
+    ("seed", seed),
+    ("drawn", drawn),
+    ("round-begun", round_begun),
+    ("box-question", box_question),
+    ("mould-question", mould_question),
+    ("count", count),
+    ("item-hazard", item_hazard),
+    ("item-size", item_size),
+    ("item-wind", item_wind),
+    ("item-sheet", item_sheet),
+    ("stopped-box", stopped_box),
+    ("measure", measure),
+    ("no-results-yet", no_results_yet),
+    ("practice-round", practice_round),
+    ("results", results),
+    ("hand-over", hand_over),
+    ("handed-over", handed_over),
+    ("several-surveys", several_surveys),
+]
