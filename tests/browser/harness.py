@@ -147,7 +147,9 @@ class Browser:
         """Waits until the page has been painted after its last change and nothing on it moves any more."""
         self.run_async(
             "for (let n = 0; n < 3; n += 1) await new Promise((next) => requestAnimationFrame(next));"
-            "await Promise.allSettled(document.getAnimations().map((moving) => moving.finished));"
+            "const still = Promise.allSettled(document.getAnimations().map((moving) => moving.finished));"
+            # What never ends (a turning mark, say) is not waited for.
+            "await Promise.race([still, new Promise((enough) => setTimeout(enough, 1500))]);"
         )
 
     def axe(self, **options):
