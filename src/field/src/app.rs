@@ -142,17 +142,18 @@ fn Header() -> impl IntoView {
                     <Window />
                     <span>{t::APP}</span>
                 </a>
-                {move || title.get().map(|(title, practice)| view! {
-                    <span class="top-title">
-                        {title}
-                        {practice.then(|| view! { <em class="practice">{t::PRACTICE_MARK}</em> })}
-                    </span>
+                {move || title.get().map(|(title, _)| view! {
+                    <span class="top-title">{title}</span>
                     <SaveMark />
                 })}
                 <a class="device-link" href=Route::Device.href() data-tap="device" aria-label=t::THIS_DEVICE>
                     <Phone />
                 </a>
             </div>
+            {move || {
+                let is_practice = title.get().is_some_and(|(_, practice)| practice);
+                is_practice.then(|| view! { <p class="practice">{t::PRACTICE_MARK}</p> })
+            }}
             {day}
         </header>
     }

@@ -6,6 +6,13 @@ pub(super) const TITLE: &str = "Practice: the mill at Ossel Weir";
 /// The invented person who surveys it.
 pub(super) const SURVEYOR: &str = "Practice surveyor";
 
+/// The club's watch-list, invented like the rest: name, behaviours, note, source.
+pub(super) const WATCH_LIST: &str = "name,behaviours,note,source
+Weir Shop grey,sticky_binder;back_coat_loss,three reels clung at the last open day,club notebook (invented)
+\"blue tin, lot unknown\",acid_decay,sour when opened,a member's memory (invented)
+chalk-marked leader,splices,joins come apart,the practice bench (invented)
+";
+
 /// Places that are alike enough to be one stratum.
 pub(super) const GROUPS: [&str; 3] = ["Mill cellar", "Loft over the wheel", "Meeting room"];
 

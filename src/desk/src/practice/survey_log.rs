@@ -1,6 +1,6 @@
 //! The survey that a surveyor would have brought home: every command given as the app gives it.
 
-use handover::APP;
+use handover::{APP, watchlist};
 use survey::decide::BoxToList;
 use survey::entry::{SeedSource, Walk};
 use survey::progress::Step;
@@ -107,6 +107,14 @@ pub(super) fn survey(collection: Collection, plan: Plan) -> Result<Log, String> 
 }
 
 fn set_up(surveyor: &mut Surveyor, collection: Collection) -> Result<(), String> {
+    let list = watchlist::read(scenario::WATCH_LIST.as_bytes())
+        .map_err(|problems| refused(&format!("{:?}", problems.named)))?;
+    surveyor.give(Command::Answer {
+        subject: Subject::Survey,
+        question: watchlist::QUESTION.to_owned(),
+        value: watchlist::answer(&list),
+    })?;
+    surveyor.settle();
     for group in GROUPS {
         surveyor.give(Command::AddStratum {
             name: group.to_owned(),

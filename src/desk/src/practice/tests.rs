@@ -248,6 +248,30 @@ fn the_survey_is_complete_and_the_list_gives_its_serials() {
 }
 
 #[test]
+fn the_watch_list_is_invented_and_meets_a_tape() {
+    let plan = Plan {
+        rounds: 3,
+        round_size: 5,
+        items_per_box: 10,
+    };
+    let state = survey::State::fold(&survey_log::survey(SMALL, plan).unwrap());
+    let watch = handover::watchlist::of(&state);
+    assert_eq!(watch.stocks.len(), 3);
+    assert!(watch.stocks.iter().all(|stock| stock.source.contains("invented")));
+    let items = state.subjects().filter_map(|subject| match subject {
+        survey::Subject::Item(item) => Some(item),
+        _ => None,
+    });
+    let watched = items.filter(|item| {
+        let of_box = state.answers(survey::Subject::Box(item.serial));
+        let found = tape::findings_watching(&of_box, &state.item_answers(*item), &watch);
+        let mut evidence = found.iter().flat_map(|finding| &finding.evidence_for);
+        evidence.any(|line| line.contains("watch-list"))
+    });
+    assert!(watched.count() > 0, "the list is never used");
+}
+
+#[test]
 fn the_list_is_one_that_the_app_imports() {
     let (mut list, mut summary) = (Vec::new(), Vec::new());
     let files = write::Files {

@@ -25,6 +25,12 @@ pub fn Ask(
     /// What it is about.
     subject: Subject,
     question: &'static Question,
+    /// The question the answer is kept under, if not its own key: a batch's.
+    #[prop(optional)]
+    kept_as: Option<String>,
+    /// The heading, if not the question itself.
+    #[prop(optional)]
+    title: Option<String>,
     /// What is known so far about the subject and its box: it decides which choices fit.
     known: Answers,
     /// Where in the day this is.
@@ -40,11 +46,16 @@ pub fn Ask(
 ) -> impl IntoView {
     let store = use_store();
     document::focus_heading_after_paint();
-    let given = store.state.get_untracked().answer(subject, question.key).cloned();
+    let kept_as = StoredValue::new(kept_as.unwrap_or_else(|| question.key.to_owned()));
+    let given = store
+        .state
+        .get_untracked()
+        .answer(subject, &kept_as.get_value())
+        .cloned();
     let answer = move |value: Answer| {
         store.send(Command::Answer {
             subject,
-            question: question.key.to_owned(),
+            question: kept_as.get_value(),
             value,
         });
         if store.refusal.get_untracked().is_none() {
@@ -68,7 +79,7 @@ pub fn Ask(
     };
     view! {
         <Page
-            title=question.short.to_owned()
+            title=title.unwrap_or_else(|| question.short.to_owned())
             here=here
             lead=question.how.to_owned()
             action=move || {

@@ -26,7 +26,7 @@ pub fn Cautions(all: Vec<&'static Caution>, fresh: Vec<&'static str>) -> impl In
     let brief = before.into_iter().map(|caution| {
         view! {
             <details class="caution-again">
-                <summary>{format!("{}: {}", text::CAUTION, caution.title)}</summary>
+                <summary data-tap=format!("check-caution-{}", caution.key)>{format!("{}: {}", text::CAUTION, caution.title)}</summary>
                 <p>{caution.text}</p>
             </details>
         }

@@ -5,6 +5,7 @@ use survey::{ItemId, State, Subject};
 use tape::Question;
 
 use super::ask::Ask;
+use super::batch::FromBatch;
 use super::box_check::{fresh, question_before};
 use super::cautions::Cautions;
 use super::sheet::ItemSheet;
@@ -44,7 +45,7 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
     let store = use_store();
     let state = store.state.get_untracked();
     let subject = Subject::Item(item);
-    let about_item = state.answers(subject);
+    let about_item = state.item_answers(item);
     let mut known = state.answers(Subject::Box(item.serial));
     known.extend(about_item.clone());
     let asked = state.item_path(item).asked;
@@ -76,6 +77,7 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
             on_answered=on_answered
         >
             <Cautions all=all fresh=fresh />
+            <FromBatch item=item question=question on_taken=on_answered />
         </Ask>
     }
 }

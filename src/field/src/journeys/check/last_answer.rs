@@ -1,7 +1,7 @@
 //! What was answered last, and taking it back.
 
 use leptos::prelude::*;
-use survey::{Content, Subject};
+use survey::{Content, Subject, batch};
 
 use super::answer_text::answer_text;
 use super::route_to;
@@ -24,20 +24,43 @@ pub fn LastAnswer() -> impl IntoView {
                 value,
                 ..
             } => Some((*subject, question.clone(), value.clone())),
+            Content::Answer {
+                subject: Subject::Survey,
+                question,
+                value,
+                ..
+            } if batch::read_key(question).is_some() => {
+                Some((Subject::Survey, question.clone(), value.clone()))
+            }
             _ => None,
         }
     });
     let said = move || {
-        last.get().map(|(_, question, value)| {
-            let short = tape::question(&question).map_or(question.clone(), |known| known.short.to_owned());
-            text::said(&short, &answer_text(&question, &value))
-        })
+        last.get()
+            .map(|(_, question, value)| match batch::read_key(&question) {
+                Some((name, asked)) => {
+                    let short = tape::question(asked).map_or(asked, |known| known.short);
+                    let short = text::batch_title(name, text::batch_question(asked, short));
+                    text::said(&short, &answer_text(asked, &value))
+                }
+                None => {
+                    let short = tape::question(&question)
+                        .map_or_else(|| text::own_question(&question), |known| known.short);
+                    match answer_text(&question, &value).as_str() {
+                        "" => text::said(short, text::NOTHING),
+                        said => text::said(short, said),
+                    }
+                }
+            })
     };
     let undo = move || {
         let Some((subject, question, _)) = last.get_untracked() else {
             return;
         };
         store.undo_last();
+        if subject == Subject::Survey {
+            return;
+        }
         let known = tape::question(&question).is_some();
         route_to(
             store.state.get_untracked().survey,

@@ -2,7 +2,9 @@
 //! comes next follows from the answers alone, so a reload comes back to the same question.
 
 mod answer_text;
+mod aside;
 mod ask;
+mod batch;
 mod box_check;
 mod cautions;
 mod item_check;
@@ -12,7 +14,8 @@ mod sheet;
 
 pub use answer_text::answer_text;
 use leptos::prelude::*;
-use survey::{ItemId, Serial, Subject, SurveyId};
+use survey::{ItemId, Serial, State, Subject, SurveyId};
+use tape::Question;
 
 use crate::route::{Journey, Route};
 use crate::store::use_store;
@@ -28,6 +31,12 @@ enum Spot {
     Box(Serial, Option<String>),
     /// An item of a box.
     Item(ItemId, Option<String>),
+    /// A question of the batch an item is in.
+    Batch(ItemId, String),
+    /// The items put aside.
+    Pile,
+    /// The card of an item put aside.
+    Card(ItemId),
 }
 
 /// The name of the screen that lists what was answered, in the place of a question.
@@ -42,13 +51,45 @@ impl Spot {
             ["box", serial, ..] => serial
                 .parse()
                 .map_or(Self::Round(None), |serial| Self::Box(serial, question(2))),
-            ["item", serial, position, ..] => match (serial.parse(), position.parse()) {
-                (Ok(serial), Ok(position)) => Self::Item(ItemId { serial, position }, question(3)),
-                _ => Self::Round(None),
-            },
+            ["item", serial, position, "batch", asked] => {
+                item(serial, position).map_or(Self::Round(None), |item| Self::Batch(item, asked.to_owned()))
+            }
+            ["item", serial, position, ..] => {
+                item(serial, position).map_or(Self::Round(None), |item| Self::Item(item, question(3)))
+            }
+            ["aside", ..] => Self::Pile,
+            ["card", serial, position, ..] => item(serial, position).map_or(Self::Pile, Self::Card),
             _ => Self::Round(None),
         }
     }
+}
+
+fn item(serial: &str, position: &str) -> Option<ItemId> {
+    Some(ItemId {
+        serial: serial.parse().ok()?,
+        position: position.parse().ok()?,
+    })
+}
+
+/// The address of a question of an item's batch.
+fn batch_route(survey: SurveyId, item: ItemId, question: &str) -> Route {
+    let (serial, position) = (item.serial.to_string(), item.position.to_string());
+    Route::to(
+        survey,
+        Journey::Check,
+        &["item", &serial, &position, "batch", question],
+    )
+}
+
+/// The address of the items put aside.
+fn pile_route(survey: SurveyId) -> Route {
+    Route::to(survey, Journey::Check, &["aside"])
+}
+
+/// The address of an item's card.
+fn card_route(survey: SurveyId, item: ItemId) -> Route {
+    let (serial, position) = (item.serial.to_string(), item.position.to_string());
+    Route::to(survey, Journey::Check, &["card", &serial, &position])
 }
 
 /// The address of a subject, at a question if one is named.
@@ -88,8 +129,27 @@ pub fn View(
             Spot::Round(number) => view! { <round::Round number /> }.into_any(),
             Spot::Box(serial, question) => view! { <box_check::BoxCheck serial question /> }.into_any(),
             Spot::Item(item, question) => view! { <item_check::ItemCheck item question /> }.into_any(),
+            Spot::Batch(item, question) => {
+                match batch_question(&store.state.get_untracked(), item, &question) {
+                    Some((name, question)) => {
+                        view! { <batch::BatchQuestion item name question /> }.into_any()
+                    }
+                    None => {
+                        view! { <item_check::ItemCheck item question=Some(SHEET.to_owned()) /> }.into_any()
+                    }
+                }
+            }
+            Spot::Pile => view! { <aside::Pile /> }.into_any(),
+            Spot::Card(item) => view! { <aside::CardScreen item /> }.into_any(),
         }
     }
+}
+
+/// The batch an item is in and the question that is asked of it, if there are such.
+fn batch_question(state: &State, item: ItemId, key: &str) -> Option<(String, &'static Question)> {
+    let own = state.answers(Subject::Item(item));
+    let question = tape::question(key).filter(|question| tape::batch_asks(question, &own))?;
+    Some((state.batch_of(item)?.to_owned(), question))
 }
 
 #[component]
@@ -139,6 +199,16 @@ mod tests {
             at(Subject::Item(item), Some(SHEET)),
             Spot::Item(item, Some(SHEET.to_owned()))
         );
+        let read = |route: Route| match route {
+            Route::Survey { at, .. } => Spot::read(&at),
+            Route::Home | Route::Device => Spot::Round(None),
+        };
+        assert_eq!(
+            read(batch_route(survey, item, "speed")),
+            Spot::Batch(item, "speed".to_owned())
+        );
+        assert_eq!(read(card_route(survey, item)), Spot::Card(item));
+        assert_eq!(read(pile_route(survey)), Spot::Pile);
         assert_eq!(
             Spot::read(&["box".to_owned(), "nonsense".to_owned()]),
             Spot::Round(None)

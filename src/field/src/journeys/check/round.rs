@@ -59,6 +59,7 @@ pub fn Round(
             .as_ref()
             .is_some_and(|draw| !draw.late.is_empty() && !state.rounds.contains_key(&0))
     };
+    let n_aside = Memo::new(move |_| store.state.with(|state| handover::ask_first::pile(state).len()));
     let listing = move || Route::to(store.state.get().survey, Journey::Setup, &["boxes"]).href();
     view! {
         <Page
@@ -97,6 +98,20 @@ pub fn Round(
                 </Panel>
             </Show>
             <OtherRounds shown=number />
+            {move || {
+                let n = n_aside.get();
+                (n > 0)
+                    .then(|| view! {
+                        <p>
+                            <Link
+                                label=text::pile(n)
+                                tap="check-aside-pile"
+                                kind=Kind::Secondary
+                                href=super::pile_route(store.state.get_untracked().survey).href()
+                            />
+                        </p>
+                    })
+            }}
             <p>
                 <Link label=text::FOUND_ONE.to_owned() tap="check-found-box" href=Signal::derive(listing) />
             </p>

@@ -1,16 +1,18 @@
 //! What was answered, what it points to, what follows: the end of a box and of a tape.
 
+use handover::watchlist;
 use leptos::prelude::*;
 use survey::progress::{BoxStatus, Step};
 use survey::{Command, ItemId, Serial, State, Subject};
-use tape::{Answer, Finding, Question, Strength};
+use tape::{Answer, Finding, Question, Strength, WatchList};
 
 use super::answer_text::answer_text;
+use super::batch::Batch;
 use super::box_check::{here as box_here, place_name};
 use super::cautions::Cautions;
 use super::item_check::here as item_here;
 use super::last_answer::LastAnswer;
-use super::route_to;
+use super::{card_route, route_to};
 use crate::capability::document;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
@@ -38,10 +40,11 @@ pub fn BoxSheet(serial: Serial) -> impl IntoView {
     };
     let items = move || {
         let state = store.state.get();
+        let watch = watchlist::of(&state);
         let rows = state
             .positions(serial)
             .into_iter()
-            .map(|position| item_row(&state, ItemId { serial, position }));
+            .map(|position| item_row(&state, &watch, ItemId { serial, position }));
         rows.collect_view()
     };
     let has_items = move || !store.state.get().positions(serial).is_empty();
@@ -66,9 +69,9 @@ pub fn BoxSheet(serial: Serial) -> impl IntoView {
     }
 }
 
-fn item_row(state: &State, item: ItemId) -> impl IntoView + use<> {
+fn item_row(state: &State, watch: &WatchList, item: ItemId) -> impl IntoView + use<> {
     let done = state.item_path(item).done;
-    let action = done.then(|| tape::action(&findings(state, item)).label);
+    let action = done.then(|| tape::action(&findings(state, watch, item)).label);
     let name = match state.answer(Subject::Item(item), "carrier") {
         Some(answer) => answer_text("carrier", answer),
         None => String::new(),
@@ -89,10 +92,11 @@ fn item_row(state: &State, item: ItemId) -> impl IntoView + use<> {
     }
 }
 
-fn findings(state: &State, item: ItemId) -> Vec<Finding> {
-    tape::findings(
+fn findings(state: &State, watch: &WatchList, item: ItemId) -> Vec<Finding> {
+    tape::findings_watching(
         &state.answers(Subject::Box(item.serial)),
-        &state.answers(Subject::Item(item)),
+        &state.item_answers(item),
+        watch,
     )
 }
 
@@ -102,7 +106,11 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
     let store = use_store();
     document::focus_heading_after_paint();
     let subject = Subject::Item(item);
-    let found = move || findings(&store.state.get(), item);
+    let found = Memo::new(move |_| {
+        let state = store.state.get();
+        findings(&state, &watchlist::of(&state), item)
+    });
+    let found = move || found.get();
     let here = move || item_here(&store.state.get(), item);
     let action = move || tape::action(&found());
     let what_follows = move || {
@@ -117,7 +125,7 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
     };
     let cautions = move || {
         let state = store.state.get();
-        let mut all = tape::cautions_for_item(&state.answers(subject));
+        let mut all = tape::cautions_for_item(&state.item_answers(item));
         for caution in found()
             .into_iter()
             .filter(|f| f.strength >= Strength::Possible)
@@ -157,7 +165,7 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
         })
     };
     let playing = move || {
-        tape::playing(&store.state.get().answers(subject)).map(|playing| {
+        tape::playing(&store.state.get().item_answers(item)).map(|playing| {
             view! {
                 <Section title=text::PLAYING.to_owned()>
                     <p>{text::hours(playing.content.low, playing.content.likely, playing.content.high)}</p>
@@ -209,14 +217,24 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
                 tap="check-aside"
                 on_toggle=toggle_aside
             />
+            <Show when=move || !aside().is_empty()>
+                <Link
+                    label=text::TO_CARD_LONG.to_owned()
+                    tap="check-card"
+                    kind=Kind::Secondary
+                    href=Signal::derive(move || card_route(store.state.get().survey, item).href())
+                />
+            </Show>
+            <Batch item />
             <Answered subject asked=Signal::derive(move || Asked(store.state.get().item_path(item).asked)) />
             <Note subject />
         </Page>
     }
 }
 
+/// A finding with its evidence.
 #[component]
-fn OneFinding(finding: Finding) -> impl IntoView {
+pub fn OneFinding(finding: Finding) -> impl IntoView {
     let tone_class = format!("finding finding-{}", finding.strength.word().replace(' ', "-"));
     let list = |title: &'static str, lines: Vec<String>| {
         (!lines.is_empty()).then(|| {
@@ -229,7 +247,7 @@ fn OneFinding(finding: Finding) -> impl IntoView {
     let next = finding.next.iter().map(|step| (*step).to_owned()).collect();
     view! {
         <details class=tone_class>
-            <summary>{text::strength(finding.title, finding.strength.word())}</summary>
+            <summary data-tap=format!("check-finding-{}", finding.key)>{text::strength(finding.title, finding.strength.word())}</summary>
             <p>{finding.meaning}</p>
             {list(text::SPEAKS_FOR, finding.evidence_for)} {list(text::SPEAKS_AGAINST, finding.against)}
             {list(text::NOT_LOOKED, finding.not_looked)} {list(text::DOES_NOT_FIT, finding.contradictions)}
@@ -250,7 +268,7 @@ fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
         question.optional
             && store
                 .state
-                .with(|state| state.answer(subject, question.key).is_none())
+                .with(|state| answer(state, subject, question.key).is_none())
     };
     let to_add = move || {
         let state = store.state.get();
@@ -282,9 +300,7 @@ fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
             let state = store.state.get();
             let Asked(asked) = asked.get();
             let row = asked.into_iter().filter(|question| !is_open(question)).map(|question| {
-            let answer = state
-                .answer(subject, question.key)
-                .map(|answer| answer_text(question.key, answer));
+            let answer = answer(&state, subject, question.key);
             view! {
                 <li>
                     <a
@@ -307,6 +323,17 @@ fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
             <ul class="rows">{rows}</ul>
         </details>
     }
+}
+
+/// An answer in words, with the batch it comes from if it is not the tape's own.
+fn answer(state: &State, subject: Subject, question: &str) -> Option<String> {
+    if let Some(own) = state.answer(subject, question) {
+        return Some(answer_text(question, own));
+    }
+    let Subject::Item(item) = subject else { return None };
+    let shared = state.item_answers(item).remove(question)?;
+    let name = state.batch_of(item)?;
+    Some(text::shared_by(&answer_text(question, &shared), name))
 }
 
 #[component]

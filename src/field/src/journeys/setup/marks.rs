@@ -9,7 +9,7 @@ use tape::Answer;
 use super::{Setup, here, next};
 use crate::store::{Store, use_store};
 use crate::texts::{common, setup as t};
-use crate::ui::{Button, ChoiceOption, Kind, MultiChoice, Page, Panel, Tone};
+use crate::ui::{Button, ChoiceOption, Kind, Link, MultiChoice, Page, Panel, Tone};
 
 /// What counts. Everything that may be an only copy is marked until something is answered.
 #[component]
@@ -35,6 +35,8 @@ pub fn Scope() -> impl IntoView {
                 tap="setup-scope"
                 on_toggle=move |key| send(store, "scope", toggled(marked.get_untracked(), key))
             />
+            <p class="hint">{t::WATCH_LINK_WHY}</p>
+            <Link label=t::WATCH_LINK tap="setup-to-watch-list" kind=Kind::Secondary href=setup.route(&["watch-list"]).href() />
         </Page>
     }
 }

@@ -8,6 +8,7 @@ mod marks;
 mod place;
 mod places;
 mod time;
+mod watch;
 
 use leptos::prelude::*;
 use survey::SurveyId;
@@ -36,6 +37,7 @@ pub fn View(#[prop(into)] at: Signal<Vec<String>>) -> impl IntoView {
         let parts: Vec<&str> = at.iter().map(String::as_str).collect();
         match parts[..] {
             ["about", ..] => view! { <about::View /> }.into_any(),
+            ["watch-list", ..] => view! { <watch::View /> }.into_any(),
             ["scope", ..] => view! { <marks::Scope /> }.into_any(),
             ["before", ..] => view! { <marks::Before /> }.into_any(),
             ["places", ..] => view! { <places::View /> }.into_any(),

@@ -64,6 +64,34 @@ pub const PLAYING: &str = "How much is on it";
 pub const ASK_FIRST: &str = "Put aside: ask first";
 pub const ASK_FIRST_HINT: &str = "For a colleague or a professional. It stays in the sample.";
 pub const ASIDE: &str = "Put aside, to ask about";
+pub const PILE_LEAD: &str =
+    "Tapes nobody here could judge. Each has a card to send to a colleague or a professional.";
+pub const PILE_EMPTY: &str = "Nothing is put aside. A tape\u{2019}s sheet has the mark for it.";
+pub const TO_CARD: &str = "Its card";
+pub const TO_CARD_LONG: &str = "Its card, to send or print";
+pub const CARD_LEAD: &str = "What was seen and what is asked, on one page that opens anywhere.";
+pub const CARD_QUESTION: &str = "What do you want to know?";
+pub const CARD_QUESTION_HINT: &str = "In your own words; it stands first on the page.";
+pub const CARD_SEEN: &str = "What was seen";
+pub const CARD_PHOTOS: &str = "Photographs are not in the page: send them beside it.";
+pub const CARD_SAVE: &str = "Save the page";
+pub const CARD_PRINT: &str = "Print";
+pub const CARD_SAVED: &str = "The page is among your downloads";
+pub const CARD_NOT_SAVED: &str = "The page was not saved";
+pub const BACK_TO_TAPE: &str = "Back to the tape";
+
+pub const BATCH_HINT: &str = "A batch is what one person recorded on one machine in one way. What holds for all of it is answered \
+                              once; a tape\u{2019}s own answer counts more.";
+pub const BATCH_CHOOSE: &str = "Which batch is it in?";
+pub const NO_BATCH: &str = "In no batch";
+pub const BATCH_NEW: &str = "A new batch";
+pub const BATCH_NEW_HINT: &str = "A name you will know again: the recordist, the machine, the series.";
+pub const BATCH_BEGIN: &str = "Put it into this new batch";
+pub const BATCH_OPEN: &str = "Not answered yet";
+pub const BATCH_INSTEAD: &str = "Take the batch\u{2019}s answer for this tape";
+pub const BATCH_FOR_ALL: &str = "Answer for every tape of this batch, as the recordist or the papers say.";
+pub const BATCH_TAKES_ALL: &str = "The tape is then in that batch and shares all it says.";
+pub const NOTHING: &str = "taken out";
 pub const NOT_IN_ROUND: &str = "This box is not in the sample";
 pub const NOT_IN_ROUND_WHY: &str = "Checking it would bend the figures. Go back to the round.";
 pub const UNDO: &str = "Undo";
@@ -190,4 +218,76 @@ pub fn counted(n: u32) -> String {
 
 pub fn out_of_range(least: f64, most: f64, unit: &str) -> String {
     format!("Between {least} and {most} {unit}, please. If it cannot be measured: can\u{2019}t tell.")
+}
+
+pub fn pile(n: usize) -> String {
+    format!("{ASIDE}: {n}")
+}
+
+pub fn card_title(item: ItemId) -> String {
+    format!("Ask first: tape {} of box {}", item.position, item.serial)
+}
+
+pub fn found_at(place: &str, more: &str) -> String {
+    match (place, more) {
+        (place, "") => place.to_owned(),
+        ("", more) => more.to_owned(),
+        (place, more) => format!("{place} \u{b7} {more}"),
+    }
+}
+
+pub fn batch_is(name: Option<&str>) -> String {
+    match name {
+        Some(name) => format!("Batch: {name}"),
+        None => "Batch: none".to_owned(),
+    }
+}
+
+pub fn batch_says(name: &str) -> String {
+    format!("For every tape of {name}")
+}
+
+/// What a batch is asked, in a word.
+pub fn batch_question<'a>(key: &str, short: &'a str) -> &'a str {
+    match key {
+        "speed" => "Speed",
+        "tracks" => "Tracks",
+        "machine" => "Machine",
+        _ => short,
+    }
+}
+
+pub fn batch_title(name: &str, question: &str) -> String {
+    format!("Batch {name}: {question}")
+}
+
+pub fn batch_and_own(batch: &str, own: &str) -> String {
+    format!("{batch}; this tape\u{2019}s own: {own}")
+}
+
+pub fn batch_does_not_fit(batch: &str) -> String {
+    format!("{batch}; tells nothing of this carrier")
+}
+
+pub fn batch_as_here(own: &str) -> String {
+    format!("As on this tape: {own}")
+}
+
+pub fn as_in_batch(name: &str, answer: &str) -> String {
+    format!("As in batch {name}: {answer}")
+}
+
+pub fn shared_by(answer: &str, name: &str) -> String {
+    format!("{answer}, shared by batch {name}")
+}
+
+/// What is recorded of a tape beside the questions.
+pub fn own_question(key: &str) -> &str {
+    match key {
+        "aside" => ASIDE,
+        "note" => NOTE,
+        "ask" => CARD_QUESTION,
+        "batch" => "Batch",
+        other => other,
+    }
 }

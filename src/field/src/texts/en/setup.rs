@@ -320,3 +320,69 @@ pub fn group_counts(group: &str, boxes: usize, places: usize) -> String {
     };
     format!("{group}: {} in {places}", place_boxes(boxes))
 }
+
+// The watch-list.
+pub const WATCH_LINK: &str = "Your watch-list";
+pub const WATCH_LINK_WHY: &str =
+    "Do you know tapes that turned sticky, or sour? Keep a list of them; the check then looks out for them.";
+pub const WATCH_TITLE: &str = "Your watch-list";
+pub const WATCH_LEAD: &str = "Tapes you know, or were told of, that behave in a certain way. It is your own list and travels with this survey.";
+pub const WATCH_ENTRIES: &str = "On the list";
+pub const WATCH_NONE: &str = "Nothing is on it yet";
+pub const WATCH_NONE_TEXT: &str = "You can do without. If you keep one, take it in here as a table: where the make written on a \
+                                   tape is like a name on your list, the tape\u{2019}s sheet says so and counts it as one sign among \
+                                   others, a weaker one where only the box says it, for a box may be another tape\u{2019}s. \
+                                   No list comes with the app.";
+pub const WATCH_MAKE: &str = "Take in a table";
+pub const WATCH_COLUMNS: &str = "The first row names the columns: name, behaviours, note and source. Behaviours are keys from the \
+                                 list below, with semicolons between them; note and source are your own words.";
+pub const WATCH_EXAMPLE: &str =
+    "name,behaviours,note,source\n\"blue tin, lot unknown\",sticky_binder;oxide_loss,clings,own bench notes";
+pub const WATCH_TEXT: &str = "The table, pasted";
+pub const WATCH_REPLACES: &str =
+    "It takes the place of the list above. Nothing is taken in before all of it can be read.";
+pub const WATCH_KEYS: &str = "Keys for behaviours";
+pub const WATCH_BACK: &str = "What counts";
+pub const WATCH_FILE_NAME: &str = "watch-list.csv";
+pub const WATCH_UNDONE: &str = "It was taken back; the list is as it was before.";
+
+pub fn watch_save(entries: usize) -> String {
+    match entries {
+        0 => "Save an empty table to fill in".to_owned(),
+        n => format!("Save as a table ({})", watch_entries(n)),
+    }
+}
+
+pub fn watch_done(entries: usize) -> String {
+    format!("Taken in: {}", watch_entries(entries))
+}
+
+pub fn watch_problems(named: usize, count: usize) -> String {
+    match count {
+        1 => "One thing is wrong with the table. The list is as it was:".to_owned(),
+        n if n == named => format!("{n} things are wrong with the table. The list is as it was:"),
+        n => format!(
+            "{n} things are wrong with the table, the first {named} are these. The list is as it was:"
+        ),
+    }
+}
+
+pub fn watch_source(source: &str) -> String {
+    if source.is_empty() {
+        "No source".to_owned()
+    } else {
+        format!("Known from: {source}")
+    }
+}
+
+pub fn watch_hidden(entries: usize) -> String {
+    format!("And {entries} more, in the table you save.")
+}
+
+fn watch_entries(entries: usize) -> String {
+    if entries == 1 {
+        "1 entry".to_owned()
+    } else {
+        format!("{entries} entries")
+    }
+}
