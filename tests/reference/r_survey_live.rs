@@ -75,6 +75,7 @@ fn survey(random: &mut Random, rule: Lonely) -> Tables {
             let row = BoxRow {
                 stratum: format!("S{h}"),
                 box_id: format!("B{i:03}"),
+                size: Some(random.between(1, 40) as f64 / 40.0),
                 ..BoxRow::default()
             };
             made.boxes.push(row);
@@ -163,6 +164,7 @@ struct Made {
     tables: Tables,
     sample: tables::Sample,
     estimates: Vec<(Interval, Estimates)>,
+    on_size: Estimates,
 }
 
 #[test]
@@ -189,9 +191,15 @@ fn live() {
             };
             (*interval, tables::estimate(&tables, &options).unwrap())
         });
+        let sized = Options {
+            lonely: rule,
+            ratio_to_size: true,
+            ..Options::default()
+        };
         surveys.push(Made {
             rule,
             sample,
+            on_size: tables::estimate(&tables, &sized).unwrap(),
             estimates: estimates.collect(),
             tables,
         });
@@ -219,7 +227,7 @@ fn live() {
     }
     println!("{compared} figures compared: {seen}");
     assert!(compared > 30 * count, "only {compared} figures compared: {seen}");
-    assert_eq!(kinds.len(), 11, "{seen}");
+    assert_eq!(kinds.len(), 12, "{seen}");
 }
 
 /// Estimate, standard error and limits of the quantity that R's line names.
@@ -236,6 +244,11 @@ fn figure(made: &Made, quantity: &str) -> [Option<f64>; 4] {
     let plain = of(Interval::Default);
     let total = |t: &tables::TotalEstimate| [t.estimate, t.se, None, None];
     let share = |s: &tables::ShareEstimate| [s.estimate, s.se, s.low, s.high];
+    let of_totals = |made: &Estimates, c: &str| {
+        made.conditions
+            .get(c)
+            .map_or_else(|| total(&made.quantities[c].total), |c| total(&c.count))
+    };
     match words[..] {
         ["df"] => [Some(plain.design.df), None, None, None],
         // The lower limit of a total is held to what was seen, which R does not do.
@@ -256,10 +269,9 @@ fn figure(made: &Made, quantity: &str) -> [Option<f64>; 4] {
                 None,
             ]
         }
-        ["total", c] => plain
-            .conditions
-            .get(c)
-            .map_or_else(|| total(&plain.quantities[c].total), |c| total(&c.count)),
+        ["total", c] => of_totals(plain, c),
+        ["ratio", "items"] => total(&made.on_size.items),
+        ["ratio", c] => of_totals(&made.on_size, c),
         ["logit", c] => share(&of(Interval::Logit).conditions[c].share),
         ["beta", c] => share(&of(Interval::Beta).conditions[c].share),
         ["wilson", c] => share(&of(Interval::Wilson).conditions[c].share),

@@ -63,7 +63,10 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     };
     let made = tables::estimate(&tables, &options).map_err(|error| error.to_string())?;
     if args.json {
-        println!("{}", serde_json::to_string_pretty(&made).map_err(|error| error.to_string())?);
+        println!(
+            "{}",
+            serde_json::to_string_pretty(&made).map_err(|error| error.to_string())?
+        );
     } else {
         print!("{}", readable(&made));
     }
@@ -73,7 +76,9 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
 /// The estimates as lines to read: what, estimate, standard error, limits, method.
 fn readable(made: &tables::Estimates) -> String {
     let mut lines = Vec::new();
-    let mut total = |what: &str, e: &TotalEstimate| lines.push(line(what, [e.estimate, e.se, e.low, e.high], 1, &e.method));
+    let mut total = |what: &str, e: &TotalEstimate| {
+        lines.push(line(what, [e.estimate, e.se, e.low, e.high], 1, &e.method))
+    };
     total("items", &made.items);
     for (name, condition) in &made.conditions {
         total(&format!("{name}, count"), &condition.count);
@@ -81,7 +86,9 @@ fn readable(made: &tables::Estimates) -> String {
     for (name, quantity) in &made.quantities {
         total(&format!("{name}, total"), &quantity.total);
     }
-    let mut share = |what: &str, e: &ShareEstimate| lines.push(line(what, [e.estimate, e.se, e.low, e.high], 4, &e.method));
+    let mut share = |what: &str, e: &ShareEstimate| {
+        lines.push(line(what, [e.estimate, e.se, e.low, e.high], 4, &e.method))
+    };
     for (name, condition) in &made.conditions {
         share(&format!("{name}, share"), &condition.share);
     }
@@ -89,7 +96,10 @@ fn readable(made: &tables::Estimates) -> String {
         share(&format!("{name}, mean"), &quantity.mean);
     }
     let level = made.design.confidence;
-    let head = format!("{:<32}{:>12}{:>12}{:>12}{:>12}  method (level {level})\n", "", "estimate", "se", "low", "high");
+    let head = format!(
+        "{:<32}{:>12}{:>12}{:>12}{:>12}  method (level {level})\n",
+        "", "estimate", "se", "low", "high"
+    );
     head + &lines.concat()
 }
 

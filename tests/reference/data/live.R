@@ -29,6 +29,7 @@ for (folder in commandArgs(trailingOnly = TRUE)) {
       if (nrow(own) == 0) { own <- items[1, ]; own[columns] <- NA }
       own <- own[rep(1, M), ]; own$item_id <- paste0("i", seq_len(M)); own$real <- 1; own$M <- M
     } else { own$real <- 1; own$M <- M }
+    own$size <- b$size / own$M
     own$stratum <- b$stratum; own$box <- paste(b$stratum, b$box_id); own$stopped <- b$status == "stopped"
     own$N <- as.numeric(N[b$stratum])
     rows[[i]] <- own
@@ -57,6 +58,10 @@ for (folder in commandArgs(trailingOnly = TRUE)) {
   se <- se_total(d$real); est <- sum(w * d$real); l <- t_limits(est, se)
   emit("items", est, se, l[1], l[2])
   emit("df", df, NA)
+  # A ratio total on the boxes' sizes: X T / x, with the variance of X (T - T x) / x, x spread over the items of its box.
+  of_frame <- sum(boxes$size); of_sample <- sum(w * d$size)
+  ratio <- function(est, z) list(est * of_frame / of_sample, se_total(of_frame / of_sample * (z - est / of_sample * d$size)))
+  r <- ratio(est, d$real); emit("ratio items", r[[1]], r[[2]])
   for (v in columns) {
     k <- d[[paste0("k.", v)]]; y <- d[[paste0("y.", v)]]; j <- d[[paste0("j.", v)]]
     if (sum(k) == 0) next
@@ -72,6 +77,7 @@ for (folder in commandArgs(trailingOnly = TRUE)) {
     J <- sum(w * j); K <- sum(w * k)
     z <- (J / K) * k * (y - p) + p * j
     emit(paste0("total ", v), p * J, se_total(z))
+    r <- ratio(p * J, z); emit(paste0("ratio ", v), r[[1]], r[[2]])
     if (v %in% conditions && s > 1e-9 && df > 0) {
       rows_n <- sum(d$real == 1 & !(d$stopped & k == 0))
       t <- qt(.975, df); q <- 1 - p

@@ -1,6 +1,6 @@
 //! Totals, means and shares, with their standard errors and limits.
 //!
-//! Everything is computed for a [`Part`]: the whole sample or one stratum. Of the unknown answers, those of stopped boxes
+//! Everything is computed for a [`Part`](crate::design::Part): the whole sample or one stratum. Of the unknown answers, those of stopped boxes
 //! are never assumed to be like the others; the rest are (missing at random within what is known), and the method's name
 //! says so where there are any. How far all of them could move a share is [`bounds`].
 
