@@ -12,6 +12,7 @@ use crate::files;
 
 /// Estimate totals, shares and means, with limits, from two tables: the boxes of the frame and the drawn items
 #[derive(clap::Args)]
+#[allow(clippy::doc_markdown, reason = "printed by --help as it stands")]
 pub(crate) struct Args {
     /// Every box of the frame: stratum,box_id,sampled,items_in_box[,status][,size]
     #[arg(long, value_name = "CSV")]
@@ -77,7 +78,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
 fn readable(made: &tables::Estimates) -> String {
     let mut lines = Vec::new();
     let mut total = |what: &str, e: &TotalEstimate| {
-        lines.push(line(what, [e.estimate, e.se, e.low, e.high], 1, &e.method))
+        lines.push(line(what, [e.estimate, e.se, e.low, e.high], 1, &e.method));
     };
     total("items", &made.items);
     for (name, condition) in &made.conditions {
@@ -87,7 +88,7 @@ fn readable(made: &tables::Estimates) -> String {
         total(&format!("{name}, total"), &quantity.total);
     }
     let mut share = |what: &str, e: &ShareEstimate| {
-        lines.push(line(what, [e.estimate, e.se, e.low, e.high], 4, &e.method))
+        lines.push(line(what, [e.estimate, e.se, e.low, e.high], 4, &e.method));
     };
     for (name, condition) in &made.conditions {
         share(&format!("{name}, share"), &condition.share);

@@ -1,5 +1,6 @@
 //! The command `quarterlight estimate` from outside: what it prints, and what it says of bad tables.
 #![allow(clippy::unwrap_used, reason = "a check that cannot be made has failed")]
+#![allow(clippy::disallowed_methods, reason = "the tables of a test are files")]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
