@@ -1,11 +1,16 @@
 //! What must hold of every set of answers, sensible or not.
+#![allow(clippy::unwrap_used, reason = "a fault of the knowledge ends the test")]
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use std::sync::LazyLock;
+
 use proptest::prelude::*;
+use serde::Deserialize;
 use tape::{
-    Answer, Answers, CANT_TELL, Caution, Finding, Kind, PHOTOGRAPHED, Question, Strength, Subject, action,
-    choices, findings, item_path, item_path_in, questions,
+    Answer, Answers, CANT_TELL, Card, Caution, Finding, Kind, PHOTOGRAPHED, Question, Stock, Strength,
+    Subject, WatchList, action, card, cautions_for_box, cautions_for_item, choices, findings,
+    findings_watching, item_path, item_path_in, questions,
 };
 
 /// Any answer to a question: sensible, silent, or a key it does not know.
@@ -39,6 +44,15 @@ fn whole(answers: &Answers) -> Vec<Finding> {
     findings(&Answers::new(), answers)
 }
 
+/// The card of an item, each answer where it belongs.
+fn card_of(answers: &Answers) -> Card {
+    let (boxed, item): (Answers, Answers) = answers
+        .clone()
+        .into_iter()
+        .partition(|(key, _)| subject(key) == Subject::Box);
+    card(&boxed, &item, &WatchList::default(), "")
+}
+
 fn strength_of(all: &[Finding], key: &str) -> Strength {
     all.iter()
         .find(|f| f.key == key)
@@ -59,6 +73,111 @@ fn speaks_of_heat(text: &str) -> bool {
     .any(|w| small.contains(w))
 }
 
+/// A line without the warnings against heat and the name of fire damage.
+fn without_warnings(line: &str) -> String {
+    let no_heat = tape::caution("no_heat").map_or(["", ""], |caution| [caution.title, caution.text]);
+    let fire = whole(&Answers::new())
+        .into_iter()
+        .find(|f| f.key == "fire")
+        .map_or("", |f| f.title);
+    let mut rest = line.to_owned();
+    for warning in no_heat.into_iter().chain([fire]).filter(|w| !w.is_empty()) {
+        rest = rest.replace(warning, "");
+    }
+    rest
+}
+
+/// The one text that speaks of heat forbids it and says neither how warm nor how long.
+#[test]
+fn the_warning_against_heat_forbids_and_measures_nothing() {
+    let warning = tape::caution("no_heat").unwrap();
+    assert!(warning.text.contains("must never") && warning.title.starts_with("No "));
+    assert!(!warning.text.contains(|c: char| c.is_ascii_digit() || c == '°'));
+    for word in ["hour", "day", "minute", "celsius", "degree"] {
+        assert!(!warning.text.to_lowercase().contains(word), "{word}");
+    }
+    let others = tape::cautions().iter().filter(|caution| caution.key != "no_heat");
+    assert!(others.into_iter().all(|caution| !speaks_of_heat(caution.text)));
+}
+
+#[derive(Deserialize)]
+struct Rules {
+    finding: Vec<Rule>,
+}
+
+#[derive(Deserialize)]
+struct Rule {
+    key: String,
+    #[serde(default)]
+    hazard: bool,
+    #[serde(default)]
+    r#for: Vec<Piece>,
+}
+
+#[derive(Deserialize)]
+struct Piece {
+    answer: String,
+}
+
+fn hazards() -> &'static [Rule] {
+    static RULES: LazyLock<Vec<Rule>> = LazyLock::new(|| {
+        let rules: Rules = toml::from_str(include_str!("../knowledge/findings.toml")).unwrap();
+        rules.finding.into_iter().filter(|rule| rule.hazard).collect()
+    });
+    &RULES
+}
+
+fn is_hazard(key: &str) -> bool {
+    hazards().iter().any(|rule| rule.key == key)
+}
+
+/// Each piece of evidence for a hazard: questions with an answer, all of them together.
+fn hazard_evidence() -> Vec<Vec<(&'static str, &'static str)>> {
+    let mut all = Vec::new();
+    for piece in hazards().iter().flat_map(|rule| &rule.r#for) {
+        let parts = piece
+            .answer
+            .split('&')
+            .map(|part| part.trim().split_once('=').unwrap());
+        let parts: Vec<(&str, Vec<&str>)> = parts
+            .map(|(key, keys)| (key, keys.split('|').collect()))
+            .collect();
+        let longest = parts.iter().map(|(_, keys)| keys.len()).max().unwrap_or(0);
+        for nth in 0..longest {
+            all.push(
+                parts
+                    .iter()
+                    .map(|(key, keys)| (*key, keys[nth % keys.len()]))
+                    .collect(),
+            );
+        }
+    }
+    all
+}
+
+/// The answers with one more piece of evidence; none where it would take the place of another sign.
+fn with_evidence(answers: &Answers, piece: &[(&str, &str)]) -> Option<Answers> {
+    let mut richer = answers.clone();
+    for (key, sign) in piece {
+        let many = tape::question(key).is_some_and(|q| q.kind == Kind::Many);
+        let slot = richer
+            .entry((*key).to_owned())
+            .or_insert_with(|| Answer::one(CANT_TELL));
+        *slot = match slot.clone() {
+            Answer::Many(mut keys) => {
+                keys.insert((*sign).to_owned());
+                Answer::Many(keys)
+            }
+            Answer::One(_) if many => Answer::many([*sign]),
+            Answer::One(k) if [CANT_TELL, PHOTOGRAPHED, "none", "suspected", sign].contains(&k.as_str()) => {
+                Answer::one(*sign)
+            }
+            _ => return None,
+        };
+    }
+    Some(richer)
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -74,6 +193,23 @@ proptest! {
         for text in [class.label, class.people, class.handling, class.plan, class.money] {
             prop_assert!(!speaks_of_heat(text), "{text}");
         }
+    }
+
+    /// Cautions and cards may warn against heat, or tell of a fire; nothing else of them speaks of it.
+    #[test]
+    fn cautions_and_cards_speak_of_heat_only_to_warn(answers in any_answers()) {
+        // What a person typed is their own.
+        let answers: Answers = answers.into_iter().filter(|(_, a)| !matches!(a, Answer::Text(_))).collect();
+        let card = card_of(&answers);
+        for caution in card.cautions.iter().chain(&cautions_for_item(&answers)).chain(&cautions_for_box(&answers)) {
+            prop_assert!(caution.key == "no_heat" || !speaks_of_heat(caution.title) && !speaks_of_heat(caution.text), "{}", caution.key);
+        }
+        for line in card.to_text().lines() {
+            prop_assert!(!speaks_of_heat(&without_warnings(line)), "{line}");
+        }
+        // The warning is on the card wherever it is among the findings it shows.
+        let warned = card.findings.iter().any(|f| caution_keys(&f.cautions).contains("no_heat"));
+        prop_assert_eq!(warned, caution_keys(&card.cautions).contains("no_heat"));
     }
 
     #[test]
@@ -147,6 +283,52 @@ proptest! {
         let people = ["mould", "vermin", "wet_now", "soot", "acid_vapour", "keep_still", "board", "no_pull"];
         for key in people {
             prop_assert!(hazards(&after).contains(key) || !hazards(&before).contains(key), "{key}");
+        }
+    }
+
+    /// The same over every piece of evidence that the knowledge has for a hazard, for the findings, the card and what is
+    /// called for at once.
+    #[test]
+    fn no_evidence_for_a_hazard_removes_a_caution(answers in any_answers(), at in any::<prop::sample::Index>()) {
+        let pieces = hazard_evidence();
+        let Some(richer) = with_evidence(&answers, &pieces[at.index(pieces.len())]) else { return Ok(()) };
+        let shown = |answers: &Answers| -> BTreeSet<&'static str> {
+            whole(answers)
+                .iter()
+                .filter(|f| is_hazard(f.key) && f.strength >= Strength::Possible)
+                .flat_map(|f| caution_keys(&f.cautions))
+                .chain(caution_keys(&cautions_for_box(answers)))
+                .chain(caution_keys(&cautions_for_item(answers)))
+                .collect()
+        };
+        let carded = |answers: &Answers| caution_keys(&card_of(answers).cautions);
+        let (before, after) = (shown(&answers), shown(&richer));
+        prop_assert!(before.is_subset(&after), "{:?} are gone", before.difference(&after));
+        prop_assert!(before.is_subset(&carded(&richer)), "not on the card");
+    }
+
+    /// With a make that is on the watch-list, written where it was seen, or where nobody can tell.
+    #[test]
+    fn a_cant_tell_never_makes_a_watched_finding_firmer(
+        mut answers in any_answers(),
+        place in prop::sample::select(vec!["on_tape", "on_reel", "on_box", CANT_TELL]),
+        picks in any::<[bool; 64]>(),
+    ) {
+        let keys: Vec<String> = whole(&Answers::new()).iter().map(|f| f.key.to_owned()).collect();
+        let stock = Stock { name: "Lampyra 406".to_owned(), behaviours: keys, note: String::new(), source: String::new() };
+        let watch = WatchList { stocks: vec![stock] };
+        answers.insert("stock".to_owned(), Answer::Text("lampyra 406".to_owned()));
+        answers.insert("stock_where".to_owned(), Answer::one(place));
+        let mut less = answers.clone();
+        for (answer, pick) in less.values_mut().zip(picks) {
+            if pick {
+                *answer = Answer::one(CANT_TELL);
+            }
+        }
+        let none = Answers::new();
+        let (before, after) = (findings_watching(&none, &answers, &watch), findings_watching(&none, &less, &watch));
+        for f in after.iter().filter(|f| f.strength >= Strength::Possible) {
+            prop_assert!(strength_of(&before, f.key) >= f.strength, "{}", f.key);
         }
     }
 
