@@ -24,6 +24,7 @@
 
 use core::fmt;
 use sha2::{Digest, Sha256};
+use std::collections::BinaryHeap;
 
 /// The first field of what is hashed: which rule made the rank.
 pub const RANK_RULE: &str = "quarterlight-rank-1";
@@ -114,7 +115,7 @@ pub fn order<S: AsRef<str>>(
 ///
 /// Position `j` is ranked by the identifier `"{box_id}/{j}"`; the `k` lowest ranks are drawn, all when `k >= items`.
 /// The draw of a box depends on nothing but the seed, its stratum, its identifier and its number of items, and a larger
-/// `k` draws a superset.
+/// `k` draws a superset. It takes one hash an item: numbers of items want a limit before they come here.
 ///
 /// ```
 /// use sampling::rank::choose;
@@ -138,19 +139,18 @@ pub fn choose(
     if k >= items {
         return Ok((1..=items).collect());
     }
-    let mut ranked = Vec::with_capacity(items as usize);
+    // The k lowest so far, the highest of them on top: memory for k, however many items a box is said to hold.
+    let mut lowest = BinaryHeap::with_capacity(k.min(4096) as usize + 1);
     for position in 1..=items {
-        ranked.push((
+        lowest.push((
             rank(seed, purpose, stratum, &format!("{box_id}/{position}"))?,
             position,
         ));
+        if lowest.len() > k as usize {
+            lowest.pop();
+        }
     }
-    ranked.sort_unstable();
-    let mut drawn: Vec<u32> = ranked
-        .into_iter()
-        .take(k as usize)
-        .map(|(_, position)| position)
-        .collect();
+    let mut drawn: Vec<u32> = lowest.into_iter().map(|(_, position)| position).collect();
     drawn.sort_unstable();
     Ok(drawn)
 }

@@ -189,7 +189,13 @@ impl Answers {
 
     /// `sum_i sum_{j < k_i} (1 - r) / (1 - r + j r)`: how many independent items would as surely show a rare condition.
     fn independent_items(&self, r: f64) -> f64 {
-        stepwise(&self.known, |j| (1.0 - r) / (1.0 - r + j * r))
+        // (1 - r) / (1 - r + j r) = s / (s + j).
+        let s = (1.0 - r) / r;
+        s * self
+            .known
+            .iter()
+            .map(|(value, count)| count * harmonic(s, *value))
+            .sum::<f64>()
     }
 }
 
@@ -219,11 +225,18 @@ impl<'a> Steps<'a> {
     }
 }
 
-/// `sum_i sum_{j < value_i} f(j)` over a tally.
-fn stepwise(tally: &[(u64, f64)], f: impl Fn(f64) -> f64) -> f64 {
-    let most = tally.last().map_or(0, |(value, _)| *value);
-    let mut steps = Steps::new(tally);
-    (0..most).map(|j| steps.boxes_over(j) * f(j as f64)).sum()
+/// `sum_{j < m} 1 / (s + j)`: term by term, a long tail by the asymptotic digamma function (NIST DLMF 5.11.2).
+fn harmonic(s: f64, m: u64) -> f64 {
+    const STEPS: u64 = 64;
+    let direct: f64 = (0..m.min(STEPS)).map(|j| 1.0 / (s + j as f64)).sum();
+    if m <= STEPS {
+        return direct;
+    }
+    let digamma = |x: f64| {
+        let square = 1.0 / (x * x);
+        ln(x) - 0.5 / x - square * (1.0 / 12.0 - square * (1.0 / 120.0 - square / 252.0))
+    };
+    direct + digamma(s + m as f64) - digamma(s + STEPS as f64)
 }
 
 /// `sum_i ln[ Gamma(a + value_i) / Gamma(a) ]` over a tally.
@@ -231,7 +244,10 @@ fn rising(tally: &[(u64, f64)], a: f64) -> f64 {
     let greatest = tally.last().map_or(0, |(value, _)| *value);
     // Steps cost a logarithm each, the closed form one a distinct value.
     if greatest <= 2 * tally.len() as u64 + 2 {
-        stepwise(tally, |j| ln(a + j))
+        let mut steps = Steps::new(tally);
+        (0..greatest)
+            .map(|j| steps.boxes_over(j) * ln(a + j as f64))
+            .sum()
     } else {
         let start = ln_gamma(a);
         tally
@@ -328,5 +344,33 @@ impl Mixture {
             x = next;
         }
         share(x)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{BoxAnswers, harmonic, limits};
+
+    #[test]
+    fn a_long_tail_is_its_sum() {
+        for s in [0.4, 9.0, 199.0] {
+            for m in [64, 65, 200, 5000] {
+                let sum: f64 = (0..m).map(|j| 1.0 / (s + j as f64)).sum();
+                assert!((harmonic(s, m) / sum - 1.0).abs() < 1e-13, "{s} {m}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_billion_items_in_a_box_are_no_work() {
+        let boxes = [1_000_000_000, 3, 900_000_000].map(|known| BoxAnswers {
+            known,
+            yes: known / 3,
+            weight: 10.0,
+            box_fraction: 0.1,
+            item_fraction: 1.0,
+        });
+        let made = limits(1.0 / 3.0, 1e-4, 2.0, &boxes, 0.95).unwrap();
+        assert!(made.limits.low < 1.0 / 3.0 && made.limits.high > 1.0 / 3.0);
     }
 }
