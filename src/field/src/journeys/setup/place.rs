@@ -13,8 +13,9 @@ use crate::ui::{Button, Fullness, Kind, Link, NumberStepper, Page, Panel, Sectio
 
 /// How many boxes are shown before more are asked for: a long shelf would make every tap slow.
 const SHOWN: usize = 12;
-/// The most boxes one tap adds.
-const SEVERAL: u32 = 2_000;
+/// The most boxes one tap adds: as many as one entry lists, so that one undo takes them all back.
+const SEVERAL: u32 = 1_000;
+const _: () = assert!(SEVERAL as usize <= survey::format::MAX_BOXES_PER_ENTRY);
 
 /// The question of how full a box looks.
 const FULLNESS: &str = "fullness";
