@@ -226,6 +226,10 @@ fn Banners(offline: ReadSignal<Option<Offline>>) -> impl IntoView {
                         />
                     })}
                 </div>
+                <details>
+                    <summary data-tap="trouble-why">{t::BROWSER_SAYS}</summary>
+                    <p class="code">{error.to_string()}</p>
+                </details>
             </Panel>
         })
     };

@@ -19,7 +19,8 @@ pub const LATER: &str = "Later";
 pub const SAVED: &str = "Saved";
 pub const SAVING: &str = "Saving\u{2026}";
 pub const NOT_SAVED: &str = "Not saved";
-pub const SAVE_FILE_NOW: &str = "Carry away a file now";
+pub const SAVE_FILE_NOW: &str = "Carry away a file";
+pub const BROWSER_SAYS: &str = "What the browser says";
 
 pub const OPENING: &str = "Opening the survey\u{2026}";
 pub const NOT_HERE: &str = "This survey is not on this device";
@@ -77,16 +78,16 @@ pub fn trouble_title(error: &StoreError) -> &'static str {
 /// What to do about it.
 pub fn trouble_text(error: &StoreError, waiting: usize) -> String {
     let what = match waiting {
-        1 => "One entry is only".to_owned(),
-        n => format!("{n} entries are only"),
+        1 => "One entry is".to_owned(),
+        n => format!("{n} entries are"),
     };
     let advice = match error {
-        StoreError::Full(_) => "Free some room on the device and try again, or carry away a file now.",
-        StoreError::Denied(_) => "A private window keeps nothing. Carry away a file before you close it.",
+        StoreError::Full(_) => "Free some room and try again, or carry away a file now.",
+        StoreError::Denied(_) => "A private window keeps nothing: carry away a file before you close it.",
         StoreError::Interrupted(_) => "Close other tabs of this app and try again.",
         StoreError::Failed(_) => "Try again; if that does not help, carry away a file now.",
     };
-    format!("{what} in this window's memory and would be lost with it. {advice} ({error})")
+    format!("{what} in this window only. {advice}")
 }
 
 /// Why a command was refused.
