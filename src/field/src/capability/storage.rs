@@ -412,6 +412,8 @@ fn of_exception(exception: &DomException) -> StoreError {
     match exception.name().as_str() {
         "QuotaExceededError" => StoreError::Full(text),
         "SecurityError" | "NotAllowedError" => StoreError::Denied(text),
+        // Chromium with site data blocked: an unknown error, and only its words say what it is.
+        "UnknownError" if text.contains("denied permission") => StoreError::Denied(text),
         "InvalidStateError" | "TransactionInactiveError" | "AbortError" | "VersionError" => {
             StoreError::Interrupted(text)
         }
