@@ -31,6 +31,9 @@ pub fn Ask(
     /// The heading, if not the question itself.
     #[prop(optional)]
     title: Option<String>,
+    /// What to do, if not how to look.
+    #[prop(optional)]
+    lead: Option<String>,
     /// What is known so far about the subject and its box: it decides which choices fit.
     known: Answers,
     /// Where in the day this is.
@@ -81,7 +84,7 @@ pub fn Ask(
         <Page
             title=title.unwrap_or_else(|| question.short.to_owned())
             here=here
-            lead=question.how.to_owned()
+            lead=lead.unwrap_or_else(|| question.how.to_owned())
             action=move || {
                 let back = back.clone();
                 view! {

@@ -122,7 +122,7 @@ fn Shared(item: ItemId, name: String) -> impl IntoView {
         rows.collect_view()
     };
     view! {
-        <p class="finding-side">{title}</p>
+        <p class="finding-side batch-says">{title}</p>
         <ul class="rows">{rows}</ul>
     }
 }
@@ -247,9 +247,10 @@ pub fn BatchQuestion(item: ItemId, name: String, question: &'static Question) ->
             question=question
             kept_as=batch::key(&name, question.key)
             title=title
+            lead=text::BATCH_FOR_ALL.to_owned()
             known=known
             here=item_here(&state, item)
-            first=text::BATCH_FOR_ALL.to_owned()
+            first=String::new()
             back=sheet().href()
             on_answered=move || sheet().replace()
         >

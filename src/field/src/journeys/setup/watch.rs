@@ -62,7 +62,7 @@ pub fn View() -> impl IntoView {
         let back = back.clone();
         view! {
             <div class="dock-row">
-                <Link label=t::WATCH_BACK tap="setup-watch-back" kind=Kind::Secondary href=back />
+                <Link label=common::GO_BACK tap="setup-watch-back" kind=Kind::Secondary href=back />
                 <Button label=t::LIST_TAKE tap="setup-watch-take" kind=Kind::Primary disabled=nothing_typed on_press=take />
             </div>
         }

@@ -342,7 +342,6 @@ pub const WATCH_TEXT: &str = "The table, pasted";
 pub const WATCH_REPLACES: &str =
     "It takes the place of the list above. Nothing is taken in before all of it can be read.";
 pub const WATCH_KEYS: &str = "Keys for behaviours";
-pub const WATCH_BACK: &str = "What counts";
 pub const WATCH_FILE_NAME: &str = "watch-list.csv";
 pub const WATCH_UNDONE: &str = "It was taken back; the list is as it was before.";
 
