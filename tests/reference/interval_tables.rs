@@ -89,3 +89,49 @@ fn boxes_with_none_seen() {
         );
     }
 }
+
+/// The same through a design: 59 of 4,000 boxes, whole; then some read in part, and two strata.
+#[test]
+fn boxes_of_a_design() {
+    use crate::agreement::design_of;
+    use sampling::column::Column;
+    use sampling::estimate::{Options, boxes_at_most, boxes_with};
+
+    let of = |rows: usize, yes: usize, frame: u64| {
+        let named = (0..59u64).map(|i| (String::new(), frame, format!("{i}"), 3, rows));
+        let design = design_of(named);
+        let answer = |row| Some(f64::from(u8::from(row % rows == 0 && row / rows < yes)));
+        let column = Column::of_rows(&design, (0..59 * rows).map(answer).collect()).unwrap();
+        (design, column)
+    };
+    let options = Options::default();
+    let (design, none) = of(3, 0, 4000);
+    assert_eq!(boxes_at_most(&design.whole(), &none, &options), Ok(196));
+    assert_eq!(boxes_with(&design.whole(), &none, &options).unwrap().most, 240);
+    let (design, two) = of(3, 2, 4000);
+    let made = boxes_with(&design.whole(), &two, &options).unwrap();
+    let exact = hypergeometric::limits(2, 59, 4000, 0.95).unwrap();
+    assert_eq!(
+        (made.with, made.undetermined, made.least, made.most),
+        (2, 0, exact.least, exact.most)
+    );
+    // Two of three items read: a box without a yes among them may still have it in the third.
+    let (design, two) = of(2, 2, 4000);
+    let made = boxes_with(&design.whole(), &two, &options).unwrap();
+    assert_eq!((made.sampled, made.with, made.undetermined), (59, 2, 57));
+    assert_eq!((made.least, made.most), (exact.least, 4000));
+    let census = of(3, 5, 59);
+    let made = boxes_with(&census.0.whole(), &census.1, &options).unwrap();
+    assert_eq!((made.least, made.most), (5, 5));
+    // Two strata share what may lie outside: each has limits at 97.5%.
+    let strata = ["a", "b"]
+        .into_iter()
+        .flat_map(|key| (0..20u64).map(move |i| (key.to_owned(), 100, format!("{i}"), 1, 1)));
+    let design = design_of(strata);
+    let column = Column::of_rows(&design, vec![Some(0.0); 40]).unwrap();
+    let each = hypergeometric::limits(0, 20, 100, 0.975).unwrap().most;
+    assert_eq!(
+        boxes_with(&design.whole(), &column, &options).unwrap().most,
+        2 * each
+    );
+}

@@ -99,6 +99,9 @@ pub struct ShareEstimate {
     pub low: Option<f64>,
     /// Upper limit.
     pub high: Option<f64>,
+    /// What is to be said beside the limits, by the names of [`sampling::estimate::Caution`].
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cautions: Vec<String>,
     /// How it was made.
     pub method: String,
 }
@@ -114,6 +117,23 @@ pub struct Bounds {
     pub limit_low: Option<f64>,
     /// Upper limit of `high`.
     pub limit_high: Option<f64>,
+}
+
+/// Boxes with at least one item that has a condition; the limits are exact and rest on the draw alone.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BoxesWith {
+    /// Boxes in the frame.
+    pub frame: u64,
+    /// Boxes sampled and reached.
+    pub sampled: u64,
+    /// Of those, boxes in which it was seen.
+    pub with: u64,
+    /// Of those, boxes that may have it in an item that was not read, or not known.
+    pub undetermined: u64,
+    /// The least number of boxes of the frame.
+    pub least: u64,
+    /// The greatest.
+    pub most: u64,
 }
 
 /// A condition's share and count.
@@ -136,6 +156,8 @@ pub struct ConditionEstimates {
     pub unknown_share: Option<f64>,
     /// How far those could move the share.
     pub bounds: Bounds,
+    /// How many boxes have it in any item.
+    pub boxes: BoxesWith,
     /// By stratum.
     pub by_stratum: BTreeMap<String, ShareAndCount>,
 }
@@ -198,11 +220,18 @@ pub fn estimate_sample(
                 lenient(part, options, |part, o| condition(part, answers, o))
             })?;
             let (bounds, unknown_share) = bounds_out(&design.whole(), answers, options, &name)?;
+            let boxes = estimate::boxes_with(&design.whole(), answers, options).map_err(|error| {
+                EstimatesError::Estimate {
+                    what: name.clone(),
+                    error,
+                }
+            })?;
             let out = ConditionEstimates {
                 share: overall.share,
                 count: overall.count,
                 unknown_share,
                 bounds,
+                boxes: boxes_out(boxes),
                 by_stratum,
             };
             made.conditions.insert(name, out);
@@ -240,6 +269,25 @@ fn design_out(design: &Design, options: &Options) -> DesignSummary {
         df: design.degrees_of_freedom(),
         confidence: options.level,
         strata: strata.collect(),
+    }
+}
+
+fn boxes_out(made: estimate::BoxCount) -> BoxesWith {
+    let estimate::BoxCount {
+        frame,
+        sampled,
+        with,
+        undetermined,
+        least,
+        most,
+    } = made;
+    BoxesWith {
+        frame,
+        sampled,
+        with,
+        undetermined,
+        least,
+        most,
     }
 }
 
@@ -317,6 +365,11 @@ fn share_out(made: estimate::Share) -> ShareEstimate {
         effective_items: finite(made.effective_items),
         low: limit(made.limits, |l| l.low),
         high: limit(made.limits, |l| l.high),
+        cautions: made
+            .cautions
+            .iter()
+            .map(|caution| caution.name().to_owned())
+            .collect(),
         method: made.method,
     }
 }

@@ -11,8 +11,8 @@ mod text;
 
 pub use check::{File, GREATEST_COUNT, Sample, TableError};
 pub use estimates::{
-    Bounds, ConditionEstimates, DesignSummary, Estimates, EstimatesError, QuantityEstimates, ShareAndCount,
-    ShareEstimate, StratumSummary, TotalAndMean, TotalEstimate, estimate, estimate_sample,
+    Bounds, BoxesWith, ConditionEstimates, DesignSummary, Estimates, EstimatesError, QuantityEstimates,
+    ShareAndCount, ShareEstimate, StratumSummary, TotalAndMean, TotalEstimate, estimate, estimate_sample,
 };
 pub use sampling::estimate::Options;
 

@@ -5,6 +5,8 @@
 //! says so where there are any. How far all of them could move a share is [`bounds`].
 
 mod bounds;
+mod boxes;
+mod caution;
 mod count;
 mod missing;
 mod share;
@@ -12,6 +14,8 @@ mod tally;
 mod total;
 
 pub use bounds::{Bounds, bounds, unknown_share};
+pub use boxes::{BoxCount, boxes_at_most, boxes_with};
+pub use caution::Caution;
 pub use count::{count, count_of};
 pub use share::{domain_mean, mean, share};
 pub use total::{domain_total, items, total};
@@ -93,6 +97,8 @@ pub struct Share {
     pub known_items: f64,
     /// Limits; `None` without a degree of freedom.
     pub limits: Option<Limits>,
+    /// What is to be said beside the limits; of a mean, nothing.
+    pub cautions: Vec<Caution>,
     /// How it was made.
     pub method: String,
 }

@@ -1,5 +1,6 @@
 //! Shares of a condition and means of a quantity: ratios of totals, with linearised variances.
 
+use super::caution::cautions;
 use super::missing::{missing_answers, missing_boxes};
 use super::tally::{Affine, Tallies};
 use super::{EstimateError, Options, Share, check, t_limits};
@@ -34,8 +35,9 @@ pub(super) fn share_of(
     };
     // A variance that is rounding alone is none.
     let effective = inside && v > 1e-15 * p * (1.0 - p) && made.df > 0.0;
+    let answers = sums.answers();
     let mut blended_limits = || {
-        let blended = blended::limits(p, v, made.df, &sums.answers(), options.level);
+        let blended = blended::limits(p, v, made.df, &answers, options.level);
         made.effective_items = blended.map_or(made.effective_items, |b| b.effective_items);
         ("blended effective size limits", blended.map(|b| b.limits))
     };
@@ -59,6 +61,7 @@ pub(super) fn share_of(
     } else {
         name
     };
+    made.cautions = cautions(made.df, made.effective_items, &answers);
     // What was seen stays true: known where every item of the frame has been counted. The others are as their authors
     // have them.
     made.limits = limits.map(|l| match frame_items(part) {
@@ -154,6 +157,7 @@ fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<(Shar
         effective_items: n,
         known_items: n,
         limits: None,
+        cautions: Vec::new(),
         method: String::new(),
     };
     Ok((share, spread))

@@ -219,6 +219,21 @@ impl<'a> Tallies<'a> {
         self.boxes.iter().any(|tally| tally.withheld > 0.0)
     }
 
+    /// Of each box: whether a yes was seen in it, and whether there may be one that was not.
+    pub(super) fn boxes_with(&self) -> Vec<(bool, bool)> {
+        let boxes = &self.part.design.boxes()[self.part.box_indices()];
+        let of = |(tally, sampled): (&Tally, &crate::design::DesignBox)| {
+            let seen = tally.known > 0.0 && tally.mean > 0.0;
+            let read = if tally.rows == 0 {
+                sampled.items * tally.known
+            } else {
+                tally.known
+            };
+            (seen, !seen && sampled.reached() && read < sampled.items)
+        };
+        self.boxes.iter().zip(boxes).map(of).collect()
+    }
+
     /// A condition's boxes, as the blended interval wants them.
     pub(super) fn answers(&self) -> Vec<BoxAnswers> {
         let boxes = &self.part.design.boxes()[self.part.box_indices()];
