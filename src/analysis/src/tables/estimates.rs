@@ -193,7 +193,7 @@ pub fn estimate(tables: &Tables, options: &Options) -> Result<Estimates, Estimat
     estimate_sample(&tables.sample()?, tables, options)
 }
 
-/// As [`estimate`], from a sample that was made of the tables before.
+/// As [`estimate()`], from a sample that was made of the tables before.
 ///
 /// # Errors
 /// [`EstimatesError::Estimate`].
