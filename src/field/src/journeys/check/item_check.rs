@@ -8,6 +8,7 @@ use super::ask::Ask;
 use super::batch::FromBatch;
 use super::box_check::{fresh, question_before};
 use super::cautions::Cautions;
+use super::quick_look::QuickLook;
 use super::sheet::ItemSheet;
 use super::{SHEET, route_to};
 use crate::store::use_store;
@@ -77,6 +78,7 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
             on_answered=on_answered
         >
             <Cautions all=all fresh=fresh />
+            <QuickLook item=item question=question on_taken=on_answered />
             <FromBatch item=item question=question on_taken=on_answered />
         </Ask>
     }

@@ -9,6 +9,7 @@ mod box_check;
 mod cautions;
 mod item_check;
 mod last_answer;
+mod quick_look;
 mod round;
 mod sheet;
 

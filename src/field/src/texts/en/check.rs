@@ -80,6 +80,9 @@ pub const CARD_SAVED: &str = "The page is among your downloads";
 pub const CARD_NOT_SAVED: &str = "The page was not saved";
 pub const BACK_TO_TAPE: &str = "Back to the tape";
 
+pub const QUICK_LEAD: &str = "Quick look: if you looked for all of these and it is so, one tap says it.";
+pub const QUICK_OTHER: &str = "Something of it is there";
+
 pub const BATCH_HINT: &str = "A batch is what one person recorded on one machine in one way. What holds for all of it is answered \
                               once; a tape\u{2019}s own answer counts more.";
 pub const BATCH_CHOOSE: &str = "Which batch is it in?";
@@ -218,6 +221,10 @@ pub fn counted(n: u32) -> String {
 
 pub fn out_of_range(least: f64, most: f64, unit: &str) -> String {
     format!("Between {least} and {most} {unit}, please. If it cannot be measured: can\u{2019}t tell.")
+}
+
+pub fn quick_look(n: usize) -> String {
+    format!("I looked: all {n} are so")
 }
 
 pub fn pile(n: usize) -> String {
