@@ -20,10 +20,10 @@ pub fn QuickLook(
     let store = use_store();
     let state = store.state.get_untracked();
     let subject = Subject::Item(item);
-    let open = tape::quick_look(
-        &state.answers(Subject::Box(item.serial)),
-        &state.item_answers(item),
-    );
+    let known = state.item_answers(item);
+    let open = tape::quick_look(&state.answers(Subject::Box(item.serial)), &known);
+    // A hazard is looked for by itself, before the tape is known and taken in hand.
+    let is_known = known.contains_key("carrier");
     let is_first = open.first().is_some_and(|(first, _)| first.key == question.key);
     let take = {
         let answers: Vec<(String, Answer)> = open
@@ -61,7 +61,7 @@ pub fn QuickLook(
             }
         })
         .collect();
-    (is_first && open.len() > 1).then(|| {
+    (is_known && is_first && open.len() > 1).then(|| {
         view! {
             <div class="offers">
                 <p class="hint">{text::QUICK_LEAD}</p>
