@@ -198,7 +198,7 @@ class FieldWork:
 
         def another():
             look = self.look()
-            return look if self.shown(look) != self.shown(before) else None
+            return look if look["title"] and self.shown(look) != self.shown(before) else None
 
         look = harness.wait_until(another, f"the screen after {self.shown(before)}")
         self.note_saved(look)
