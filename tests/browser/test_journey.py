@@ -22,6 +22,8 @@ SEED = "3 1 4 1 5 2 6 5 3 5"
 # The one place whose boxes are counted along the shelf; the others come as a pasted list.
 COUNTED = "Meeting room, cupboards"
 BOXES, ITEMS = 24, 100
+# What this day's browser exported, for the other programs in tests/handover.
+BROUGHT_HOME = harness.ROOT / "target" / "brought-home.zip"
 
 
 def set_up(work, practice, title):
@@ -62,6 +64,7 @@ def in_the_middle_of_a_tape(work):
 
 @pytest.fixture(scope="module")
 def day():
+    BROUGHT_HOME.unlink(missing_ok=True)
     folder = harness.fresh_folder()
     server = harness.Server()
     browser = harness.Chromium(folder / "profile", folder / "downloads").emulate(harness.PHONE)
@@ -104,6 +107,7 @@ def day():
         s.tap("results-to-handover")
         s.tap("handover-save")
         file = browser.downloaded("quarterlight-*.zip")
+        shutil.copy(file, BROUGHT_HOME)
         yield types.SimpleNamespace(
             work=work,
             browser=browser,
@@ -203,7 +207,7 @@ def test_the_screen_shows_the_figures_of_the_file(day):
 
 
 def test_another_device_takes_the_file_in_and_finds_the_same(day, serve, new_chromium):
-    server, other = serve(), new_chromium()
+    server, other = serve(), new_chromium().emulate(harness.PHONE)
     other.open(server.url).wait_for_app()
     s = Surveyor(other)
     s.give_file("home-open", day.file)

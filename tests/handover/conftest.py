@@ -12,6 +12,8 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 SAVED = ROOT / "tests" / "formats" / "survey-1.zip"
+# Written by tests/browser/test_journey.py, which takes an older one away before it begins.
+BROUGHT_HOME = ROOT / "target" / "brought-home.zip"
 
 
 def program():
@@ -37,7 +39,7 @@ def quarterlight():
 
 
 @pytest.fixture(scope="session")
-def surveyed(tmp_path_factory, quarterlight):
+def practised(tmp_path_factory, quarterlight):
     """A survey file of 8 rounds in an invented collection of 412 boxes, unless SURVEY_FILE names another."""
     given = os.environ.get("SURVEY_FILE")
     if given:
@@ -48,10 +50,23 @@ def surveyed(tmp_path_factory, quarterlight):
     return folder / "survey.zip"
 
 
-@pytest.fixture(scope="session", params=["surveyed", "saved"])
-def survey_file(request):
-    """The fresh file, and the saved one whose texts look like formulas."""
-    return request.getfixturevalue("surveyed") if request.param == "surveyed" else SAVED
+def brought_home():
+    """The file that the scripted surveyor's browser exported a moment ago, in the tests of the browser."""
+    if not BROUGHT_HOME.is_file():
+        pytest.skip("no browser has exported a file: run tests/browser/test_journey.py first, in the same run or before")
+    return BROUGHT_HOME
+
+
+@pytest.fixture(scope="session", params=["practised", "brought_home"])
+def surveyed(request, practised):
+    """A fresh file: the program's own, and the browser's."""
+    return practised if request.param == "practised" else brought_home()
+
+
+@pytest.fixture(scope="session", params=["practised", "brought_home", "saved"])
+def survey_file(request, practised):
+    """The fresh files, and the saved one whose texts look like formulas."""
+    return {"practised": lambda: practised, "brought_home": brought_home, "saved": lambda: SAVED}[request.param]()
 
 
 @pytest.fixture
