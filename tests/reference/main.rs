@@ -16,6 +16,7 @@ mod r_survey_further;
 mod r_survey_live;
 mod replicates;
 mod special_functions;
+mod tape_climate;
 mod tape_geometry;
 mod tape_playing;
 mod tape_storage;

@@ -11,6 +11,7 @@ mod answer;
 mod card;
 mod carrier;
 mod caution;
+pub mod climate;
 mod condition;
 mod finding;
 pub mod geometry;
