@@ -4,7 +4,7 @@ use crate::agreement::{close, design_of};
 use sampling::column::Column;
 use sampling::design::Design;
 use sampling::estimate::{Options, share};
-use sampling::interval::{Limits, blended};
+use sampling::interval::{Kind, Limits, blended};
 
 /// A design and a condition from boxes of (stratum, boxes in it, items, read, yes).
 fn sample(boxes: &[(&str, u64, u64, usize, usize)]) -> (Design, Column) {
@@ -29,7 +29,11 @@ fn example(
     effective: f64,
 ) {
     let (design, column) = sample(boxes);
-    let made = share(&design.whole(), &column, &Options::default()).unwrap();
+    let options = Options {
+        interval: Kind::Blended,
+        ..Options::default()
+    };
+    let made = share(&design.whole(), &column, &options).unwrap();
     close(made.estimate, p, 0.0, 1e-10, "share");
     close(made.se, se, 0.0, 1e-10, "standard error");
     close(made.df, df, 0.0, 0.0, "degrees of freedom");
@@ -136,6 +140,42 @@ fn f_boxes_of_one_item() {
         high: 0.3145970378,
     };
     example(&boxes, 0.15, limits, 0.0668856054, 19.0, 27.7008744521);
+}
+
+/// The default differs from the rule only where no box has some of its items and not all, and one has all.
+#[test]
+fn the_default_recognises_boxes_that_are_all_or_nothing() {
+    let of = |boxes: &[(&str, u64, u64, usize, usize)], interval| {
+        let (design, column) = sample(boxes);
+        let options = Options {
+            interval,
+            ..Options::default()
+        };
+        share(&design.whole(), &column, &options).unwrap().limits.unwrap()
+    };
+    let both =
+        |boxes: &[(&str, u64, u64, usize, usize)]| (of(boxes, Kind::Default), of(boxes, Kind::Blended));
+    let (with, without) = both(&A);
+    close(with.low, without.low, 1e-12, 0.0, "mixed boxes, lower");
+    close(with.high, without.high, 1e-12, 0.0, "mixed boxes, upper");
+    let stark =
+        [12usize, 7, 15, 9, 20, 11, 14, 8, 10, 13].map(|m| ("", 400, m as u64, m, if m < 9 { m } else { 0 }));
+    let (with, without) = both(&stark);
+    assert!(
+        with.low < without.low && with.high > without.high + 0.01,
+        "{with:?} {without:?}"
+    );
+    let none = stark.map(|(key, frame, items, read, _)| (key, frame, items, read, 0));
+    let (with, without) = both(&none);
+    assert_eq!(with, without);
+    // Two of ten boxes: what ten trials would say is not far off.
+    let trials = sampling::interval::binomial::jeffreys(2.0, 10.0, 0.95);
+    let (with, _) =
+        both(&stark.map(|(key, _, _, _, yes)| (key, 100_000, 12, 12, if yes > 0 { 12 } else { 0 })));
+    assert!(
+        (with.high - trials.high).abs() < 0.06 && (with.low - trials.low).abs() < 0.03,
+        "{with:?} {trials:?}"
+    );
 }
 
 #[test]

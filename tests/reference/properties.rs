@@ -73,7 +73,7 @@ fn sample(strata: &Strata) -> Sample {
     }
 }
 
-fn every_interval() -> [Options; 4] {
+fn every_interval() -> [Options; 5] {
     Kind::NAMES.map(|(_, interval)| Options {
         interval,
         ..Options::default()

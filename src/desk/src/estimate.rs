@@ -23,7 +23,8 @@ pub(crate) struct Args {
     /// The level of all limits
     #[arg(long, default_value_t = 0.95)]
     confidence: f64,
-    /// The interval of a share: default (blended effective size), logit, beta (Korn-Graubard) or wilson
+    /// The interval of a share: default (blended effective size, whole boxes recognised), blended (without that), logit,
+    /// beta (Korn-Graubard) or wilson
     #[arg(long, value_name = "NAME", default_value = "default", value_parser = interval)]
     interval: Kind,
     /// Where one box was sampled of a stratum's several: fail, certainty, adjust or average
@@ -45,7 +46,7 @@ fn lonely(name: &str) -> Result<Lonely, String> {
     Lonely::named(name).ok_or_else(|| names(Lonely::NAMES.map(|(name, _)| name)))
 }
 
-fn names(names: [&str; 4]) -> String {
+fn names<const N: usize>(names: [&str; N]) -> String {
     format!("one of {} is meant", names.join(", "))
 }
 

@@ -147,5 +147,5 @@ fn what_cannot_be_done_is_said() {
     );
     let level = said(BOXES, ITEMS, &["--confidence", "95"]);
     assert!(level.contains("between 0 and 1"), "{level}");
-    assert!(said(BOXES, ITEMS, &["--interval", "wald"]).contains("default, logit, beta, wilson"));
+    assert!(said(BOXES, ITEMS, &["--interval", "wald"]).contains("default, blended, logit, beta, wilson"));
 }

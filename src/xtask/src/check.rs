@@ -2,7 +2,7 @@
 
 use crate::run::Steps;
 use crate::site::{self, Kind};
-use crate::{Outcome, arrows, house, licences, run, tools};
+use crate::{Outcome, arrows, house, licences, run, same_bits, tools};
 use std::process::Command;
 use std::thread::JoinHandle;
 
@@ -51,6 +51,7 @@ pub(crate) fn test(long: bool) -> Outcome {
         cargo_test(long, &mut counts)
     })?;
     steps.step("the site and the desk program", || site::build(Kind::Test))?;
+    steps.step("the same bits in Wasm", same_bits::command)?;
     println!("\nTimes so far:\n{}", steps.table());
     print_counts(&counts);
     // Last, so that the test runner's own closing lines close the whole run.

@@ -10,8 +10,10 @@ mod house;
 mod licences;
 mod release;
 mod run;
+mod same_bits;
 mod serve;
 mod site;
+mod study;
 mod tools;
 mod wasm;
 mod zip;
@@ -30,12 +32,16 @@ cargo xtask COMMAND
               install what the tests need, then run everything that belongs to a change;
               --long adds what takes longer than a change should wait
   release     build the app and pack it as a zip for any web space: target/quarterlight-site.zip
+  study [--long]
+              how often limits that promise 95% hold the truth, on made-up collections: a table and a picture in
+              target/study; a minute, with --long half an hour; it goes on where it was interrupted
   pictures    every screen at 390x844 and 1024x768, light and dark, into target/pictures
 
   setup       only install what a build needs: the Wasm target, Trunk, wasm-bindgen
   build [--test]
               only build the site into target/dist (target/dist-test: quicker to build, larger)
   arrows      only check the house's rules: which crate may know which, and where the browser may be touched
+  same-bits   only check that the reference figures are the same to the last bit at a desk and in Wasm
   licences    only check that every dependency may be shipped, and write the notices that go with the site
 
 Everything that is installed for one project goes under target/; packages of the system are asked for by name.";
@@ -64,6 +70,7 @@ fn dispatch(words: &[String]) -> Outcome {
         )?),
         "test" => check::test(Options::parse(rest, &[], &["--long"])?.has("--long")),
         "release" => Options::parse(rest, &[], &[]).and_then(|_| release::command()),
+        "study" => study::command(Options::parse(rest, &[], &["--long"])?.has("--long")),
         "pictures" => Options::parse(rest, &[], &[]).and_then(|_| check::pictures()),
         "setup" => Options::parse(rest, &[], &[]).and_then(|_| tools::setup()),
         "build" => {
@@ -72,6 +79,7 @@ fn dispatch(words: &[String]) -> Outcome {
             site::build(kind)
         }
         "arrows" => Options::parse(rest, &[], &[]).and_then(|_| arrows::command()),
+        "same-bits" => Options::parse(rest, &[], &[]).and_then(|_| same_bits::command()),
         "licences" => Options::parse(rest, &[], &[]).and_then(|_| licences::command()),
         "help" | "--help" | "-h" => {
             println!("{LIST}");

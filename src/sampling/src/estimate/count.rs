@@ -47,7 +47,7 @@ pub fn count_of(
     let (words, limits) = match (share.limits, items.limits) {
         (Some(of_share), Some(of_items)) => {
             let (words, l) = match by_t {
-                Some(by_t) if inside && options.interval != Kind::Default => {
+                Some(by_t) if inside && !matches!(options.interval, Kind::Default | Kind::Blended) => {
                     ("t limits, held to what was seen", by_t)
                 }
                 _ => {

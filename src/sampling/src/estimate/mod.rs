@@ -17,7 +17,7 @@ pub use bounds::{Bounds, bounds, unknown_share};
 pub use boxes::{BoxCount, boxes_at_most, boxes_with};
 pub use caution::Caution;
 pub use count::{count, count_of};
-pub use share::{domain_mean, mean, share};
+pub use share::{box_answers, domain_mean, mean, share};
 pub use total::{domain_total, items, total};
 
 use crate::interval::{Kind, Limits, tail};

@@ -6,7 +6,7 @@ use super::tally::{Affine, Tallies};
 use super::{EstimateError, Options, Share, check, t_limits};
 use crate::column::Column;
 use crate::design::Part;
-use crate::interval::blended;
+use crate::interval::blended::{self, BoxAnswers};
 use crate::interval::{Kind, Limits, effective};
 use crate::linear::variance;
 use crate::math::sum;
@@ -17,6 +17,12 @@ use crate::math::sum;
 /// [`EstimateError`], also where nothing is known.
 pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Share, EstimateError> {
     share_of(part, &Tallies::new(part, column), options)
+}
+
+/// The boxes of a condition as the blended interval is told of them: those with a known answer, in the design's order.
+#[must_use]
+pub fn box_answers(part: &Part<'_>, column: &Column) -> Vec<BoxAnswers> {
+    Tallies::new(part, column).answers()
 }
 
 pub(super) fn share_of(
@@ -37,9 +43,16 @@ pub(super) fn share_of(
     let effective = inside && v > 1e-15 * p * (1.0 - p) && made.df > 0.0;
     let answers = sums.answers();
     let mut blended_limits = || {
-        let blended = blended::limits(p, v, made.df, &answers, options.level);
+        let (name, limits): (_, fn(_, _, _, &_, _) -> _) = match options.interval {
+            Kind::Blended => ("blended effective size limits", blended::limits),
+            _ => (
+                "blended effective size limits, whole boxes recognised",
+                blended::limits_with_boxes,
+            ),
+        };
+        let blended = limits(p, v, made.df, &answers, options.level);
         made.effective_items = blended.map_or(made.effective_items, |b| b.effective_items);
-        ("blended effective size limits", blended.map(|b| b.limits))
+        (name, blended.map(|b| b.limits))
     };
     let (name, limits) = match options.interval {
         Kind::Logit if effective => (
@@ -65,7 +78,7 @@ pub(super) fn share_of(
     // What was seen stays true: known where every item of the frame has been counted. The others are as their authors
     // have them.
     made.limits = limits.map(|l| match frame_items(part) {
-        Some(all) if all > 0.0 && options.interval == Kind::Default => Limits {
+        Some(all) if all > 0.0 && matches!(options.interval, Kind::Default | Kind::Blended) => Limits {
             low: l.low.max(sums.seen / all).min(p),
             high: l.high.min(1.0 - sums.seen_no / all).max(p),
         },

@@ -20,9 +20,11 @@ pub struct Limits {
 /// Which interval is wanted for a share.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Kind {
-    /// Blended effective size: [`blended`].
+    /// Blended effective size, all-or-nothing boxes recognised: [`blended::limits_with_boxes`].
     #[default]
     Default,
+    /// Blended effective size as it was first worked out: [`blended::limits`].
+    Blended,
     /// Symmetric on the log odds, with t: [`effective::logit`].
     Logit,
     /// Korn and Graubard: Clopper-Pearson on the effective sample size: [`effective::korn_graubard`].
@@ -32,9 +34,10 @@ pub enum Kind {
 }
 
 impl Kind {
-    /// Every interval with its name: `default`, `logit`, `beta`, `wilson`.
-    pub const NAMES: [(&'static str, Self); 4] = [
+    /// Every interval with its name: `default`, `blended`, `logit`, `beta`, `wilson`.
+    pub const NAMES: [(&'static str, Self); 5] = [
         ("default", Self::Default),
+        ("blended", Self::Blended),
         ("logit", Self::Logit),
         ("beta", Self::Beta),
         ("wilson", Self::Wilson),

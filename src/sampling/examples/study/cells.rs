@@ -1,0 +1,266 @@
+//! The kinds of collection and sample that the study is made of: one set to choose the default by, another to judge it by.
+
+use sampling::random::Stream;
+
+/// How many items boxes hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Sizes {
+    /// 12 each.
+    Equal,
+    /// 1 to 24.
+    Uniform,
+    /// 1 to 60, half of them under 9.
+    Skewed,
+}
+
+/// How alike the items of a box are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Likeness {
+    /// The correlation of two items of a box.
+    Correlation(f64),
+    /// All items of a box have the condition or none has.
+    AllOrNothing,
+    /// Most boxes have none; of the items of the others two in five have it.
+    SomeBoxes,
+}
+
+/// Boxes that are stopped because of the condition, and how their estimate treats them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Stops {
+    /// There are none.
+    None,
+    /// They stay in n with the one answer that is known.
+    Rightly,
+    /// They are taken as not reached: the mistake that the study is to show.
+    Wrongly,
+}
+
+/// What a cell is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Set {
+    /// To choose by: within what the default is made for.
+    Tuning,
+    /// To choose by: beyond it.
+    TuningStress,
+    /// To judge by: within what the default is made for.
+    Judging,
+    /// To judge by: all-or-nothing boxes.
+    AllOrNothing,
+    /// To judge by: the share rises with the size of a box.
+    Rising,
+    /// Boxes stopped for the condition, kept in n.
+    StoppedRightly,
+    /// The same, left out of n: the mistake that the study is to show.
+    StoppedWrongly,
+}
+
+impl Set {
+    pub(crate) const ALL: [(Self, &'static str); 7] = [
+        (Self::Tuning, "to choose by: in range"),
+        (
+            Self::TuningStress,
+            "to choose by: all or nothing, share rising with size",
+        ),
+        (Self::Judging, "to judge by: in range"),
+        (Self::AllOrNothing, "to judge by: all-or-nothing boxes"),
+        (Self::Rising, "to judge by: share rises with box size"),
+        (
+            Self::StoppedRightly,
+            "boxes stopped for the condition, kept in n with it",
+        ),
+        (Self::StoppedWrongly, "the same, wrongly left out as missing"),
+    ];
+
+    pub(crate) fn title(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(set, _)| *set == self)
+            .map_or("", |(_, title)| title)
+    }
+}
+
+/// One kind of collection with one way to sample it.
+#[derive(Clone, Debug)]
+pub(crate) struct Cell {
+    pub(crate) set: Set,
+    pub(crate) strata: usize,
+    pub(crate) boxes: usize,
+    pub(crate) drawn: usize,
+    pub(crate) sizes: Sizes,
+    pub(crate) likeness: Likeness,
+    pub(crate) share: f64,
+    /// The most items read of a box; all where there is no such number.
+    pub(crate) read: Option<u32>,
+    pub(crate) rises_with_size: bool,
+    pub(crate) strata_by_size: bool,
+    pub(crate) stops: Stops,
+}
+
+impl Cell {
+    fn plain(set: Set, drawn: usize, share: f64, likeness: Likeness) -> Self {
+        Self {
+            set,
+            strata: 1,
+            boxes: 400,
+            drawn,
+            sizes: Sizes::Skewed,
+            likeness,
+            share,
+            read: None,
+            rises_with_size: false,
+            strata_by_size: false,
+            stops: Stops::None,
+        }
+    }
+
+    /// Everything about it in a line: its name in tables, and what its random numbers start from.
+    pub(crate) fn name(&self) -> String {
+        let likeness = match self.likeness {
+            Likeness::Correlation(r) => format!("r {r}"),
+            Likeness::AllOrNothing => "all or nothing".to_owned(),
+            Likeness::SomeBoxes => "some boxes".to_owned(),
+        };
+        let mut name = format!(
+            "{} of {} boxes, {:?}, p {}, {likeness}",
+            self.drawn, self.boxes, self.sizes, self.share
+        );
+        let mut also = |is: bool, words: String| {
+            if is {
+                name.push_str(", ");
+                name.push_str(&words);
+            }
+        };
+        also(self.strata > 1, format!("{} strata", self.strata));
+        also(self.strata_by_size, "by size".to_owned());
+        also(self.rises_with_size, "rising".to_owned());
+        also(self.read.is_some(), format!("{} read", self.read.unwrap_or(0)));
+        also(
+            self.stops != Stops::None,
+            format!("stops {:?}", self.stops).to_lowercase(),
+        );
+        name
+    }
+
+    /// The least coverage that is asked for in range, in per cent.
+    pub(crate) fn goal(&self) -> f64 {
+        if self.drawn < 10 { 92.0 } else { 93.0 }
+    }
+}
+
+/// All cells: 60 to choose by and 128 to judge by.
+pub(crate) fn all() -> Vec<Cell> {
+    let mut cells = Vec::new();
+    for n in [5, 10, 20, 60] {
+        for p in [0.002, 0.01, 0.05, 0.3] {
+            for r in [0.02, 0.1, 0.3] {
+                cells.push(Cell::plain(Set::Tuning, n, p, Likeness::Correlation(r)));
+            }
+        }
+    }
+    for n in [10, 20, 60] {
+        for p in [0.02, 0.1, 0.3] {
+            cells.push(Cell::plain(Set::TuningStress, n, p, Likeness::AllOrNothing));
+        }
+        let rising = Cell::plain(Set::TuningStress, n, 0.2, Likeness::Correlation(0.1));
+        cells.push(Cell {
+            rises_with_size: true,
+            ..rising
+        });
+    }
+    judging(&mut cells);
+    stress(&mut cells);
+    stopped(&mut cells);
+    cells
+}
+
+/// A hundred combinations of everything, each level as often as the others, matched by lot.
+fn judging(cells: &mut Vec<Cell>) {
+    const CELLS: usize = 100;
+    let mut stream = Stream::new("judging set", "combinations");
+    let strata = dealt(&[1, 1, 2, 3, 4, 6], CELLS, &mut stream);
+    let boxes = dealt(&[30, 60, 200, 400, 1000, 4000], CELLS, &mut stream);
+    let drawn = dealt(&[4, 6, 8, 12, 20, 40, 80, 120], CELLS, &mut stream);
+    let sizes = dealt(&[Sizes::Equal, Sizes::Uniform, Sizes::Skewed], CELLS, &mut stream);
+    let likeness = [
+        Likeness::Correlation(0.0),
+        Likeness::Correlation(0.05),
+        Likeness::Correlation(0.1),
+        Likeness::Correlation(0.2),
+        Likeness::Correlation(0.3),
+        Likeness::SomeBoxes,
+    ];
+    let likeness = dealt(&likeness, CELLS, &mut stream);
+    let share = dealt(
+        &[0.0, 0.002, 0.002, 0.01, 0.01, 0.05, 0.05, 0.3, 0.3, 0.5, 0.95],
+        CELLS,
+        &mut stream,
+    );
+    let read = dealt(&[None, None, Some(4), Some(8)], CELLS, &mut stream);
+    for i in 0..CELLS {
+        // Two boxes of every stratum at least, and no more than three boxes in four.
+        let least = 2 * strata[i];
+        let drawn = drawn[i].clamp(least, (3 * boxes[i] / 4).max(least));
+        // Boxes of which two items in five are affected cannot give more than that.
+        let likeness = match likeness[i] {
+            Likeness::SomeBoxes if share[i] > 0.25 => Likeness::Correlation(0.3),
+            other => other,
+        };
+        cells.push(Cell {
+            strata: strata[i],
+            boxes: boxes[i],
+            sizes: sizes[i],
+            read: read[i],
+            ..Cell::plain(Set::Judging, drawn, share[i], likeness)
+        });
+    }
+}
+
+fn stress(cells: &mut Vec<Cell>) {
+    for n in [8, 15, 40, 100] {
+        for (p, sizes) in [(0.03, Sizes::Uniform), (0.15, Sizes::Equal), (0.4, Sizes::Skewed)] {
+            cells.push(Cell {
+                sizes,
+                strata: if n == 40 { 3 } else { 1 },
+                ..Cell::plain(Set::AllOrNothing, n, p, Likeness::AllOrNothing)
+            });
+        }
+    }
+    for (n, p) in [(10, 0.05), (15, 0.3), (40, 0.1), (40, 0.3), (100, 0.2)] {
+        let rising = Cell {
+            rises_with_size: true,
+            ..Cell::plain(Set::Rising, n, p, Likeness::Correlation(0.1))
+        };
+        // The remedy beside the fault: the same, its boxes in two strata by size.
+        cells.push(Cell {
+            strata: 2,
+            strata_by_size: true,
+            ..rising.clone()
+        });
+        cells.push(rising);
+    }
+}
+
+/// As in the field: 12% of boxes are affected, all of their items, and four in five of those are stopped at the lid.
+fn stopped(cells: &mut Vec<Cell>) {
+    for n in [20, 60, 120] {
+        for (set, stops) in [
+            (Set::StoppedRightly, Stops::Rightly),
+            (Set::StoppedWrongly, Stops::Wrongly),
+        ] {
+            cells.push(Cell {
+                stops,
+                ..Cell::plain(set, n, 0.12, Likeness::AllOrNothing)
+            });
+        }
+    }
+}
+
+/// The levels dealt out evenly, in random order.
+fn dealt<T: Copy>(levels: &[T], n: usize, stream: &mut Stream) -> Vec<T> {
+    let mut hand: Vec<T> = levels.iter().cycle().take(n).copied().collect();
+    for i in (1..hand.len()).rev() {
+        let j = usize::try_from(stream.below(i as u64 + 1)).unwrap_or(0);
+        hand.swap(i, j);
+    }
+    hand
+}

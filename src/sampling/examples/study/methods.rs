@@ -1,0 +1,94 @@
+//! The intervals that are compared.
+
+use sampling::column::Column;
+use sampling::design::Design;
+use sampling::estimate::{self, Options, Share};
+use sampling::interval::blended::{self, BoxAnswers};
+use sampling::interval::{Limits, binomial, effective};
+use sampling::math::t_quantile;
+
+const LEVEL: f64 = 0.95;
+
+/// Names, in the order of [`limits`].
+pub(crate) const NAMES: [&str; 7] = [
+    "default",
+    "blended alone",
+    "default, if none seen too",
+    "Korn-Graubard",
+    "KG capped, planning",
+    "logit",
+    "Wilson t",
+];
+
+/// What a sample says under every method.
+pub(crate) struct Answer {
+    pub(crate) estimate: f64,
+    pub(crate) limits: [Option<Limits>; NAMES.len()],
+}
+
+pub(crate) fn answer(design: &Design, column: &Column) -> Result<Answer, String> {
+    let part = design.whole();
+    let share = estimate::share(&part, column, &Options::default()).map_err(|why| why.to_string())?;
+    let boxes = estimate::box_answers(&part, column);
+    let blended = |all_or_nothing| {
+        let variance = share.se * share.se;
+        blended::limits_with(share.estimate, variance, share.df, &boxes, LEVEL, all_or_nothing)
+            .map(|b| b.limits)
+    };
+    let limits = [
+        share.limits,
+        blended(0.0),
+        blended(blended::ALL_OR_NOTHING),
+        published(&share, |p, v| {
+            effective::korn_graubard(p, v, share.df, share.known_items, LEVEL)
+        }),
+        planning(&share, &boxes),
+        published(&share, |p, v| effective::logit(p, v, share.df, LEVEL)),
+        published(&share, |p, v| effective::wilson(p, v, share.df, LEVEL)),
+    ];
+    Ok(Answer {
+        estimate: share.estimate,
+        limits,
+    })
+}
+
+/// A method of the literature; where none or all were seen it has no answer, and Clopper-Pearson on the items stands in, as
+/// the US National Center for Health Statistics has it.
+fn published(share: &Share, method: impl Fn(f64, f64) -> Limits) -> Option<Limits> {
+    let (p, v) = (share.estimate, share.se * share.se);
+    if share.df <= 0.0 {
+        return None;
+    }
+    // A variance that is rounding alone is none, and so are limits.
+    if p > 0.0 && p < 1.0 && v > 1e-15 * p * (1.0 - p) {
+        Some(method(p, v))
+    } else if p > 0.0 && p < 1.0 {
+        Some(Limits { low: p, high: p })
+    } else {
+        let n = share.known_items;
+        Some(binomial::clopper_pearson(p * n, n, LEVEL))
+    }
+}
+
+/// Korn and Graubard's, the effective size held to the items at most and, while fewer than five boxes have the condition or
+/// lack it, to what a correlation of 0.1 would leave of them.
+fn planning(share: &Share, boxes: &[BoxAnswers]) -> Option<Limits> {
+    let (p, v, n) = (share.estimate, share.se * share.se, share.known_items);
+    if share.df <= 0.0 {
+        return None;
+    }
+    let inside = p > 0.0 && p < 1.0;
+    let mut size = n;
+    if inside && v > 0.0 {
+        let ratio = t_quantile(0.025, n - 1.0) / t_quantile(0.025, share.df);
+        size = n.min(p * (1.0 - p) / v * ratio * ratio);
+    }
+    let with = boxes.iter().filter(|b| b.yes > 0).count();
+    let without = boxes.iter().filter(|b| b.yes < b.known).count();
+    if with.min(without) < 5 {
+        let known: f64 = boxes.iter().map(|b| b.known as f64).sum();
+        let squares: f64 = boxes.iter().map(|b| b.known as f64 * b.known as f64).sum();
+        size = size.min(n / (1.0 + (squares / known - 1.0) * 0.1));
+    }
+    Some(binomial::clopper_pearson(p * size, size, LEVEL))
+}
