@@ -16,6 +16,7 @@ return {
   mark: document.querySelector("[data-tap=save-mark]")?.dataset.state ?? null,
   title: document.querySelector("h1")?.innerText ?? "",
   here: document.querySelector(".here")?.innerText ?? "",
+  quick: [...document.querySelectorAll("[data-tap^=check-quick-]")].map((e) => e.dataset.tap.slice(12)),
 };
 """
 
@@ -81,7 +82,7 @@ class FieldWork:
         # Row of the list by serial: the app gives serials in the order boxes are listed.
         self.row_of = {}
         # What was tapped, and of that what the screen has called saved since.
-        self.tapped, self.saved = {}, {}
+        self.tapped, self.saved, self.quick_looks = {}, {}, 0
         self.boxes_done, self.items_done, self.rounds_done = set(), set(), set()
 
     # Set up and draw.
@@ -208,6 +209,19 @@ class FieldWork:
             self.tap(f"check-{key}-done")
         self.tapped[subject, key] = value
 
+    def quick_look(self, look, subject, key):
+        """Takes the one tap for "looked at all of these, nothing there", of every second tape that has nothing."""
+        if "check-quick-look" not in look["names"] or int(subject.rsplit("/", 1)[1]) % 2:
+            return False
+        open_questions = [key, *(name for name in look["quick"] if name not in ("look", "other"))]
+        nothing = {name: self.truth_of(subject, name) for name in open_questions}
+        if not all(len(value["many"]) == 1 and value["many"][0] in ("none", "flat", "even") for value in nothing.values()):
+            return False
+        self.tap("check-quick-look")
+        self.tapped.update({(subject, name): value for name, value in nothing.items()})
+        self.quick_looks += 1
+        return True
+
     def shown(self, look):
         """What tells one screen from another. Not the address: it changes a moment before the screen does."""
         asked = self.asked(look)
@@ -253,7 +267,8 @@ class FieldWork:
         while not (until and until(self)):
             asked = self.asked(look)
             if asked:
-                self.answer(*asked, self.truth_of(*asked))
+                if not self.quick_look(look, *asked):
+                    self.answer(*asked, self.truth_of(*asked))
             elif "check-onward" in look["names"]:
                 self.note_end(look)
                 self.tap(self.addition(look) or "check-onward")

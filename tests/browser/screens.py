@@ -43,9 +43,17 @@ def scope(surveyor):
     surveyor.wait_for("setup-scope-originals")
 
 
+def watch_list(surveyor):
+    surveyor.tap("setup-to-watch-list")
+    surveyor.wait_for("setup-watch-take")
+    surveyor.tap("setup-watch-keys")
+
+
 def before(surveyor):
+    surveyor.tap("setup-watch-back")
     surveyor.tap("setup-go-on")
     surveyor.wait_for("setup-before-access")
+    surveyor.tap("setup-people-more")
 
 
 def places(surveyor):
@@ -138,10 +146,15 @@ def item_size(surveyor):
     surveyor.wait_for("check-size-r7")
 
 
-def item_wind(surveyor):
+def quick_look(surveyor):
     surveyor.tap("check-size-r7")
     surveyor.tap("check-light-glows")
     surveyor.tap("check-back-glossy")
+    surveyor.wait_for("check-quick-look")
+    surveyor.tap("check-quick-other")
+
+
+def item_wind(surveyor):
     surveyor.tap("check-shape-cupped")
     surveyor.tap("check-done")
     surveyor.tap("check-wind-steps")
@@ -160,6 +173,25 @@ def item_sheet(surveyor):
     surveyor.wait_for("check-onward")
     surveyor.tap("check-cannot-say")
     surveyor.tap("check-answers")
+
+
+def batch(surveyor):
+    surveyor.tap("check-batch-open")
+    surveyor.type_into("check-batch-name", "Recorded by the club")
+    surveyor.tap("check-batch-begin")
+
+
+def pile(surveyor):
+    surveyor.tap("check-aside-yes")
+    surveyor.tap("day-check")
+    surveyor.tap("check-aside-pile")
+    surveyor.wait_for("check-to-round")
+
+
+def card(surveyor):
+    name = next(name for name in surveyor.names_on_screen() if name.startswith("check-aside-"))
+    surveyor.tap(name)
+    surveyor.wait_for("check-card-save")
 
 
 def stopped_box(surveyor):
@@ -218,6 +250,7 @@ SCREENS = [
     ("hours", hours),
     ("about", about),
     ("scope", scope),
+    ("watch-list", watch_list),
     ("before", before),
     ("places", places),
     ("wrong-list", wrong_list),
@@ -234,8 +267,12 @@ SCREENS = [
     ("count", count),
     ("item-hazard", item_hazard),
     ("item-size", item_size),
+    ("quick-look", quick_look),
     ("item-wind", item_wind),
     ("item-sheet", item_sheet),
+    ("batch", batch),
+    ("pile", pile),
+    ("card", card),
     ("stopped-box", stopped_box),
     ("measure", measure),
     ("no-results-yet", no_results_yet),

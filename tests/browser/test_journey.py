@@ -142,6 +142,7 @@ def desk(*words):
 
 def test_enough_was_done_without_the_server(day):
     assert len(day.work.boxes_done) >= BOXES and len(day.work.items_done) >= ITEMS
+    assert day.work.quick_looks > 5, "the quick look was hardly used"
     assert day.asked_while_gone == []
     with pytest.raises(Exception, match="(?i)failed|refused|network"):
         day.browser.run_async("return (await fetch('never-kept.txt?' + Math.random())).status")
