@@ -35,12 +35,11 @@ pub(crate) fn test(long: bool) -> Outcome {
             "--workspace",
             "--all-targets",
             "--locked",
-            "--quiet",
             "--",
             "-D",
             "warnings",
         ];
-        run::loud(run::cargo()?.args(words), "cargo clippy")
+        run::building(run::cargo()?.args(words), "cargo clippy")
     })?;
     steps.step("tools for the tests", || {
         joined(system)?;

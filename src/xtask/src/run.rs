@@ -94,6 +94,25 @@ pub(crate) fn heard(command: &mut Command, what: &str, mut hear: impl FnMut(&str
     judged(child.wait().map_err(trouble)?, what)
 }
 
+/// Runs cargo, or what runs it, showing all but its long list of crates: of that, every fiftieth line as a sign of life.
+pub(crate) fn building(command: &mut Command, what: &str) -> Outcome {
+    let mut crates = 0;
+    heard(command, what, |line| {
+        let start = line.trim_start();
+        if ["Compiling ", "Checking ", "Downloaded ", "Downloading "]
+            .iter()
+            .any(|word| start.starts_with(word))
+        {
+            crates += 1;
+            if crates % 50 == 0 {
+                println!("   ... {crates} crates so far");
+            }
+        } else {
+            println!("{line}");
+        }
+    })
+}
+
 /// What a program writes to its output, when it ends well.
 pub(crate) fn answer(command: &mut Command) -> Option<String> {
     let output = command.stdin(Stdio::null()).stderr(Stdio::null()).output().ok()?;

@@ -68,8 +68,8 @@ pub(crate) fn build(kind: Kind) -> Outcome {
 pub(crate) fn desk() -> Outcome<PathBuf> {
     println!("   building quarterlight, the desk program");
     let mut command = run::cargo()?;
-    command.args(["build", "--release", "--locked", "--package", "desk", "--quiet"]);
-    run::loud(&mut command, "cargo build of the desk program")?;
+    command.args(["build", "--release", "--locked", "--package", "desk"]);
+    run::building(&mut command, "cargo build of the desk program")?;
     Ok(house::target()?.join("release/quarterlight"))
 }
 
@@ -98,9 +98,11 @@ fn trunk(kind: Kind, staged: &Path) -> Outcome {
     command
         .current_dir(house::root()?)
         .env("TRUNK_SKIP_VERSION_CHECK", "true")
+        // Trunk panics when a build fails; its own trace would hide the compiler's words.
+        .env("RUST_BACKTRACE", "0")
         .env_remove("NO_COLOR");
     command
         .args(["build", "--locked", "--cargo-profile", kind.profile(), "--dist"])
         .arg(staged);
-    run::loud(&mut command, "trunk build")
+    run::building(&mut command, "trunk build")
 }
