@@ -10,14 +10,28 @@ use crate::design::{Design, Part, Status};
 pub struct Column {
     rows: Vec<Option<f64>>,
     whole: Vec<Option<f64>>,
-    /// Whether every known answer of a row is 0 or 1.
-    binary: bool,
+    /// Of each box, how many of its rows are 1 and how many are known; only where every known answer of a row is 0 or 1.
+    counts: Option<Vec<(u32, u32)>>,
 }
 
-/// Whether all known answers are 0 or 1.
-fn binary(rows: &[Option<f64>]) -> bool {
-    let is = |v: f64| v.to_bits() == 0.0f64.to_bits() || v.to_bits() == 1.0f64.to_bits();
-    rows.iter().flatten().all(|v| is(*v))
+/// Of each box, how many of its rows are 1 and how many are known, unless one is neither 0 nor 1.
+fn counts(design: &Design, rows: &[Option<f64>]) -> Option<Vec<(u32, u32)>> {
+    let of_box = |own: &[Option<f64>]| {
+        let (mut ones, mut zeros, mut known) = (0, 0, 0);
+        // No branches: this loop reads every answer there is.
+        for answer in own {
+            let bits = answer.unwrap_or(2.0).to_bits();
+            known += u32::from(answer.is_some());
+            ones += u32::from(bits == 1.0f64.to_bits());
+            zeros += u32::from(bits == 0.0f64.to_bits());
+        }
+        (ones + zeros == known).then_some((ones, known))
+    };
+    design
+        .boxes()
+        .iter()
+        .map(|b| of_box(&rows[b.rows.clone()]))
+        .collect()
 }
 
 /// Why a column was refused.
@@ -120,9 +134,12 @@ impl Column {
                 design_boxes: boxes.len(),
             });
         }
-        for (b, answer) in boxes.iter().zip(&whole) {
+        let counts = counts(design, &rows);
+        for (i, (b, answer)) in boxes.iter().zip(&whole).enumerate() {
             let own = &rows[b.rows.clone()];
-            if let Some(value) = own
+            // What is 0 or 1 can be computed with.
+            let unsure = if counts.is_some() { &[] } else { own };
+            if let Some(value) = unsure
                 .iter()
                 .chain([answer])
                 .flatten()
@@ -133,7 +150,11 @@ impl Column {
                     id: b.id.clone(),
                 });
             }
-            if answer.is_some() && own.iter().any(Option::is_some) {
+            let answered = || match &counts {
+                Some(counts) => counts[i].1 > 0,
+                None => own.iter().any(Option::is_some),
+            };
+            if answer.is_some() && answered() {
                 return Err(ColumnError::Both { id: b.id.clone() });
             }
             // A stopped box that was not counted may be given the mean of empty ones: its answer holds for no items then.
@@ -141,11 +162,7 @@ impl Column {
                 return Err(ColumnError::NoItems { id: b.id.clone() });
             }
         }
-        Ok(Self {
-            binary: binary(&rows),
-            rows,
-            whole,
-        })
+        Ok(Self { rows, whole, counts })
     }
 
     /// Whether box `b` is answered at once, or has no rows to answer one by one.
@@ -155,15 +172,8 @@ impl Column {
     }
 
     /// Of a box's rows: how many are known to be 1, and how many are known; only where every known answer is 0 or 1.
-    pub(crate) fn counted(&self, design: &Design, b: usize) -> Option<(f64, f64)> {
-        if !self.binary {
-            return None;
-        }
-        let (mut yes, mut known) = (0u32, 0u32);
-        for answer in self.rows[design.boxes()[b].rows.clone()].iter().flatten() {
-            known += 1;
-            yes += u32::from(*answer > 0.5);
-        }
+    pub(crate) fn counted(&self, b: usize) -> Option<(f64, f64)> {
+        let (yes, known) = self.counts.as_ref()?[b];
         Some((f64::from(yes), f64::from(known)))
     }
 
@@ -196,7 +206,7 @@ impl Column {
                 }
             }
         }
-        made.binary = binary(&made.rows);
+        made.counts = counts(design, &made.rows);
         made
     }
 
@@ -211,7 +221,7 @@ impl Column {
         let mut made = Self {
             rows: vec![None; self.rows.len()],
             whole: vec![None; self.whole.len()],
-            binary: false,
+            counts: None,
         };
         for (b, sampled) in design.boxes().iter().enumerate() {
             let (here, there) = (self.whole[b], other.whole[b]);
@@ -223,7 +233,7 @@ impl Column {
                 }
             }
         }
-        made.binary = binary(&made.rows);
+        made.counts = counts(design, &made.rows);
         made
     }
 

@@ -5,7 +5,7 @@
 
 use crate::design::{DesignBox, Part};
 use crate::linear::{BoxTotal, VarianceError};
-use crate::math::{Total, sum};
+use crate::math::sum;
 use crate::random::Stream;
 
 /// Sets of factors by which the boxes' weights are multiplied, one factor a box of the part.
@@ -116,11 +116,13 @@ impl Replicates {
     ///
     /// Replicates whose statistic is no number (a domain that no box of them has) are left out; their part is given to the rest.
     pub fn variance(&self, statistic: impl Fn(&[f64]) -> f64) -> f64 {
-        let made: Vec<(f64, f64)> = self
-            .factors
-            .iter()
-            .zip(&self.scales)
-            .map(|(factors, scale)| (statistic(factors), *scale))
+        self.variance_of_values(self.factors.iter().map(|factors| statistic(factors)))
+    }
+
+    /// The variance of the values that a statistic has in each replicate.
+    fn variance_of_values(&self, values: impl Iterator<Item = f64>) -> f64 {
+        let made: Vec<(f64, f64)> = values
+            .zip(self.scales.iter().copied())
             .filter(|(value, _)| value.is_finite())
             .collect();
         if made.is_empty() {
@@ -146,6 +148,28 @@ impl Replicates {
         let (above, below) = (weighted(part, above), weighted(part, below));
         self.variance(|factors| dot(factors, &above) / dot(factors, &below))
     }
+
+    /// The variances of several ratios to the same total: as [`Replicates::variance_of_ratio`], the total below being made once.
+    #[must_use]
+    pub fn variances_of_ratios(
+        &self,
+        part: &Part<'_>,
+        above: &[Vec<BoxTotal>],
+        below: &[BoxTotal],
+    ) -> Vec<f64> {
+        let below = weighted(part, below);
+        let below: Vec<f64> = self.factors.iter().map(|factors| dot(factors, &below)).collect();
+        let of = |above: &Vec<BoxTotal>| {
+            let above = weighted(part, above);
+            let ratios = self
+                .factors
+                .iter()
+                .zip(&below)
+                .map(|(factors, below)| dot(factors, &above) / below);
+            self.variance_of_values(ratios)
+        };
+        above.iter().map(of).collect()
+    }
 }
 
 fn weighted(part: &Part<'_>, totals: &[BoxTotal]) -> Vec<f64> {
@@ -158,10 +182,17 @@ fn weighted(part: &Part<'_>, totals: &[BoxTotal]) -> Vec<f64> {
         .collect()
 }
 
+/// The sum of products, in eight lanes: as many at once as a processor likes, added up in an order that none of them decides.
 fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut total = Total::default();
-    for (a, b) in a.iter().zip(b) {
-        total.add(a * b);
+    const LANES: usize = 8;
+    let mut lanes = [0.0; LANES];
+    let (many, few) = (a.chunks_exact(LANES), b.chunks_exact(LANES));
+    let rest = many.remainder().iter().zip(few.remainder()).map(|(a, b)| a * b);
+    let rest = sum(rest);
+    for (a, b) in many.zip(few) {
+        for (lane, (a, b)) in lanes.iter_mut().zip(a.iter().zip(b)) {
+            *lane += a * b;
+        }
     }
-    total.value()
+    sum(lanes) + rest
 }

@@ -3,6 +3,7 @@
 
 mod apt;
 mod arrows;
+mod bench;
 mod check;
 mod digest;
 mod finish;
@@ -35,6 +36,7 @@ cargo xtask COMMAND
   study [--long]
               how often limits that promise 95% hold the truth, on made-up collections: a table and a picture in
               target/study; a minute, with --long half an hour; it goes on where it was interrupted
+  bench       the estimators beside R's survey package and samplics, on the same data, in one run
   pictures    every screen at 390x844 and 1024x768, light and dark, into target/pictures
 
   setup       only install what a build needs: the Wasm target, Trunk, wasm-bindgen
@@ -70,6 +72,7 @@ fn dispatch(words: &[String]) -> Outcome {
         )?),
         "test" => check::test(Options::parse(rest, &[], &["--long"])?.has("--long")),
         "release" => Options::parse(rest, &[], &[]).and_then(|_| release::command()),
+        "bench" => Options::parse(rest, &[], &[]).and_then(|_| bench::command()),
         "study" => study::command(Options::parse(rest, &[], &["--long"])?.has("--long")),
         "pictures" => Options::parse(rest, &[], &[]).and_then(|_| check::pictures()),
         "setup" => Options::parse(rest, &[], &[]).and_then(|_| tools::setup()),

@@ -87,7 +87,7 @@ fn tally(part: &Part<'_>, column: &Column, b: usize) -> Tally {
         return made;
     }
     made.rows = sampled.rows.len();
-    if let Some((yes, known)) = column.counted(part.design, b) {
+    if let Some((yes, known)) = column.counted(b) {
         let missing = made.rows as f64 - known;
         let stopped = sampled.status == Status::Stopped;
         (made.unknown, made.withheld) = if stopped { (0.0, missing) } else { (missing, 0.0) };

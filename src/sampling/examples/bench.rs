@@ -1,0 +1,223 @@
+//! How long the estimators take, on surveys that other programs are then given too: `cargo xtask bench` sets them side by side.
+//!
+//! `cargo run --release -p sampling --example bench -- OUT` writes, for 1,000, 10,000 and 100,000 items in boxes of twelve or
+//! so, `OUT/SIZE-READ/items.csv` (a row an item: stratum, box, boxes in the stratum, items in the box, twenty conditions) and
+//! `OUT/SIZE-READ/crate.csv` (condition, estimate, standard error), and prints `what,size-read,seconds`. Times start from answers in memory
+//! and are the median of many runs.
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a program at a desk owns files and a clock"
+)]
+
+use sampling::column::Column;
+use sampling::design::{BoxSample, Design, StratumSample};
+use sampling::estimate::{self, Options, Share};
+use sampling::linear::box_totals;
+use sampling::random::Stream;
+use sampling::replicate::rescaling_bootstrap;
+use std::fmt::Write as _;
+use std::path::Path;
+use std::process::ExitCode;
+use std::time::Instant;
+
+const CONDITIONS: usize = 20;
+const STRATA: usize = 6;
+
+fn main() -> ExitCode {
+    let Some(out) = std::env::args().nth(1) else {
+        eprintln!("bench: name a folder");
+        return ExitCode::FAILURE;
+    };
+    for items in [1_000, 10_000, 100_000] {
+        for (read, name) in [(Read::Whole, "whole"), (Read::Half, "half")] {
+            if let Err(why) = one_size(&Path::new(&out).join(format!("{items}-{name}")), items, read) {
+                eprintln!("bench: {why}");
+                return ExitCode::FAILURE;
+            }
+        }
+    }
+    ExitCode::SUCCESS
+}
+
+/// How much of a drawn box is read: one stage or two.
+#[derive(Clone, Copy, PartialEq)]
+enum Read {
+    Whole,
+    Half,
+}
+
+/// A survey as a program would hold it before any estimate.
+#[derive(Clone)]
+struct Survey {
+    strata: Vec<StratumSample>,
+    answers: Vec<Vec<Option<f64>>>,
+}
+
+fn made_up(items: usize, read: Read) -> Survey {
+    let mut stream = Stream::new("bench", &items.to_string());
+    let mut strata: Vec<StratumSample> = (0..STRATA)
+        .map(|h| StratumSample {
+            key: format!("S{h}"),
+            ..StratumSample::default()
+        })
+        .collect();
+    let mut left = items;
+    let mut boxes = 0;
+    while left > 0 {
+        let rows = usize::try_from(1 + stream.below(23)).unwrap_or(1).min(left);
+        left -= rows;
+        strata[boxes % STRATA].sample.push(BoxSample {
+            id: format!("B{boxes}"),
+            items: Some(if read == Read::Whole { rows } else { 2 * rows } as u64),
+            rows,
+            ..BoxSample::default()
+        });
+        boxes += 1;
+    }
+    for stratum in &mut strata {
+        stratum.frame_boxes = 5 * stratum.sample.len() as u64;
+    }
+    let answers = (0..CONDITIONS)
+        .map(|c| condition(&strata, c, &mut stream))
+        .collect();
+    Survey { strata, answers }
+}
+
+/// Answers that are alike within a box (correlation 0.1), by Pólya's urn.
+fn condition(strata: &[StratumSample], c: usize, stream: &mut Stream) -> Vec<Option<f64>> {
+    let (share, size) = (0.02 + 0.02 * c as f64, 9.0);
+    let mut answers = Vec::new();
+    for sampled in strata.iter().flat_map(|s| &s.sample) {
+        let mut yes = 0.0;
+        for j in 0..sampled.rows {
+            let is = stream.unit() < (share * size + yes) / (size + j as f64);
+            yes += f64::from(u8::from(is));
+            answers.push(Some(f64::from(u8::from(is))));
+        }
+    }
+    answers
+}
+
+fn one_size(folder: &Path, items: usize, read: Read) -> Result<(), String> {
+    std::fs::create_dir_all(folder).map_err(|why| format!("{}: {why}", folder.display()))?;
+    let survey = made_up(items, read);
+    let save = |name: &str, text: String| {
+        let path = folder.join(name);
+        std::fs::write(&path, text).map_err(|why| format!("{}: {why}", path.display()))
+    };
+    save("items.csv", table(&survey))?;
+    let mut figures = "condition,estimate,se\n".to_owned();
+    for (c, made) in estimates(survey.clone(), false)?
+        .iter()
+        .take(CONDITIONS)
+        .enumerate()
+    {
+        let _ = writeln!(figures, "c{},{},{}", c + 1, made.estimate, made.se);
+    }
+    save("crate.csv", figures)?;
+    let name = if read == Read::Whole { "whole" } else { "half" };
+    let items_read = format!("{items}-{name}");
+    timed(
+        "shares and errors, all and by stratum",
+        &items_read,
+        &survey,
+        |own| estimates(own, false).map(drop),
+    )?;
+    timed("the same with default limits", &items_read, &survey, |own| {
+        estimates(own, true).map(drop)
+    })?;
+    if items == 10_000 && read == Read::Whole {
+        timed("bootstrap, 1000 replicates", &items_read, &survey, bootstrap)?;
+    }
+    Ok(())
+}
+
+/// Every condition, of the whole and of each stratum; the whole first.
+fn estimates(survey: Survey, limits: bool) -> Result<Vec<Share>, String> {
+    let design = Design::new(survey.strata).map_err(|why| why.to_string())?;
+    let columns = columns(survey.answers, &design)?;
+    let options = Options::default();
+    let mut made = Vec::new();
+    for part in [design.whole()]
+        .into_iter()
+        .chain((0..STRATA).map(|h| design.only(h)))
+    {
+        for column in &columns {
+            let share = if limits {
+                estimate::share(&part, column, &options)
+            } else {
+                estimate::mean(&part, column, &options)
+            };
+            made.push(share.map_err(|why| why.to_string())?);
+        }
+    }
+    Ok(made)
+}
+
+fn columns(answers: Vec<Vec<Option<f64>>>, design: &Design) -> Result<Vec<Column>, String> {
+    let column = |answers| Column::of_rows(design, answers);
+    let all: Result<Vec<Column>, _> = answers.into_iter().map(column).collect();
+    all.map_err(|why| why.to_string())
+}
+
+fn bootstrap(survey: Survey) -> Result<(), String> {
+    let design = Design::new(survey.strata).map_err(|why| why.to_string())?;
+    let part = design.whole();
+    let replicates = rescaling_bootstrap(&part, "1", 1000).map_err(|why| why.to_string())?;
+    let items = box_totals(&part, |_| false, |_, _| 1.0);
+    let yes: Vec<_> = columns(survey.answers, &design)?
+        .iter()
+        .map(|column| box_totals(&part, |_| false, |b, row| column.cell(&design, b, row).value()))
+        .collect();
+    std::hint::black_box(replicates.variances_of_ratios(&part, &yes, &items));
+    Ok(())
+}
+
+/// Prints the median time of at least five runs and half a second, each on a copy of the survey that is not timed.
+fn timed(
+    what: &str,
+    items: &str,
+    survey: &Survey,
+    work: impl Fn(Survey) -> Result<(), String>,
+) -> Result<(), String> {
+    let began = Instant::now();
+    let mut times = Vec::new();
+    while times.len() < 5 || began.elapsed().as_secs_f64() < 0.5 {
+        let own = survey.clone();
+        let start = Instant::now();
+        work(own)?;
+        times.push(start.elapsed().as_secs_f64());
+    }
+    times.sort_by(f64::total_cmp);
+    println!("{what},{items},{}", times[times.len() / 2]);
+    Ok(())
+}
+
+fn table(survey: &Survey) -> String {
+    let mut text = "stratum,box,N,M".to_owned();
+    for c in 1..=CONDITIONS {
+        let _ = write!(text, ",c{c}");
+    }
+    text.push('\n');
+    let mut row = 0;
+    for stratum in &survey.strata {
+        for sampled in &stratum.sample {
+            for _ in 0..sampled.rows {
+                let _ = write!(
+                    text,
+                    "{},{},{},{}",
+                    stratum.key,
+                    sampled.id,
+                    stratum.frame_boxes,
+                    sampled.items.unwrap_or(0)
+                );
+                for answers in &survey.answers {
+                    let _ = write!(text, ",{}", answers[row].unwrap_or(0.0));
+                }
+                text.push('\n');
+                row += 1;
+            }
+        }
+    }
+    text
+}
