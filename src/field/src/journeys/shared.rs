@@ -43,7 +43,7 @@ pub fn Undo() -> impl IntoView {
         let last = last_undoable(&log, &state, store.writer)?;
         said_of(&log.entry(last)?.content)
     });
-    view! { <UndoBar said label=t::UNDO tap="undo" on_undo=move || store.undo_last() /> }
+    view! { <UndoBar said label=t::UNDO tap="undo" on_undo=move || { store.undo_last(); } /> }
 }
 
 /// An entry about the list of boxes in words; nothing for other entries.

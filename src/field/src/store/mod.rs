@@ -76,6 +76,8 @@ struct Inner {
     log: Arc<Log>,
     disk: BrowserStore,
     queue: std::rc::Rc<Queue>,
+    /// Entries that one command wrote together, of this tab: they are taken back together.
+    together: Vec<Vec<EntryId>>,
 }
 
 /// The store, from context.
@@ -104,6 +106,7 @@ impl Store {
             log: Arc::new(Log::new(nobody)),
             disk: BrowserStore::default(),
             queue: std::rc::Rc::default(),
+            together: Vec::new(),
         };
         let inner = StoredValue::new_local(inner);
         Ok(Self {
@@ -204,6 +207,9 @@ impl Store {
         drop((log, state));
         let ids: Vec<EntryId> = entries.iter().map(|entry| entry.id).collect();
         self.add(entries);
+        if ids.len() > 1 {
+            self.inner.update_value(|inner| inner.together.push(ids.clone()));
+        }
         Ok(ids)
     }
 
@@ -212,9 +218,30 @@ impl Store {
         self.set_refusal.set(Some(refusal));
     }
 
-    /// Undoes this tab's last answer or listing.
-    pub fn undo_last(&self) {
-        self.send(Command::UndoLast);
+    /// Undoes this tab's last answer or listing, with all that one tap wrote together. Says how many entries that were.
+    pub fn undo_last(&self) -> usize {
+        let state = self.state.get_untracked();
+        let last = survey::decide::last_undoable(&self.log(), &state, self.writer);
+        let of_one_tap = last.and_then(|last| {
+            let together = |inner: &Inner| {
+                inner
+                    .together
+                    .iter()
+                    .rev()
+                    .find(|ids| ids.contains(&last))
+                    .cloned()
+            };
+            self.inner.with_value(together)
+        });
+        let Some(of_one_tap) = of_one_tap else {
+            self.send(Command::UndoLast);
+            return 1;
+        };
+        let standing = of_one_tap.into_iter().rev().filter(|id| !state.is_undone(*id));
+        // The tab's first command wrote who it is besides, which is refused and stays.
+        standing
+            .filter(|id| self.try_send(Command::Undo(*id)).is_ok())
+            .count()
     }
 
     /// Whether [`Store::undo_last`] has something to undo, following the state.

@@ -57,11 +57,12 @@ pub fn LastAnswer() -> impl IntoView {
         let Some((subject, question, _)) = last.get_untracked() else {
             return;
         };
-        store.undo_last();
+        let n_undone = store.undo_last();
         if subject == Subject::Survey {
             return;
         }
-        let known = tape::question(&question).is_some();
+        // Several at once were a quick look: back to where it was offered, the first of them that is open again.
+        let known = n_undone == 1 && tape::question(&question).is_some();
         route_to(
             store.state.get_untracked().survey,
             subject,
