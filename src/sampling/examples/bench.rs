@@ -64,7 +64,11 @@ fn made_up(items: usize, read: Read) -> Survey {
     let mut left = items;
     let mut boxes = 0;
     while left > 0 {
-        let rows = usize::try_from(1 + stream.below(23)).unwrap_or(1).min(left);
+        let mut rows = usize::try_from(2 + stream.below(21)).unwrap_or(2).min(left);
+        // A single item of a box's two has no variance, and R gives up there.
+        if left - rows == 1 {
+            rows += 1;
+        }
         left -= rows;
         strata[boxes % STRATA].sample.push(BoxSample {
             id: format!("B{boxes}"),

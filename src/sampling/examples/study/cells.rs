@@ -52,10 +52,12 @@ pub(crate) enum Set {
     StoppedRightly,
     /// The same, left out of n: the mistake that the study is to show.
     StoppedWrongly,
+    /// The survey stops by a rule, each interval by its own width.
+    Rule,
 }
 
 impl Set {
-    pub(crate) const ALL: [(Self, &'static str); 7] = [
+    pub(crate) const ALL: [(Self, &'static str); 8] = [
         (Self::Tuning, "to choose by: in range"),
         (
             Self::TuningStress,
@@ -69,6 +71,7 @@ impl Set {
             "boxes stopped for the condition, kept in n with it",
         ),
         (Self::StoppedWrongly, "the same, wrongly left out as missing"),
+        (Self::Rule, "stopping by the rule, each interval by its own width"),
     ];
 
     pub(crate) fn title(self) -> &'static str {
@@ -94,6 +97,8 @@ pub(crate) struct Cell {
     pub(crate) rises_with_size: bool,
     pub(crate) strata_by_size: bool,
     pub(crate) stops: Stops,
+    /// Stop when the limits are within this of their middle; `drawn` is the most then.
+    pub(crate) half_width: Option<f64>,
 }
 
 impl Cell {
@@ -110,6 +115,7 @@ impl Cell {
             rises_with_size: false,
             strata_by_size: false,
             stops: Stops::None,
+            half_width: None,
         }
     }
 
@@ -138,6 +144,9 @@ impl Cell {
             self.stops != Stops::None,
             format!("stops {:?}", self.stops).to_lowercase(),
         );
+        if let Some(half_width) = self.half_width {
+            name.push_str(&format!(", until within {half_width}"));
+        }
         name
     }
 
@@ -147,7 +156,7 @@ impl Cell {
     }
 }
 
-/// All cells: 60 to choose by and 128 to judge by.
+/// All cells: 60 to choose by and 140 to judge by.
 pub(crate) fn all() -> Vec<Cell> {
     let mut cells = Vec::new();
     for n in [5, 10, 20, 60] {
@@ -170,6 +179,7 @@ pub(crate) fn all() -> Vec<Cell> {
     judging(&mut cells);
     stress(&mut cells);
     stopped(&mut cells);
+    by_rule(&mut cells);
     cells
 }
 
@@ -250,6 +260,17 @@ fn stopped(cells: &mut Vec<Cell>) {
             cells.push(Cell {
                 stops,
                 ..Cell::plain(set, n, 0.12, Likeness::AllOrNothing)
+            });
+        }
+    }
+}
+
+fn by_rule(cells: &mut Vec<Cell>) {
+    for (p, half_width) in [(0.05, 0.03), (0.05, 0.05), (0.3, 0.05), (0.3, 0.1)] {
+        for r in [0.02, 0.1, 0.3] {
+            cells.push(Cell {
+                half_width: Some(half_width),
+                ..Cell::plain(Set::Rule, 120, p, Likeness::Correlation(r))
             });
         }
     }

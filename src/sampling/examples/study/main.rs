@@ -19,6 +19,7 @@ mod report;
 use cells::Cell;
 use population::Population;
 use record::Record;
+use sampling::plan::stopping::StoppingRule;
 use sampling::random::Stream;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -150,8 +151,22 @@ fn collection(cell: &Cell, k: usize, record: &mut Record) -> Result<(), String> 
     let population = Population::new(cell, &mut stream);
     let mut answers = Vec::with_capacity(DRAWS);
     for _ in 0..DRAWS {
-        let (design, column) = population.sample(cell, &mut stream)?;
-        answers.push(methods::answer(&design, &column));
+        let drawn = population.draw(cell, &mut stream);
+        let look = |first| {
+            let (design, column) = population.told(cell, &drawn, first)?;
+            methods::answer(&design, &column)
+        };
+        answers.push(match cell.half_width {
+            None => look(None),
+            Some(half_width) => {
+                let rule = StoppingRule {
+                    half_width,
+                    maximum: cell.drawn as u64,
+                    ..StoppingRule::default()
+                };
+                methods::answer_by_rule(&rule, |boxes| look(usize::try_from(boxes).ok()))
+            }
+        });
     }
     record.add(population.share, &answers);
     Ok(())

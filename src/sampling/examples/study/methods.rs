@@ -6,6 +6,7 @@ use sampling::estimate::{self, Options, Share};
 use sampling::interval::blended::{self, BoxAnswers};
 use sampling::interval::{Limits, binomial, effective};
 use sampling::math::t_quantile;
+use sampling::plan::stopping::{Decision, StoppingRule};
 
 const LEVEL: f64 = 0.95;
 
@@ -24,6 +25,42 @@ pub(crate) const NAMES: [&str; 7] = [
 pub(crate) struct Answer {
     pub(crate) estimate: f64,
     pub(crate) limits: [Option<Limits>; NAMES.len()],
+    /// The lesser of the numbers of boxes with and without the condition.
+    telling: u64,
+}
+
+/// What every method says when it is its own limits that decide when to stop. The estimate is that of the default's stop.
+pub(crate) fn answer_by_rule(
+    rule: &StoppingRule,
+    look: impl Fn(u64) -> Result<Answer, String>,
+) -> Result<Answer, String> {
+    let mut made: Option<Answer> = None;
+    let mut open = [true; NAMES.len()];
+    for boxes in rule.looks() {
+        let now = look(boxes)?;
+        let made = made.get_or_insert(Answer {
+            estimate: now.estimate,
+            limits: [None; NAMES.len()],
+            telling: now.telling,
+        });
+        for (method, open) in open.iter_mut().enumerate().filter(|(_, open)| **open) {
+            let stop = !matches!(
+                rule.decide(boxes, now.limits[method], now.telling),
+                Decision::Next(_)
+            );
+            if stop {
+                made.limits[method] = now.limits[method];
+                *open = false;
+                if method == 0 {
+                    made.estimate = now.estimate;
+                }
+            }
+        }
+        if open.iter().all(|open| !open) {
+            break;
+        }
+    }
+    made.ok_or("a rule without a look.".to_owned())
 }
 
 pub(crate) fn answer(design: &Design, column: &Column) -> Result<Answer, String> {
@@ -46,9 +83,12 @@ pub(crate) fn answer(design: &Design, column: &Column) -> Result<Answer, String>
         published(&share, |p, v| effective::logit(p, v, share.df, LEVEL)),
         published(&share, |p, v| effective::wilson(p, v, share.df, LEVEL)),
     ];
+    let with = boxes.iter().filter(|b| b.yes > 0).count();
+    let without = boxes.iter().filter(|b| b.yes < b.known).count();
     Ok(Answer {
         estimate: share.estimate,
         limits,
+        telling: with.min(without) as u64,
     })
 }
 

@@ -52,33 +52,53 @@ impl Population {
         Self { strata, draw, share }
     }
 
-    /// One sample, as the estimators are told of it.
-    pub(crate) fn sample(&self, cell: &Cell, stream: &mut Stream) -> Result<(Design, Column), String> {
-        let (mut strata, mut rows, mut whole) = (Vec::new(), Vec::new(), Vec::new());
-        for (h, boxes) in self.strata.iter().enumerate() {
+    /// The boxes of one sample in the order of the draw, stratum by stratum.
+    pub(crate) fn draw(&self, cell: &Cell, stream: &mut Stream) -> Vec<Vec<Drawn>> {
+        let of_stratum = |(h, boxes): (usize, &Vec<Content>)| {
             let mut order: Vec<usize> = (0..boxes.len()).collect();
-            let mut sample = Vec::with_capacity(self.draw[h]);
-            for i in 0..self.draw[h] {
-                let other = i + below(stream, order.len() - i);
-                order.swap(i, other);
-                let drawn = boxes[order[i]];
+            (0..self.draw[h])
+                .map(|i| {
+                    let other = i + below(stream, order.len() - i);
+                    order.swap(i, other);
+                    let content = boxes[order[i]];
+                    let (read, yes) = read(cell, content, stream);
+                    Drawn {
+                        place: order[i],
+                        content,
+                        read,
+                        yes,
+                    }
+                })
+                .collect()
+        };
+        self.strata.iter().enumerate().map(of_stratum).collect()
+    }
+
+    /// The first boxes of a sample (all, or `first` of each stratum), as the estimators are told of them.
+    pub(crate) fn told(
+        &self,
+        cell: &Cell,
+        drawn: &[Vec<Drawn>],
+        first: Option<usize>,
+    ) -> Result<(Design, Column), String> {
+        let (mut strata, mut rows, mut whole) = (Vec::new(), Vec::new(), Vec::new());
+        for (h, (boxes, own)) in self.strata.iter().zip(drawn).enumerate() {
+            let mut sample = Vec::with_capacity(own.len());
+            for box_of in own.iter().take(first.unwrap_or(own.len())) {
                 let mut made = BoxSample {
-                    id: order[i].to_string(),
+                    id: box_of.place.to_string(),
                     ..BoxSample::default()
                 };
                 let mut answer = None;
-                if drawn.stopped && cell.stops != Stops::None {
-                    if cell.stops == Stops::Rightly {
-                        made.status = Status::Stopped;
-                        answer = Some(1.0);
-                    } else {
-                        made.status = Status::NotReached;
-                    }
+                if box_of.content.stopped && cell.stops == Stops::Rightly {
+                    made.status = Status::Stopped;
+                    answer = Some(1.0);
+                } else if box_of.content.stopped && cell.stops == Stops::Wrongly {
+                    made.status = Status::NotReached;
                 } else {
-                    let (read, yes) = read(cell, drawn, stream);
-                    made.items = Some(u64::from(drawn.items));
-                    made.rows = read as usize;
-                    rows.extend((0..read).map(|j| Some(f64::from(u8::from(j < yes)))));
+                    made.items = Some(u64::from(box_of.content.items));
+                    made.rows = box_of.read as usize;
+                    rows.extend((0..box_of.read).map(|j| Some(f64::from(u8::from(j < box_of.yes)))));
                 }
                 whole.push(answer);
                 sample.push(made);
@@ -94,6 +114,14 @@ impl Population {
         let column = Column::new(&design, rows, whole).map_err(|why| why.to_string())?;
         Ok((design, column))
     }
+}
+
+/// A drawn box, and what was read of it.
+pub(crate) struct Drawn {
+    place: usize,
+    content: Content,
+    read: u32,
+    yes: u32,
 }
 
 /// Where stratum `h` begins in a list of all boxes: strata of unequal length, the last the longest.

@@ -6,6 +6,7 @@
 pub mod allocation;
 pub mod cluster;
 pub mod size;
+pub mod stopping;
 
 use crate::interval::Limits;
 use crate::interval::tail;
