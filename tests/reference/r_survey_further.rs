@@ -1,5 +1,5 @@
 //! R's survey package in the same run on its own data: unequal probabilities (election), covariances, a difference of two
-//! domains, quantiles (api).
+//! domains, quantiles, post-stratification (api).
 
 use crate::agreement::close;
 use crate::r_survey_api::named;
@@ -7,6 +7,7 @@ use sampling::column::Column;
 use sampling::contrast::{covariance, difference, mean_of, total_of};
 use sampling::estimate::Options;
 use sampling::interval::Kind;
+use sampling::poststratified::{self, Class};
 use sampling::quantile::quantile;
 use sampling::random::Stream;
 use sampling::unequal::{Form, hansen_hurwitz, horvitz_thompson, inclusion_probabilities, sampford};
@@ -38,6 +39,7 @@ fn r_survey_further() {
     let lines = of_r();
     let one = |name: &str| &lines[name][0];
     unequal_probabilities(&lines);
+    post_stratification(&lines);
 
     let clus2 = named("clus2");
     let part = clus2.design.whole();
@@ -86,6 +88,38 @@ fn r_survey_further() {
             "quantile {q}"
         );
     }
+}
+
+/// Schools by their known numbers of each kind: one stage and two.
+fn post_stratification(lines: &BTreeMap<String, Vec<Vec<f64>>>) {
+    let mut compared = 0;
+    for which in ["clus1", "clus2"] {
+        let data = named(which);
+        let part = data.design.whole();
+        let members = ["E", "H", "M"].map(|kind| {
+            let own = data.stype.iter().map(|s| Some(f64::from(u8::from(s == kind))));
+            Column::of_rows(&data.design, own.collect()).unwrap()
+        });
+        let classes = [(0, 4421.0), (1, 755.0), (2, 1018.0)].map(|(class, items)| Class {
+            members: &members[class],
+            items,
+        });
+        for (name, column) in [("enroll", "enroll"), ("api.stu", "apistu"), ("api00", "api00")] {
+            let Some(theirs) = lines.get(&format!("post-stratified {which} {name}")) else {
+                continue;
+            };
+            let column = &data.columns[column];
+            let options = Options::default();
+            let mean = poststratified::mean(&part, column, &classes, &options).unwrap();
+            let total = poststratified::total(&part, column, &classes, &options).unwrap();
+            let ours = [mean.estimate, mean.se, total.estimate, total.se];
+            for (ours, theirs) in ours.iter().zip(&theirs[0]) {
+                close(*ours, *theirs, 1e-9, 0.0, name);
+                compared += 1;
+            }
+        }
+    }
+    assert_eq!(compared, 16);
 }
 
 fn unequal_probabilities(lines: &BTreeMap<String, Vec<Vec<f64>>>) {

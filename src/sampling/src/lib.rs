@@ -16,7 +16,7 @@
 //!    each be the last. [`plan`] says what a number of hours buys.
 //! 2. [`design::Design`] holds what was drawn and what became of it, [`column::Column`] the answers to one question.
 //! 3. [`estimate`] makes totals, means, shares and counts, of the whole or of a stratum, with limits from [`interval`].
-//!    [`contrast`], [`quantile`], [`agreement`] and [`misclassification`] build on the same variances ([`linear`]);
+//!    [`poststratified`], [`contrast`], [`quantile`], [`agreement`] and [`misclassification`] build on the same variances ([`linear`]);
 //!    [`replicate`] checks them another way; [`unequal`] is for samples drawn in proportion to size.
 //!
 //! What is not known is of three kinds. An *unknown* answer is taken as missing at random, aloud: the method's name says so.
@@ -61,6 +61,7 @@ pub mod linear;
 pub mod math;
 pub mod misclassification;
 pub mod plan;
+pub mod poststratified;
 pub mod quantile;
 pub mod random;
 pub mod rank;

@@ -24,3 +24,17 @@ for (q in c(.1, .25, .5, .75, .9)) {
   x <- svyquantile(~api00, s, q, ci = TRUE, qrule = "math", interval.type = "xlogit")
   say(paste("quantile", q), c(coef(x), confint(x)))
 }
+# Post-stratification, as in the package's examples of postStratify and with two stages.
+known <- data.frame(stype = c("E", "H", "M"), Freq = c(4421, 755, 1018))
+for (which in c("clus1", "clus2")) {
+  d <- if (which == "clus1") svydesign(id = ~dnum, fpc = ~fpc, weights = ~pw, data = apiclus1) else
+    svydesign(id = ~dnum + snum, fpc = ~fpc1 + fpc2, data = apiclus2)
+  p <- postStratify(d, ~stype, known)
+  for (v in c("enroll", "api.stu")) if (!any(is.na(p$variables[[v]]))) {
+    f <- as.formula(paste0("~", v))
+    m <- svymean(f, p); t <- svytotal(f, p)
+    say(paste("post-stratified", which, v), c(coef(m), SE(m), coef(t), SE(t)))
+  }
+  m <- svymean(~api00, p)
+  say(paste("post-stratified", which, "api00"), c(coef(m), SE(m)))
+}
