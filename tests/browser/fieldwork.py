@@ -6,6 +6,7 @@ import re
 import harness
 from selenium.common.exceptions import ElementClickInterceptedException
 from selenium.webdriver.common.keys import Keys
+from surveyor import Surveyor
 
 # What one look at the screen takes in.
 LOOK = """
@@ -73,6 +74,42 @@ def answers_that_count(entries):
     }
 
 
+def at_the_list(browser, url):
+    """A fresh survey, at the screen that takes a list."""
+    browser.open(url).wait_for_app()
+    s = Surveyor(browser)
+    s.tap("home-start")
+    s.wait_for("setup-hours")
+    browser.run("location.hash = location.hash.replace(/setup.*$/, 'setup/boxes/list')")
+    s.wait_for("setup-list-text")
+    return s
+
+
+def wait_saved(s):
+    harness.wait_until(lambda: s.browser.run(LOOK)["mark"] == "saved", "the word saved")
+
+
+def shelf_of(s, n):
+    """A survey with one place of `n` boxes, drawn and begun."""
+    s.paste_into("setup-list-text", "place,label\n" + "".join(f"Attic,A {k}\n" for k in range(1, n + 1)))
+    s.tap("setup-list-take")
+    s.wait_for("setup-list-undo")
+    s.browser.run("location.hash = location.hash.replace(/setup.*$/, 'setup/close')")
+    s.tap("setup-close")
+    s.tap("setup-to-sample")
+    s.type_into("sample-seed", "4 4 2")
+    s.tap("sample-draw")
+    s.tap("sample-begin")
+    s.tap("check-next")
+
+
+def fill_number(s, test_id, n):
+    element = s.wait_for(test_id)
+    s.browser.run("arguments[0].focus(); arguments[0].select()", element)
+    element.send_keys(str(n) + Keys.ENTER)
+    harness.wait_until(lambda: element.get_property("value") == str(n), f"{n} in {test_id}")
+
+
 class FieldWork:
     """One survey of the practice collection."""
 
@@ -134,14 +171,8 @@ class FieldWork:
         s = self.surveyor
         s.tap(f"setup-place-{place_key}")
         s.tap("setup-several-open")
-        self.fill_number("setup-several", n)
+        fill_number(self.surveyor, "setup-several", n)
         s.tap("setup-several-add")
-
-    def fill_number(self, test_id, n):
-        element = self.surveyor.wait_for(test_id)
-        self.surveyor.browser.run("arguments[0].focus(); arguments[0].select()", element)
-        element.send_keys(str(n) + Keys.ENTER)
-        harness.wait_until(lambda: element.get_property("value") == str(n), f"{n} in {test_id}")
 
     def draw(self, seed, items):
         s = self.surveyor
@@ -201,7 +232,7 @@ class FieldWork:
             if rare and not s.is_there(f"check-count-{rare[0]}"):
                 self.tap("check-count-others")
             for carrier, n in value["counts"].items():
-                self.fill_number(f"check-count-{carrier}", n)
+                fill_number(self.surveyor, f"check-count-{carrier}", n)
             self.tap("check-done")
         elif "number" in value:
             for digit in str(int(value["number"])):

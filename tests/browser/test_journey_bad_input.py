@@ -7,20 +7,10 @@ import zipfile
 import fieldwork
 import harness
 import pytest
+from fieldwork import at_the_list, shelf_of, wait_saved
 from surveyor import Surveyor
 
 GOOD = "place,label,group,full,items\nAttic,A 1,Upstairs,3,12\nAttic,A 2,Upstairs,,\nCellar,C 1,Below,4,\n"
-
-
-def at_the_list(browser, url):
-    """A fresh survey, at the screen that takes a list."""
-    browser.open(url).wait_for_app()
-    s = Surveyor(browser)
-    s.tap("home-start")
-    s.wait_for("setup-hours")
-    browser.run("location.hash = location.hash.replace(/setup.*$/, 'setup/boxes/list')")
-    s.wait_for("setup-list-text")
-    return s
 
 
 def labels_kept(browser):
@@ -35,10 +25,6 @@ def labels_kept(browser):
         if entry["kind"] == "boxes"
         for box in entry["boxes"]
     ]
-
-
-def wait_saved(s):
-    harness.wait_until(lambda: s.browser.run(fieldwork.LOOK)["mark"] == "saved", "the word saved")
 
 
 @pytest.mark.parametrize(
@@ -174,20 +160,6 @@ def test_a_spoilt_survey_file_is_refused_and_nothing_here_changes(server, chromi
     path.write_bytes(survey_file(folder / "again"))
     s.give_file("home-open", path)
     harness.wait_until(lambda: "/check" in chromium.run("return location.hash"), "the survey to open")
-
-
-def shelf_of(s, n):
-    """A survey with one place of `n` boxes, drawn and begun."""
-    s.paste_into("setup-list-text", "place,label\n" + "".join(f"Attic,A {k}\n" for k in range(1, n + 1)))
-    s.tap("setup-list-take")
-    s.wait_for("setup-list-undo")
-    s.browser.run("location.hash = location.hash.replace(/setup.*$/, 'setup/close')")
-    s.tap("setup-close")
-    s.tap("setup-to-sample")
-    s.type_into("sample-seed", "4 4 2")
-    s.tap("sample-draw")
-    s.tap("sample-begin")
-    s.tap("check-next")
 
 
 def trouble(s):
