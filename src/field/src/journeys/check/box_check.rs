@@ -7,6 +7,7 @@ use tape::{Answers, Question};
 
 use super::ask::Ask;
 use super::cautions::Cautions;
+use super::item_check::ItemCheck;
 use super::sheet::BoxSheet;
 use super::{SHEET, route_to};
 use crate::route::{Journey, Route};
@@ -37,8 +38,9 @@ pub fn BoxCheck(serial: Serial, question: Option<String>) -> impl IntoView {
             None => view! { <BoxSheet serial /> }.into_any(),
         },
         Shows::Item(item) => {
+            // The address follows; until the router hears of it, the tape is shown here, never an empty screen.
             route_to(store.state.get_untracked().survey, Subject::Item(item), None).replace();
-            ().into_any()
+            view! { <ItemCheck item question=None /> }.into_any()
         }
         Shows::Sheet => view! { <BoxSheet serial /> }.into_any(),
     }
