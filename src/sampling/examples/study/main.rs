@@ -1,9 +1,9 @@
 //! The coverage study: how often limits that promise 95% hold the truth, on made-up collections of many kinds.
 //!
-//! `cargo run --release -p sampling --example study -- OUT [--long] [--threads N]`, or `cargo xtask study`. A cell is a kind of
+//! `cargo run --release -p sampling --example study -- OUT [--long] [--draws N] [--threads N]`, or `cargo xtask study`. A cell is a kind of
 //! collection and sample; its draws are spread over many collections of the kind, ten draws each, so that none speaks for all.
-//! Every cell leaves a file under OUT, and is not made again while its first collection still gives the same limits, so that
-//! the study can be interrupted and taken up again.
+//! Every cell leaves a file under OUT, and is not made again by the same program, so that the study can be interrupted and taken
+//! up again.
 #![allow(
     clippy::disallowed_methods,
     reason = "a program at a desk owns files, a clock and threads"
@@ -21,6 +21,7 @@ use population::Population;
 use record::Record;
 use sampling::plan::stopping::StoppingRule;
 use sampling::random::Stream;
+use sha2::{Digest, Sha256};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Mutex;
@@ -47,24 +48,31 @@ fn main() -> ExitCode {
 fn run() -> Result<(), String> {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let Some(out) = words.first().filter(|word| !word.starts_with("--")) else {
-        return Err("name a folder for the results; then --long, --threads N.".to_owned());
+        return Err("name a folder for the results; then --long, --draws N, --threads N.".to_owned());
     };
     let long = words.iter().any(|word| word == "--long");
-    let processors = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    let threads = match words.iter().position(|word| word == "--threads") {
+    let number = |name: &str| match words.iter().position(|word| word == name) {
+        None => Ok(None),
         Some(at) => words
             .get(at + 1)
-            .and_then(|word| word.parse().ok())
+            .and_then(|word| word.parse::<usize>().ok())
             .filter(|n| *n > 0)
-            .ok_or("--threads wants a number after it.")?,
-        None => processors,
+            .map(Some)
+            .ok_or(format!("{name} wants a number after it.")),
     };
-    let draws = if long { LONG } else { SHORT };
-    let folder = PathBuf::from(out).join(if long { "long" } else { "short" });
+    let processors = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let threads = number("--threads")?.unwrap_or(processors);
+    let asked = number("--draws")?;
+    let draws = asked.unwrap_or(if long { LONG } else { SHORT });
+    let name = asked.map_or(if long { "long" } else { "short" }.to_owned(), |draws| {
+        draws.to_string()
+    });
+    let folder = PathBuf::from(out).join(name);
     std::fs::create_dir_all(&folder).map_err(|why| format!("{}: {why}", folder.display()))?;
     let cells = cells::all();
     let began = Instant::now();
-    let records = all_records(&cells, draws, threads, &folder)?;
+    let program = fingerprint()?;
+    let records = all_records(&cells, draws, threads, &folder, &program)?;
     println!(
         "{} cells of {draws} draws in {:.0} s",
         cells.len(),
@@ -74,7 +82,13 @@ fn run() -> Result<(), String> {
 }
 
 /// Every cell's record, made by as many threads as are wanted; the order of work decides nothing.
-fn all_records(cells: &[Cell], draws: usize, threads: usize, folder: &Path) -> Result<Vec<Record>, String> {
+fn all_records(
+    cells: &[Cell],
+    draws: usize,
+    threads: usize,
+    folder: &Path,
+    program: &str,
+) -> Result<Vec<Record>, String> {
     let next = AtomicUsize::new(0);
     let done: Mutex<Vec<Option<Result<Record, String>>>> = Mutex::new(vec![None; cells.len()]);
     let began = Instant::now();
@@ -82,7 +96,7 @@ fn all_records(cells: &[Cell], draws: usize, threads: usize, folder: &Path) -> R
         loop {
             let i = next.fetch_add(1, Ordering::Relaxed);
             let Some(cell) = cells.get(i) else { return };
-            let made = record(cell, draws, folder);
+            let made = record(cell, draws, folder, program);
             let Ok(mut all) = done.lock() else { return };
             all[i] = Some(made);
             let finished = all.iter().flatten().count();
@@ -107,15 +121,17 @@ fn progress(finished: usize, all: usize, took: Duration, name: &str) {
     println!("[{finished:>3}/{all}] {name}; about {left:.0} s left");
 }
 
-/// A cell's record: the one in its file if its first collection still answers the same, or a new one.
-fn record(cell: &Cell, draws: usize, folder: &Path) -> Result<Record, String> {
-    let mut made = Record::default();
-    collection(cell, 0, &mut made)?;
-    let about = format!(
-        "# {}; {draws} draws, seed {SEED}, first limits {:016x}",
-        cell.name(),
-        made.mark
-    );
+/// A mark of this very program: a cell made by another may rest on another method.
+fn fingerprint() -> Result<String, String> {
+    let unreadable = |why: std::io::Error| format!("the program cannot read itself: {why}");
+    let bytes = std::fs::read(std::env::current_exe().map_err(unreadable)?).map_err(unreadable)?;
+    let digest = Sha256::digest(&bytes);
+    Ok(digest.iter().take(8).map(|byte| format!("{byte:02x}")).collect())
+}
+
+/// A cell's record: the one in its file if this program made it, or a new one.
+fn record(cell: &Cell, draws: usize, folder: &Path, program: &str) -> Result<Record, String> {
+    let about = format!("# {}; {draws} draws, seed {SEED}, program {program}", cell.name());
     let file: String = cell
         .name()
         .chars()
@@ -134,7 +150,8 @@ fn record(cell: &Cell, draws: usize, folder: &Path) -> Result<Record, String> {
     {
         return Ok(old);
     }
-    for k in 1..draws.div_ceil(DRAWS) {
+    let mut made = Record::default();
+    for k in 0..draws.div_ceil(DRAWS) {
         collection(cell, k, &mut made)?;
     }
     // Written beside and then renamed, so that an interruption leaves no half a file.

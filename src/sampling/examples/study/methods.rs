@@ -3,7 +3,7 @@
 use sampling::column::Column;
 use sampling::design::Design;
 use sampling::estimate::{self, Options, Share};
-use sampling::interval::blended::{self, BoxAnswers};
+use sampling::interval::blended::{self, BoxAnswers, Rule};
 use sampling::interval::{Limits, binomial, effective};
 use sampling::math::t_quantile;
 use sampling::plan::stopping::{Decision, StoppingRule};
@@ -11,10 +11,11 @@ use sampling::plan::stopping::{Decision, StoppingRule};
 const LEVEL: f64 = 0.95;
 
 /// Names, in the order of [`limits`].
-pub(crate) const NAMES: [&str; 7] = [
+pub(crate) const NAMES: [&str; 8] = [
     "default",
     "blended alone",
-    "default, if none seen too",
+    "blended, whole boxes",
+    "default, whole boxes if none seen too",
     "Korn-Graubard",
     "KG capped, planning",
     "logit",
@@ -67,15 +68,21 @@ pub(crate) fn answer(design: &Design, column: &Column) -> Result<Answer, String>
     let part = design.whole();
     let share = estimate::share(&part, column, &Options::default()).map_err(|why| why.to_string())?;
     let boxes = estimate::box_answers(&part, column);
-    let blended = |all_or_nothing| {
+    let by = |rule: Rule| {
         let variance = share.se * share.se;
-        blended::limits_with(share.estimate, variance, share.df, &boxes, LEVEL, all_or_nothing)
-            .map(|b| b.limits)
+        blended::limits_by(&rule, share.estimate, variance, share.df, &boxes, LEVEL).map(|b| b.limits)
     };
     let limits = [
         share.limits,
-        blended(0.0),
-        blended(blended::ALL_OR_NOTHING),
+        by(Rule::ORIGINAL),
+        by(Rule {
+            unseen_too: false,
+            ..Rule::DEFAULT
+        }),
+        by(Rule {
+            all_or_nothing_unseen: Rule::DEFAULT.all_or_nothing,
+            ..Rule::DEFAULT
+        }),
         published(&share, |p, v| {
             effective::korn_graubard(p, v, share.df, share.known_items, LEVEL)
         }),

@@ -30,8 +30,6 @@ pub(crate) struct Record {
     /// Draws in which none or all were seen.
     extreme: f64,
     pub(crate) methods: Vec<Tally>,
-    /// A mark of all limits so far.
-    pub(crate) mark: u64,
 }
 
 impl Record {
@@ -51,8 +49,6 @@ impl Record {
             self.extreme += f64::from(u8::from(answer.estimate <= 0.0 || answer.estimate >= 1.0));
             for ((tally, limits), covered) in self.methods.iter_mut().zip(answer.limits).zip(&mut covered) {
                 let Some(limits) = limits else { continue };
-                self.mark =
-                    self.mark.rotate_left(5) ^ limits.low.to_bits() ^ limits.high.to_bits().rotate_left(32);
                 // What is exact but for rounding holds the truth.
                 let holds = limits.low <= truth + 1e-12 && truth <= limits.high + 1e-12;
                 tally.draws += 1.0;
@@ -140,7 +136,6 @@ impl Record {
             estimates,
             extreme,
             methods: Vec::new(),
-            mark: 0,
         };
         for name in NAMES {
             let line = lines.next()?.strip_suffix(&format!(",{name:?}"))?;

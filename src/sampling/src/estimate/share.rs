@@ -6,7 +6,7 @@ use super::tally::{Affine, Tallies};
 use super::{EstimateError, Options, Share, check, t_limits};
 use crate::column::Column;
 use crate::design::Part;
-use crate::interval::blended::{self, BoxAnswers};
+use crate::interval::blended::{self, BoxAnswers, Rule};
 use crate::interval::{Kind, Limits, effective};
 use crate::linear::variance;
 use crate::math::sum;
@@ -43,14 +43,14 @@ pub(super) fn share_of(
     let effective = inside && v > 1e-15 * p * (1.0 - p) && made.df > 0.0;
     let answers = sums.answers();
     let mut blended_limits = || {
-        let (name, limits): (_, fn(_, _, _, &_, _) -> _) = match options.interval {
-            Kind::Blended => ("blended effective size limits", blended::limits),
+        let (name, rule) = match options.interval {
+            Kind::Blended => ("blended effective size limits", Rule::ORIGINAL),
             _ => (
-                "blended effective size limits, whole boxes recognised",
-                blended::limits_with_boxes,
+                "blended effective size limits, whole boxes and the unseen part told",
+                Rule::DEFAULT,
             ),
         };
-        let blended = limits(p, v, made.df, &answers, options.level);
+        let blended = blended::limits_by(&rule, p, v, made.df, &answers, options.level);
         made.effective_items = blended.map_or(made.effective_items, |b| b.effective_items);
         (name, blended.map(|b| b.limits))
     };

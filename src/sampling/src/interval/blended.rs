@@ -17,7 +17,8 @@
 //!    boxes with a yes and with a no, and `g = 1 + ((t_df / z)^2 - 1) q / (q + 8)`.
 //! 5. Limits: quantiles of the mixture of `Beta(p n(r) + 1/2, (1 - p) n(r) + 1/2)` with weights `w`.
 //!
-//! The default ([`limits_with_boxes`]) adds an eleventh correlation, 1, that of boxes which are all or nothing.
+//! The default ([`Rule::DEFAULT`]) adds an eleventh correlation, 1, that of boxes which are all or nothing, and holds the
+//! limits of the unseen part of the frame too.
 //!
 //! With many boxes it tends to the Jeffreys interval on the greater of design and model variance, so that a wrong model
 //! costs width, not truth. Where the share rises with a box's size it covers less than it says (88 to 93% in the worst
@@ -62,50 +63,54 @@ pub struct Blended {
     pub telling_boxes: usize,
 }
 
-/// Limits for the share `p` with design variance `variance`; `None` without a degree of freedom or a known answer.
+/// What may be added to the rule as it was first worked out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rule {
+    /// The prior probability, 0 to under 1, that every box has the condition in all its items or in none: an eleventh
+    /// correlation, 1. One box with some and not all of its items takes it away again; several that have it wholly make the
+    /// boxes, not the items, what the sample is worth. Where none or all were seen it is left aside: nothing tells of it there.
+    pub all_or_nothing: f64,
+    /// The same where none or all were seen.
+    pub all_or_nothing_unseen: f64,
+    /// Whether the limits must also hold those of the unseen part of the frame, what was seen being known: with `f` the part of
+    /// the items that was seen, `f p + (1 - f) u`, `u` the limits of a share on `(1 - f)^2 n(r)` items. The variance is the same,
+    /// but of a frame that was seen to a large part `n(r)` items are too many for the tail of a rare condition.
+    pub unseen_too: bool,
+}
+
+impl Rule {
+    /// The rule as it was first worked out: [`limits`].
+    pub const ORIGINAL: Self = Self {
+        all_or_nothing: 0.0,
+        all_or_nothing_unseen: 0.0,
+        unseen_too: false,
+    };
+    /// The default, as the study chose it. Of the prior probabilities tried (0.01 to 0.5) the least that does what the others do.
+    pub const DEFAULT: Self = Self {
+        all_or_nothing: 0.05,
+        all_or_nothing_unseen: 0.0,
+        unseen_too: true,
+    };
+}
+
+/// Limits for the share `p` with design variance `variance`, by the rule as it was first worked out; `None` without a degree of
+/// freedom or a known answer.
 ///
 /// Where every item of every box was read the share is known and both limits are `p`.
 #[must_use]
 pub fn limits(p: f64, variance: f64, df: f64, boxes: &[BoxAnswers], level: f64) -> Option<Blended> {
-    limits_with(p, variance, df, boxes, level, 0.0)
+    limits_by(&Rule::ORIGINAL, p, variance, df, boxes, level)
 }
 
-/// The prior probability that boxes are all or nothing, in [`limits_with_boxes`]: the least of those tried (0.01 to 0.5) that
-/// does what the others do.
-pub const ALL_OR_NOTHING: f64 = 0.05;
-
-/// The default: as [`limits`], where the boxes with the condition also tell whether boxes are all or nothing
-/// ([`limits_with`], [`ALL_OR_NOTHING`]). Where none or all were seen they tell nothing of it, and it is [`limits`].
+/// As [`limits`], by a rule of one's choice; [`Rule::DEFAULT`] makes the default limits of a share.
 #[must_use]
-pub fn limits_with_boxes(
+pub fn limits_by(
+    rule: &Rule,
     p: f64,
     variance: f64,
     df: f64,
     boxes: &[BoxAnswers],
     level: f64,
-) -> Option<Blended> {
-    let inside = 0.0 < p && p < 1.0;
-    limits_with(
-        p,
-        variance,
-        df,
-        boxes,
-        level,
-        if inside { ALL_OR_NOTHING } else { 0.0 },
-    )
-}
-
-/// As [`limits`], with the prior probability `all_or_nothing` (0 to under 1) that every box has the condition in all its items
-/// or in none: an eleventh correlation, 1. One box with some and not all of its items takes it away again; several that have it
-/// wholly make the boxes, not the items, what the sample is worth.
-#[must_use]
-pub fn limits_with(
-    p: f64,
-    variance: f64,
-    df: f64,
-    boxes: &[BoxAnswers],
-    level: f64,
-    all_or_nothing: f64,
 ) -> Option<Blended> {
     let sum = |f: &dyn Fn(&BoxAnswers) -> f64| crate::math::sum(boxes.iter().map(f));
     let known = sum(&|b| b.known as f64);
@@ -141,6 +146,11 @@ pub fn limits_with(
     let g = 1.0 + (square(t_quantile(1.0 - a, df) / normal_quantile(1.0 - a)) - 1.0) * q / (q + 8.0);
 
     let answers = Answers::new(boxes);
+    let all_or_nothing = if inside {
+        rule.all_or_nothing
+    } else {
+        rule.all_or_nothing_unseen
+    };
     let weights = weights(&answers, all_or_nothing);
     let mut sizes = [0.0; NODES];
     for (size, &r) in sizes.iter_mut().zip(&R) {
@@ -149,11 +159,23 @@ pub fn limits_with(
         *size = 1.0 / (g * (o * model + (1.0 - o) * slope));
     }
     let mixture = Mixture::new(p, &weights, &sizes);
-    let low = if p <= 0.0 { 0.0 } else { mixture.quantile(a).min(p) };
+    // What was seen is known; the rest is as uncertain as a share of fewer items is.
+    let seen = (known / s).min(1.0);
+    let rest = (rule.unseen_too && seen < 1.0)
+        .then(|| Mixture::new(p, &weights, &sizes.map(|n| n * square(1.0 - seen))));
+    let of_rest = |tail| {
+        rest.as_ref()
+            .map_or(p, |rest| seen * p + (1.0 - seen) * rest.quantile(tail))
+    };
+    let low = if p <= 0.0 {
+        0.0
+    } else {
+        mixture.quantile(a).min(of_rest(a)).min(p)
+    };
     let high = if p >= 1.0 {
         1.0
     } else {
-        mixture.quantile(1.0 - a).max(p)
+        mixture.quantile(1.0 - a).max(of_rest(1.0 - a)).max(p)
     };
     let inverse = crate::math::sum(weights.iter().zip(&sizes).map(|(w, n)| w / n));
     let correlation = crate::math::sum(weights.iter().zip(&R).map(|(w, r)| w * r));

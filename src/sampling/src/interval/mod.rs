@@ -20,7 +20,7 @@ pub struct Limits {
 /// Which interval is wanted for a share.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Kind {
-    /// Blended effective size, all-or-nothing boxes recognised: [`blended::limits_with_boxes`].
+    /// Blended effective size, all-or-nothing boxes recognised, the unseen part looked at too: [`blended::Rule::DEFAULT`].
     #[default]
     Default,
     /// Blended effective size as it was first worked out: [`blended::limits`].
