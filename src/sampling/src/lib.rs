@@ -67,4 +67,5 @@ pub mod random;
 pub mod rank;
 pub mod replicate;
 pub mod rounds;
+pub mod systematic;
 pub mod unequal;
