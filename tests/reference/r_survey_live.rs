@@ -170,7 +170,7 @@ struct Made {
 #[test]
 fn live() {
     let count = std::env::var("QUARTERLIGHT_LIVE_SURVEYS").map_or(40, |n| n.parse().unwrap());
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("live");
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("live-{}", std::process::id()));
     let _ = std::fs::remove_dir_all(&folder);
     let mut random = Random(20_251_125);
     let mut surveys = Vec::new();
