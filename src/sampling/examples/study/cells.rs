@@ -44,6 +44,8 @@ pub(crate) enum Set {
     TuningStress,
     /// To judge by: within what the default is made for.
     Judging,
+    /// The same by another lot, first run when the default was fixed.
+    JudgingAgain,
     /// To judge by: all-or-nothing boxes.
     AllOrNothing,
     /// To judge by: the share rises with the size of a box.
@@ -57,13 +59,14 @@ pub(crate) enum Set {
 }
 
 impl Set {
-    pub(crate) const ALL: [(Self, &'static str); 8] = [
+    pub(crate) const ALL: [(Self, &'static str); 9] = [
         (Self::Tuning, "to choose by: in range"),
         (
             Self::TuningStress,
             "to choose by: all or nothing, share rising with size",
         ),
         (Self::Judging, "to judge by: in range"),
+        (Self::JudgingAgain, "to judge by: in range, a second lot"),
         (Self::AllOrNothing, "to judge by: all-or-nothing boxes"),
         (Self::Rising, "to judge by: share rises with box size"),
         (
@@ -156,7 +159,7 @@ impl Cell {
     }
 }
 
-/// All cells: 60 to choose by and 140 to judge by.
+/// All cells: 60 to choose by and 240 to judge by.
 pub(crate) fn all() -> Vec<Cell> {
     let mut cells = Vec::new();
     for n in [5, 10, 20, 60] {
@@ -176,7 +179,8 @@ pub(crate) fn all() -> Vec<Cell> {
             ..rising
         });
     }
-    judging(&mut cells);
+    judging(&mut cells, Set::Judging, "judging set");
+    judging(&mut cells, Set::JudgingAgain, "second judging set");
     stress(&mut cells);
     stopped(&mut cells);
     by_rule(&mut cells);
@@ -184,9 +188,9 @@ pub(crate) fn all() -> Vec<Cell> {
 }
 
 /// A hundred combinations of everything, each level as often as the others, matched by lot.
-fn judging(cells: &mut Vec<Cell>) {
+fn judging(cells: &mut Vec<Cell>, set: Set, lot: &str) {
     const CELLS: usize = 100;
-    let mut stream = Stream::new("judging set", "combinations");
+    let mut stream = Stream::new(lot, "combinations");
     let strata = dealt(&[1, 1, 2, 3, 4, 6], CELLS, &mut stream);
     let boxes = dealt(&[30, 60, 200, 400, 1000, 4000], CELLS, &mut stream);
     let drawn = dealt(&[4, 6, 8, 12, 20, 40, 80, 120], CELLS, &mut stream);
@@ -220,7 +224,7 @@ fn judging(cells: &mut Vec<Cell>) {
             boxes: boxes[i],
             sizes: sizes[i],
             read: read[i],
-            ..Cell::plain(Set::Judging, drawn, share[i], likeness)
+            ..Cell::plain(set, drawn, share[i], likeness)
         });
     }
 }

@@ -3,7 +3,7 @@
 use crate::column::{Cell, Column};
 use crate::design::{Part, Status};
 use crate::interval::blended::BoxAnswers;
-use crate::linear::{BoxTotal, expand};
+use crate::linear::BoxTotal;
 use crate::math::{Total, sum};
 
 /// One box's answers to one question.
@@ -20,6 +20,22 @@ struct Tally {
     squares: f64,
     /// Whether one of them is under 0.
     negative: bool,
+}
+
+impl Tally {
+    fn answers(&self) -> f64 {
+        self.known + self.unknown + self.withheld
+    }
+
+    /// The mean of a variable over the rows; 0 where there are none.
+    fn mean_of(&self, z: Affine) -> f64 {
+        let answers = self.answers();
+        if answers <= 0.0 {
+            return 0.0;
+        }
+        let of_known = z.slope * self.mean + z.constant;
+        (self.known * of_known + self.unknown * z.unknown) / answers
+    }
 }
 
 /// A column's tallies over the boxes of a part, and the sums that they make.
@@ -144,9 +160,9 @@ impl<'a> Tallies<'a> {
             seen_items: 0.0,
             rows: 0.0,
         };
-        made.values = expand(part, &made.totals(VALUE));
-        made.known = expand(part, &made.totals(KNOWN));
-        made.judged = expand(part, &made.totals(JUDGED));
+        made.values = made.expanded(VALUE);
+        made.known = made.expanded(KNOWN);
+        made.judged = made.expanded(JUDGED);
         for (tally, sampled) in made.boxes.iter().zip(&part.design.boxes()[part.box_indices()]) {
             let whole = tally.rows == 0;
             let known = tally.known * if whole { sampled.items } else { 1.0 };
@@ -161,16 +177,25 @@ impl<'a> Tallies<'a> {
         made
     }
 
+    /// The expansion total of a variable.
+    fn expanded(&self, z: Affine) -> f64 {
+        let first = self.part.box_indices().start;
+        let boxes = self.part.design.boxes();
+        sum(self.part.strata().iter().map(|stratum| {
+            let own = stratum.boxes.clone();
+            stratum.weight() * sum(own.map(|b| boxes[b].items * self.boxes[b - first].mean_of(z)))
+        }))
+    }
+
     /// The box totals of a variable.
     pub(super) fn totals(&self, z: Affine) -> Vec<BoxTotal> {
         let boxes = &self.part.design.boxes()[self.part.box_indices()];
         let total = |(tally, items): (&Tally, f64)| {
-            let answers = tally.known + tally.unknown + tally.withheld;
-            if answers <= 0.0 {
+            if tally.answers() <= 0.0 {
                 return BoxTotal::default();
             }
+            let mean = tally.mean_of(z);
             let of_known = z.slope * tally.mean + z.constant;
-            let mean = (tally.known * of_known + tally.unknown * z.unknown) / answers;
             let off = |value: f64| (value - mean) * (value - mean);
             let between =
                 tally.known * off(of_known) + tally.unknown * off(z.unknown) + tally.withheld * mean * mean;

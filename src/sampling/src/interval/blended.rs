@@ -21,8 +21,8 @@
 //! limits of the unseen part of the frame too.
 //!
 //! With many boxes it tends to the Jeffreys interval on the greater of design and model variance, so that a wrong model
-//! costs width, not truth. Where the share rises with a box's size it covers less than it says (88 to 93% in the worst
-//! cells tried); where boxes are all or nothing too: show [`super::hypergeometric`] limits for boxes beside it.
+//! costs width, not truth. Where the share rises with a box's size it covers less than it says, and where boxes are all or
+//! nothing too: show [`super::hypergeometric`] limits for boxes beside it. [`super::coverage`] has the numbers.
 
 use super::{Limits, tail};
 use crate::math::{Beta, exp, ln, ln_gamma, normal_quantile, sin, t_quantile};

@@ -1,12 +1,16 @@
 //! Intervals for shares and counts.
 //!
 //! A plain Wald interval (estimate and so many standard errors) is not offered for a share: with few boxes or a rare
-//! condition it covers as little as 7% where 95% is promised. See [`blended`] for the default and what it rests on.
+//! condition it covers as little as 7% where 95% is promised. See [`blended`] for the default, and [`coverage`] for how
+//! often each interval was found to hold the truth.
 
 pub mod binomial;
 pub mod blended;
 pub mod effective;
 pub mod hypergeometric;
+
+#[doc = include_str!("../../coverage.md")]
+pub mod coverage {}
 
 /// Two limits.
 #[derive(Clone, Copy, Debug, PartialEq)]
