@@ -167,6 +167,13 @@ fn the_default_holds_the_rule_and_more() {
         with.low < without.low && with.high > without.high + 0.01,
         "{with:?} {without:?}"
     );
+    // Nothing seen: boxes may be all or nothing then too, which single items cannot be.
+    let none = stark.map(|(key, frame, items, read, _)| (key, frame, items, read, 0));
+    let (with, without) = both(&none);
+    assert!(with.high > 1.1 * without.high, "{with:?} {without:?}");
+    let single = stark.map(|(key, _, _, _, _)| (key, 100_000, 1, 1, 0));
+    let (with, without) = both(&single);
+    close(with.high, without.high, 1e-3, 0.0, "single items");
     // Two boxes of ten, all of a size: near what ten trials would say.
     let trials = sampling::interval::binomial::jeffreys(2.0, 10.0, 0.95);
     let (with, _) =

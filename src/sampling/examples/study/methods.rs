@@ -15,7 +15,7 @@ pub(crate) const NAMES: [&str; 8] = [
     "default",
     "blended alone",
     "blended, whole boxes",
-    "default, whole boxes if none seen too",
+    "default, not if none seen",
     "Korn-Graubard",
     "KG capped, planning",
     "logit",
@@ -76,11 +76,11 @@ pub(crate) fn answer(design: &Design, column: &Column) -> Result<Answer, String>
         share.limits,
         by(Rule::ORIGINAL),
         by(Rule {
-            unseen_too: false,
-            ..Rule::DEFAULT
+            all_or_nothing: Rule::DEFAULT.all_or_nothing,
+            ..Rule::ORIGINAL
         }),
         by(Rule {
-            all_or_nothing_unseen: Rule::DEFAULT.all_or_nothing,
+            all_or_nothing_unseen: 0.0,
             ..Rule::DEFAULT
         }),
         published(&share, |p, v| {

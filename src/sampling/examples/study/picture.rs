@@ -58,8 +58,9 @@ fn one(svg: &mut String, top: f64, title: &str, cells: &[(&Cell, &Record)]) {
         let _ = writeln!(
             svg,
             "<line x1=\"{at:.1}\" x2=\"{at:.1}\" y1=\"{top:.1}\" y2=\"{bottom:.1}\" stroke=\"{colour}\"/>\
-             <text x=\"{at:.1}\" y=\"{:.1}\" text-anchor=\"middle\" fill=\"#555\">{mark:.0}</text>",
-            bottom + 14.0
+             <text x=\"{at:.1}\" y=\"{:.1}\" text-anchor=\"middle\" fill=\"#555\">{mark:.0}{}</text>",
+            bottom + 14.0,
+            if mark <= LEAST { " or less" } else { "" }
         );
     }
     for (method, name) in NAMES.iter().enumerate() {

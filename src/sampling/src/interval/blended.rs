@@ -68,9 +68,9 @@ pub struct Blended {
 pub struct Rule {
     /// The prior probability, 0 to under 1, that every box has the condition in all its items or in none: an eleventh
     /// correlation, 1. One box with some and not all of its items takes it away again; several that have it wholly make the
-    /// boxes, not the items, what the sample is worth. Where none or all were seen it is left aside: nothing tells of it there.
+    /// boxes, not the items, what the sample is worth.
     pub all_or_nothing: f64,
-    /// The same where none or all were seen.
+    /// The same where none or all were seen, and nothing tells of it.
     pub all_or_nothing_unseen: f64,
     /// Whether the limits must also hold those of the unseen part of the frame, what was seen being known: with `f` the part of
     /// the items that was seen, `f p + (1 - f) u`, `u` the limits of a share on `(1 - f)^2 n(r)` items. The variance is the same,
@@ -88,7 +88,7 @@ impl Rule {
     /// The default, as the study chose it. Of the prior probabilities tried (0.01 to 0.5) the least that does what the others do.
     pub const DEFAULT: Self = Self {
         all_or_nothing: 0.05,
-        all_or_nothing_unseen: 0.0,
+        all_or_nothing_unseen: 0.05,
         unseen_too: true,
     };
 }
