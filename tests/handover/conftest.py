@@ -54,6 +54,8 @@ def brought_home():
     """The file that the scripted surveyor's browser exported a moment ago, in the tests of the browser."""
     if not BROUGHT_HOME.is_file():
         pytest.skip("no browser has exported a file: run tests/browser/test_journey.py first, in the same run or before")
+    if BROUGHT_HOME.stat().st_mtime < Path(program()).stat().st_mtime:
+        pytest.skip("the browser's file is older than the program, whose figures may differ: run tests/browser/test_journey.py")
     return BROUGHT_HOME
 
 
