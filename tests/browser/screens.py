@@ -194,6 +194,19 @@ def card(surveyor):
     surveyor.wait_for("check-card-save")
 
 
+def same_as_last(surveyor):
+    surveyor.tap("day-check")
+    surveyor.tap("check-next")
+    surveyor.tap("check-hazard-none")
+    surveyor.tap("check-same")
+    surveyor.wait_for("check-same-confirm")
+
+
+def drawn_tapes_are_looked_at(surveyor):
+    surveyor.browser.run("location.hash = location.hash.replace(/item\\/([0-9-]+).*$/, 'box/$1/sheet')")
+    surveyor.wait_text("cannot stand in for a drawn tape")
+
+
 def stopped_box(surveyor):
     surveyor.tap("day-check")
     waiting = [name for name in surveyor.names_on_screen() if name.startswith("check-box-")]
@@ -273,6 +286,8 @@ SCREENS = [
     ("batch", batch),
     ("pile", pile),
     ("card", card),
+    ("same-as-last", same_as_last),
+    ("drawn-tapes-are-looked-at", drawn_tapes_are_looked_at),
     ("stopped-box", stopped_box),
     ("measure", measure),
     ("no-results-yet", no_results_yet),

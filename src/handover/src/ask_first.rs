@@ -175,6 +175,7 @@ mod tests {
             device_name: typed.to_owned(),
             person: typed.to_owned(),
             app: String::new(),
+            looked: String::new(),
             now_ms: 1,
         };
         let mut log = Log::new(SurveyId([7; 16]));

@@ -54,13 +54,40 @@ impl Table {
 /// Every table, in the order of the data package.
 pub(crate) fn all(log: &Log, state: &State, figures: &Figures) -> Vec<Table> {
     let rows = records::items(state, Basis::Headline);
-    vec![
+    let mut tables = vec![
         boxes(&rows),
         items(&rows),
         counts(state),
         observations(log, state),
         self::figures(figures),
-    ]
+    ];
+    // Only where there is something to say: files of surveys without are what they always were.
+    tables.extend(origins(log));
+    tables
+}
+
+/// The answers that came to be in another way than by a look and a tap of the person who holds the device.
+fn origins(log: &Log) -> Option<Table> {
+    let fields = vec![
+        field("entry", Holds::Text, "The answer's entry, as in observations"),
+        field("looked", Holds::Text, "Who looked, if another than who tapped"),
+        field(
+            "by_way_of",
+            Holds::Text,
+            "quick look, same as another tape, read from a photo, typed from paper; empty: tapped one by one",
+        ),
+    ];
+    let of = |entry: &survey::Entry| match &entry.content {
+        Content::Answer { origin, .. } if !origin.is_plain() => Some(vec![
+            Cell::text(entry.id.to_string()),
+            Cell::text(origin.looked.clone()),
+            Cell::text(origin.from.clone()),
+        ]),
+        _ => None,
+    };
+    let rows: Vec<_> = log.entries().filter_map(of).collect();
+    let about = "How answers came to be, where that was not a look and a tap of one person";
+    (!rows.is_empty()).then(|| table("origins", about, &["entry"], fields, rows.into_iter()))
 }
 
 fn field(name: &str, holds: Holds, about: &str) -> Field {

@@ -28,6 +28,51 @@ fn named(files: &BTreeMap<String, Vec<u8>>, name: &str) -> String {
     files.keys().find(|full| full.ends_with(&end)).unwrap().clone()
 }
 
+#[test]
+fn how_answers_came_to_be_is_a_table_and_changes_no_figure() {
+    use survey::{Command, ItemId, Subject, Way};
+    use tape::Answer;
+
+    let plain = surveyed();
+    let file = survey_file::write(&plain.log, &parts()).unwrap();
+    let cells = |file: &[u8], end: &str| -> Option<String> {
+        let files = zip::read(file).unwrap();
+        let found = files.iter().find(|(name, _)| name.ends_with(end));
+        found.map(|(_, bytes)| String::from_utf8(bytes.to_vec()).unwrap())
+    };
+    assert_eq!(cells(&file, "/origins.csv"), None, "nothing to say");
+
+    let mut it = surveyed();
+    let serial = it.state.sample(false)[0].0.serial;
+    it.author.looked = "Ash".to_owned();
+    it.ask(Command::Answer {
+        subject: Subject::Box(serial),
+        question: "rest_alike".to_owned(),
+        value: Answer::one("alike"),
+    });
+    it.author.looked = String::new();
+    // A tape that was not drawn: nobody's look at it may reach a figure.
+    let drawn = it.state.positions(serial);
+    let position = (1..).find(|position| !drawn.contains(position)).unwrap();
+    it.ask(Command::AnswerBy {
+        subject: Subject::Item(ItemId { serial, position }),
+        answers: vec![("hazard".to_owned(), Answer::many(["growth"]))],
+        way: Way::SameAs(ItemId { serial, position: 1 }),
+    });
+    let told = survey_file::write(&it.log, &parts()).unwrap();
+    assert!(verify(&told).holds());
+    let origins = cells(&told, "/origins.csv").unwrap();
+    assert!(
+        origins.contains(",Ash,\r\n") || origins.contains(",Ash,\n"),
+        "{origins}"
+    );
+    assert!(
+        origins.contains(&format!(",,same as item {serial}/1")),
+        "{origins}"
+    );
+    assert_eq!(cells(&told, "/figures.json"), cells(&file, "/figures.json"));
+}
+
 /// What `sha256sum` prints.
 fn sha256(bytes: &[u8]) -> String {
     use sha2::{Digest, Sha256};

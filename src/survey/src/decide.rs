@@ -7,6 +7,7 @@ use crate::format::{MAX_BOXES_PER_ENTRY, MAX_ENTRY_BYTES};
 use crate::frame;
 use crate::id::{DeviceId, EntryId, Key, PlaceKey, StratumKey, Subject, WriterId};
 use crate::log::Log;
+use crate::origin::{Origin, Way};
 use crate::serial::Serial;
 use crate::state::State;
 
@@ -23,6 +24,8 @@ pub struct Author {
     pub person: String,
     /// Program and version.
     pub app: String,
+    /// Who looks while this person taps; empty if it is the same one.
+    pub looked: String,
     /// The clock, milliseconds since 1970 UTC.
     pub now_ms: u64,
 }
@@ -95,6 +98,15 @@ pub enum Command {
         subject: Subject,
         /// Question and answer.
         answers: Vec<(String, Answer)>,
+    },
+    /// Several answers at once that came to be in another way than question by question.
+    AnswerBy {
+        /// About what.
+        subject: Subject,
+        /// Question and answer.
+        answers: Vec<(String, Answer)>,
+        /// In what way.
+        way: Way,
     },
     /// Undo an entry.
     Undo(EntryId),
@@ -317,8 +329,13 @@ fn contents(log: &Log, state: &State, author: &Author, command: Command) -> Resu
             subject,
             question,
             value,
-        } => answer(state, author, subject, vec![(question, value)]),
-        Command::AnswerAll { subject, answers } => answer(state, author, subject, answers),
+        } => answer(state, author, subject, vec![(question, value)], String::new()),
+        Command::AnswerAll { subject, answers } => answer(state, author, subject, answers, String::new()),
+        Command::AnswerBy {
+            subject,
+            answers,
+            way,
+        } => answer(state, author, subject, answers, way.to_string()),
         Command::Undo(of) => {
             let entry = log.entry(of).ok_or(Refusal::NothingToUndo)?;
             if state.is_undone(of) {
@@ -365,8 +382,19 @@ fn answer(
     author: &Author,
     subject: Subject,
     answers: Vec<(String, Answer)>,
+    from: String,
 ) -> Result<Vec<Content>, Refusal> {
     exists(state, subject)?;
+    // Who looked is said of what can be looked at; settings of the survey are nobody's look.
+    let looked = match subject {
+        Subject::Box(_) | Subject::Item(_) => author.looked.trim(),
+        Subject::Survey | Subject::Stratum(_) | Subject::Place(_) => "",
+    };
+    let looked = if looked == author.person.trim() {
+        ""
+    } else {
+        looked
+    };
     let mut contents = Vec::new();
     for (question, value) in answers {
         if let Answer::Number(number) = value
@@ -395,6 +423,10 @@ fn answer(
             question,
             value,
             instead,
+            origin: Origin {
+                looked: looked.to_owned(),
+                from: from.clone(),
+            },
         });
     }
     Ok(contents)

@@ -6,6 +6,7 @@ use tape::Answer;
 
 use crate::format;
 use crate::id::{DeviceId, EntryId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
+use crate::origin::Origin;
 use crate::serial::Serial;
 
 /// An immutable record. Its `bytes` are the record; the rest was read from them.
@@ -117,6 +118,8 @@ pub enum Content {
         value: Answer,
         /// Earlier answers that this one takes the place of.
         instead: Vec<EntryId>,
+        /// How it came to be, if not by a look and a tap of the writer's person.
+        origin: Origin,
     },
     /// An entry is undone. Undoing an undo brings the entry back.
     Undo {

@@ -128,6 +128,7 @@ impl<'a> Fold<'a> {
                 question,
                 value,
                 instead,
+                ..
             } = &entry.content
             {
                 let head = Head {

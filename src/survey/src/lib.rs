@@ -5,7 +5,8 @@
 //! union of their entries; [`State`] is a fold over a log, the same for the same entries in any order.
 //!
 //! Reading order: [`id`], [`entry`], [`log`], [`state`], [`decide`], then [`frame`] (what was drawn from, and the
-//! draw), [`batch`] (answers that several items share) and [`progress`] (what is done and what comes next). [`store`] is the door to whatever keeps the bytes;
+//! draw), [`batch`] (answers that several items share), [`origin`] (how an answer came to be) and [`progress`] (what is
+//! done and what comes next). [`store`] is the door to whatever keeps the bytes;
 //! [`format`](mod@format) holds the stored shapes by version.
 //!
 //! Not here: estimates (the analysis crate), files that leave the device (handover), screens, clocks, randomness.
@@ -20,6 +21,7 @@ pub mod frame;
 pub mod id;
 mod listing;
 pub mod log;
+pub mod origin;
 pub mod progress;
 pub mod serial;
 pub mod state;
@@ -29,5 +31,6 @@ pub use decide::{Author, Command, Refusal, decide};
 pub use entry::{Content, Entry, EntryError};
 pub use id::{DeviceId, EntryId, ItemId, Key, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
 pub use log::{Inserted, Log};
+pub use origin::{Origin, Way};
 pub use serial::Serial;
 pub use state::{Fault, State};

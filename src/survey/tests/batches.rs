@@ -36,6 +36,7 @@ impl Device {
                 device_name: String::new(),
                 person: String::new(),
                 app: "test".to_owned(),
+                looked: String::new(),
                 now_ms: 1_000 * u64::from(number),
             },
             state: State::fold(&log),

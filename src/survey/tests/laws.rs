@@ -26,6 +26,7 @@ impl Device {
             device_name: format!("phone {number}"),
             person: format!("surveyor {number}"),
             app: "test".to_owned(),
+            looked: String::new(),
             now_ms: 1_000 * u64::from(number),
         };
         let log = Log::new(SURVEY);
@@ -482,7 +483,7 @@ proptest! {
         let id = EntryId { writer: WriterId([1; 16]), n: 3 };
         let subject = Subject::Item(ItemId { serial: Serial { tag: 0, number: 1 }, position });
         for value in [Answer::Number(if number.is_finite() { number } else { 0.0 }), Answer::Text(text)] {
-            let content = survey::Content::Answer { subject, question: "q".to_owned(), value, instead: vec![id] };
+            let content = survey::Content::Answer { subject, question: "q".to_owned(), value, instead: vec![id], origin: survey::Origin::default() };
             let entry = Entry::write(SURVEY, id, 9, content);
             prop_assert_eq!(Entry::read(&entry.bytes).unwrap(), entry);
         }

@@ -48,6 +48,9 @@ pub(crate) struct Question {
     /// The answer often holds for everything of one recordist or batch.
     #[serde(default)]
     pub(crate) batch: bool,
+    /// Never taken over from another tape: each is looked at for this by itself.
+    #[serde(default)]
+    pub(crate) own_look: bool,
     /// Asked although the file's `only_while` does not hold.
     #[serde(default)]
     pub(crate) even_then: bool,

@@ -200,7 +200,7 @@ fn question(k: &Knowledge, q: &Question) -> String {
         })
         .collect();
     format!(
-        "Question {{ key: {:?}, subject: Subject::{}, kind: {kind}, short: {:?}, long: {:?}, why: {:?}, how: {:?}, drawing: {:?}, choices: &[{}], source: {:?}, photo: {}, optional: {}, batch: {}, when: {} }}",
+        "Question {{ key: {:?}, subject: Subject::{}, kind: {kind}, short: {:?}, long: {:?}, why: {:?}, how: {:?}, drawing: {:?}, choices: &[{}], source: {:?}, photo: {}, optional: {}, batch: {}, own_look: {}, when: {} }}",
         q.key,
         q.subject,
         q.short,
@@ -213,6 +213,7 @@ fn question(k: &Knowledge, q: &Question) -> String {
         q.photo,
         q.optional,
         q.batch,
+        q.own_look,
         when(&q.when)
     )
 }

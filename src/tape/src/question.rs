@@ -81,6 +81,8 @@ pub struct Question {
     /// Whether the answer often holds for everything of one recordist, machine or batch: asked once, and applied to
     /// others only where a person says so.
     pub batch: bool,
+    /// Whether each item is looked at for this by itself: what was seen on another is never taken over.
+    pub own_look: bool,
     pub(crate) when: When,
 }
 
@@ -196,6 +198,38 @@ pub fn quick_look(box_answers: &Answers, item: &Answers) -> Vec<(&'static Questi
         .collect()
 }
 
+/// What may be taken over from the item looked at before, once a person has looked at this one and says it is the same:
+/// of the questions on the way that are still open, those that are not looked at one by one ([`Question::own_look`]), with
+/// the other item's answer where it tells something and fits. Nothing before this item was looked at for a hazard.
+pub fn same_as(box_answers: &Answers, item: &Answers, other: &Answers) -> Vec<(&'static Question, Answer)> {
+    let mut same = Vec::new();
+    if !item.contains_key("hazard") {
+        return same;
+    }
+    let mut known = merged(box_answers, item);
+    // What is taken over opens further questions: a label that tells the speed, and then the speed.
+    while let Some((question, answer)) = next_same(&known, other) {
+        known.insert(question.key.to_owned(), answer.clone());
+        same.push((question, answer));
+    }
+    same
+}
+
+fn next_same(known: &Answers, other: &Answers) -> Option<(&'static Question, Answer)> {
+    let asked = path(Subject::Item, known).asked.into_iter();
+    let mut open = asked.filter(|q| !q.own_look && !is_answered(q, known));
+    open.find_map(|q| {
+        let answer = other.get(q.key)?;
+        let offered = |key: &&str| choices(q, known).iter().any(|c| c.key == *key);
+        let keys = answer.keys();
+        let fits = match answer {
+            Answer::Text(text) => !text.trim().is_empty(),
+            _ => !keys.is_empty() && keys.iter().all(offered),
+        };
+        fits.then(|| (q, answer.clone()))
+    })
+}
+
 fn is_answered(q: &Question, answers: &Answers) -> bool {
     match answers.get(q.key) {
         None => false,
@@ -238,6 +272,38 @@ mod tests {
         assert_eq!(keys(&item), []);
         let cassette: Answers = [("carrier".to_owned(), Answer::one("cassette"))].into();
         assert_eq!(keys(&cassette), [all[0], all[3], all[4]]);
+    }
+
+    #[test]
+    fn the_same_as_another_takes_over_what_fits_and_never_what_each_is_looked_at_for() {
+        let one = |key: &str, choice: &str| (key.to_owned(), Answer::one(choice));
+        let other: Answers = [
+            ("hazard".to_owned(), Answer::many(["none"])),
+            one("carrier", "cassette"),
+            one("size", "c60"),
+            ("residue".to_owned(), Answer::many(["none"])),
+            one("squeal", crate::CANT_TELL),
+            ("label".to_owned(), Answer::many(["date"])),
+            one("date_decade", "d1970"),
+        ]
+        .into();
+        let keys = |item: &Answers| -> Vec<&str> {
+            same_as(&Answers::new(), item, &other)
+                .into_iter()
+                .map(|(q, _)| q.key)
+                .collect()
+        };
+        assert_eq!(
+            keys(&Answers::new()),
+            [] as [&str; 0],
+            "not looked at for a hazard yet"
+        );
+        let mut item: Answers = [("hazard".to_owned(), Answer::many(["none"]))].into();
+        assert_eq!(keys(&item), ["carrier", "size", "label", "date_decade"]);
+        item.extend([one("carrier", "reel_quarter")]);
+        assert_eq!(keys(&item), ["label", "date_decade"], "a reel has no C60 shell");
+        item.insert("hazard".to_owned(), Answer::many(["growth"]));
+        assert_eq!(keys(&item), [] as [&str; 0], "it was put down");
     }
 
     #[test]

@@ -49,6 +49,7 @@ impl Surveyor {
             device_name: "Practice phone".to_owned(),
             person: scenario::SURVEYOR.to_owned(),
             app: APP.to_owned(),
+            looked: String::new(),
             now_ms: START_MS,
         };
         Self {

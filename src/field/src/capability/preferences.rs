@@ -82,6 +82,17 @@ pub fn set_person(name: &str) {
     write("person", &name);
 }
 
+/// Who looks while the person with the device taps; empty if it is the same one.
+#[must_use]
+pub fn looker() -> String {
+    read("looker").unwrap_or_default()
+}
+
+/// Remembers who looks.
+pub fn set_looker(name: &str) {
+    write("looker", &name);
+}
+
 /// The colour scheme.
 #[must_use]
 pub fn scheme() -> Scheme {

@@ -196,6 +196,7 @@ impl Store {
             device_name: preferences::device_name(),
             person: preferences::person(),
             app: APP.to_owned(),
+            looked: preferences::looker(),
             now_ms: clock::now_ms(),
         };
         let log = self.log();

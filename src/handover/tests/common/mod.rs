@@ -37,6 +37,7 @@ impl Surveyor {
             device_name: "=telephone".to_owned(),
             person: "@ Somebody, \"quoted\"".to_owned(),
             app: parts().app,
+            looked: String::new(),
             now_ms: 1_795_592_883_000,
         };
         let state = State::fold(&log);

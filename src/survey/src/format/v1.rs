@@ -8,6 +8,7 @@ use tape::Answer;
 
 use crate::entry::{Content, NewBox, SeedSource, Walk};
 use crate::id::{EntryId, SurveyId};
+use crate::origin::Origin;
 
 #[derive(Serialize)]
 struct Line<'a> {
@@ -76,6 +77,11 @@ enum Body {
         a: AnswerLine,
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         instead: Vec<String>,
+        // Where these are empty, the bytes are what they always were; a program that does not know them overlooks them.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        looked: String,
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        from: String,
     },
     Undo {
         of: String,
@@ -216,6 +222,7 @@ fn to_line(content: &Content) -> Body {
             question,
             value,
             instead,
+            origin,
         } => Body::Answer {
             of: subject.to_string(),
             q: question,
@@ -227,6 +234,8 @@ fn to_line(content: &Content) -> Body {
                 Answer::Counts(counts) => AnswerLine::Counts(counts),
             },
             instead: ids(&instead),
+            looked: origin.looked,
+            from: origin.from,
         },
         Content::Undo { of } => Body::Undo { of: of.to_string() },
         // Never written: an entry that was not understood keeps the bytes it came with.
@@ -235,6 +244,8 @@ fn to_line(content: &Content) -> Body {
             q: "not_understood".to_owned(),
             a: AnswerLine::Text(kind),
             instead: Vec::new(),
+            looked: String::new(),
+            from: String::new(),
         },
     }
 }
@@ -319,7 +330,14 @@ fn from_line(body: Body) -> Option<Content> {
             },
             instead: ids(instead)?,
         },
-        Body::Answer { of, q, a, instead } => Content::Answer {
+        Body::Answer {
+            of,
+            q,
+            a,
+            instead,
+            looked,
+            from,
+        } => Content::Answer {
             subject: of.parse().ok()?,
             question: q,
             value: match a {
@@ -330,6 +348,7 @@ fn from_line(body: Body) -> Option<Content> {
                 AnswerLine::Counts(counts) => Answer::Counts(counts),
             },
             instead: ids(instead)?,
+            origin: Origin { looked, from },
         },
         Body::Undo { of } => Content::Undo { of: of.parse().ok()? },
     })

@@ -2,7 +2,7 @@
 
 use tape::{Answer, CANT_TELL, PHOTOGRAPHED, Question};
 
-use crate::texts::check as text;
+use crate::texts::{alike, check as text};
 
 /// What was answered to a question, in the words of its choices.
 pub fn answer_text(question: &str, answer: &Answer) -> String {
@@ -38,11 +38,9 @@ fn choice_label(question: Option<&'static Question>, key: &str) -> String {
         PHOTOGRAPHED => text::PHOTOGRAPHED.to_owned(),
         key => {
             let choices = question.map_or(&[][..], |question| question.choices);
-            choices
-                .iter()
-                .find(|choice| choice.key == key)
-                .map_or(key, |choice| choice.label)
-                .to_owned()
+            let own = || alike::rest(key).filter(|_| question.is_none()).unwrap_or(key);
+            let known = choices.iter().find(|choice| choice.key == key);
+            known.map_or_else(own, |choice| choice.label).to_owned()
         }
     }
 }

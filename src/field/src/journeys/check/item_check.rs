@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use survey::{ItemId, State, Subject};
 use tape::Question;
 
+use super::alike::SameAsLast;
 use super::ask::Ask;
 use super::batch::FromBatch;
 use super::box_check::{fresh, question_before};
@@ -78,6 +79,7 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
             on_answered=on_answered
         >
             <Cautions all=all fresh=fresh />
+            <SameAsLast item=item question=question on_taken=on_answered />
             <QuickLook item=item question=question on_taken=on_answered />
             <FromBatch item=item question=question on_taken=on_answered />
         </Ask>

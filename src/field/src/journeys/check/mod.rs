@@ -1,6 +1,7 @@
 //! Check: the round, its boxes, their tapes. One question a screen; where a person is stands in the address, and what
 //! comes next follows from the answers alone, so a reload comes back to the same question.
 
+mod alike;
 mod answer_text;
 mod aside;
 mod ask;

@@ -1,7 +1,7 @@
 //! The quick look: one tap for the many tapes that have nothing, after a look at all of it.
 
 use leptos::prelude::*;
-use survey::{Command, ItemId, Subject};
+use survey::{Command, ItemId, Subject, Way};
 use tape::{Answer, Question};
 
 use super::route_to;
@@ -31,9 +31,10 @@ pub fn QuickLook(
             .map(|(question, nothing)| (question.key.to_owned(), Answer::many([nothing.key])))
             .collect();
         move || {
-            store.send(Command::AnswerAll {
+            store.send(Command::AnswerBy {
                 subject,
                 answers: answers.clone(),
+                way: Way::QuickLook,
             });
             if store.refusal.get_untracked().is_none() {
                 on_taken();

@@ -6,6 +6,7 @@ use survey::progress::{BoxStatus, Step};
 use survey::{Command, ItemId, Serial, State, Subject};
 use tape::{Answer, Finding, Question, Strength, WatchList};
 
+use super::alike::RestOfBox;
 use super::answer_text::answer_text;
 use super::batch::Batch;
 use super::box_check::{here as box_here, place_name};
@@ -63,6 +64,7 @@ pub fn BoxSheet(serial: Serial) -> impl IntoView {
             <Show when=has_items>
                 <ul class="rows">{items}</ul>
             </Show>
+            <RestOfBox serial />
             <Answered subject asked=Signal::derive(move || Asked(store.state.get().box_path(serial).asked)) />
             <Note subject />
         </Page>

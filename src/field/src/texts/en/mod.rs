@@ -1,5 +1,6 @@
 //! English. A file a journey, and `common` for the shell.
 
+pub mod alike;
 pub mod check;
 pub mod common;
 pub mod device;
