@@ -4,6 +4,7 @@
 use leptos::prelude::*;
 use survey::SurveyId;
 
+use crate::capability::preferences::Loaded;
 use crate::capability::service_worker::{self, Offline};
 use crate::capability::{document, navigation, preferences};
 use crate::journeys::{check, device, handover, home, results, sample, setup};
@@ -22,9 +23,22 @@ pub struct Readiness(pub ReadSignal<Option<Offline>>);
 
 /// The app.
 #[component]
-pub fn App() -> impl IntoView {
+pub fn App(
+    /// What the device remembers, or why no id can be made.
+    loaded: Result<Loaded, String>,
+) -> impl IntoView {
     document::set_scheme(preferences::scheme().name());
-    match Store::new() {
+    let held = |why: String| {
+        let again = || view! { <Button label=t::TRY_AGAIN tap="start-again" kind=Kind::Primary on_press=navigation::reload /> };
+        view! { <Page title=t::CANT_START action=again>{why}</Page> }.into_any()
+    };
+    let store = match loaded {
+        Ok(Loaded::Held(why)) => return held(t::storage_held(&why)),
+        Ok(Loaded::Newer(why)) => return held(t::storage_newer(&why)),
+        Ok(Loaded::Whole | Loaded::InMemory) => Store::new(),
+        Err(why) => Err(why),
+    };
+    match store {
         Ok(store) => {
             provide_context(store);
             view! { <Shell /> }.into_any()

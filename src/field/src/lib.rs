@@ -34,8 +34,11 @@ pub mod store;
 pub mod texts;
 pub mod ui;
 
-/// Mounts the app into the page.
+/// Reads what the device remembers, then mounts the app into the page.
 pub fn start() {
     capability::panic::install();
-    leptos::mount::mount_to_body(app::App);
+    capability::task::spawn(async {
+        let loaded = capability::preferences::load().await;
+        leptos::mount::mount_to_body(move || app::App(app::AppProps { loaded }));
+    });
 }

@@ -17,6 +17,9 @@ pub enum StoreError {
     /// Another tab is upgrading the database, or the connection was closed.
     #[error("storage was interrupted: {0}")]
     Interrupted(String),
+    /// A newer version of this program has upgraded the database.
+    #[error("storage belongs to a newer version: {0}")]
+    Newer(String),
     /// Anything else, in the browser's words.
     #[error("storage failed: {0}")]
     Failed(String),

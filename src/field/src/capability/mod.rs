@@ -2,6 +2,7 @@
 //! each file is small enough to check by eye, and everything above it is plain Rust.
 
 pub mod clock;
+pub mod database;
 pub mod document;
 pub mod download;
 pub mod heavy;

@@ -1,14 +1,23 @@
 //! Small things this device remembers for its owner. Losing them costs a few taps and never an answer.
+//!
+//! They live in memory while the page lives, so that views read them at once, and in the store `device` of
+//! [`super::database`], a record a name. Local storage is not used: a browser writes it to the disk when it likes, and
+//! a device killed within seconds of its first start would come back as another one.
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-use gloo_storage::{LocalStorage, Storage};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
+use survey::store::StoreError;
 use survey::{DeviceId, SurveyId};
+use wasm_bindgen::JsValue;
 
-use super::random;
+use super::database::{self, DEVICE, Durability};
+use super::{random, task};
+
+/// Where the device's id is kept: the first name that is written.
+const ID: &str = "device";
 
 /// What a colour scheme is called in the preferences and on the root element.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -47,17 +56,49 @@ impl Scheme {
     }
 }
 
-/// This device's id, made at its first start. A device that keeps no preferences gets a new one at each start.
+/// Reads what is remembered, and makes the device's id at its first start. To be waited for before anything else.
 ///
 /// # Errors
 /// The browser has no randomness.
-pub fn device() -> Result<DeviceId, String> {
-    if let Some(known) = read::<String>("device").and_then(|text| text.parse().ok()) {
-        return Ok(known);
-    }
-    let device = DeviceId(random::bits128()?);
-    write("device", &device.to_string());
-    Ok(device)
+pub async fn load() -> Result<Loaded, String> {
+    // Made before the database is asked, since a transaction ends while it is not used.
+    let fresh = DeviceId(random::bits128()?);
+    let loaded = match read_all(fresh).await {
+        Ok(kept) => {
+            KEPT.set(kept);
+            Loaded::Whole
+        }
+        Err(StoreError::Interrupted(why)) => Loaded::Held(why),
+        Err(StoreError::Newer(why)) => Loaded::Newer(why),
+        // A browser that keeps nothing: the device is a new one at each start, and the shell says so at the first tap.
+        Err(_) => {
+            let mut kept = of_local_storage();
+            kept.entry(ID.to_owned())
+                .or_insert_with(|| json(&fresh.to_string()));
+            KEPT.set(kept);
+            Loaded::InMemory
+        }
+    };
+    Ok(loaded)
+}
+
+/// What [`load`] found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Loaded {
+    /// Everything.
+    Whole,
+    /// This browser keeps nothing; the app works in memory.
+    InMemory,
+    /// The database does not answer, and why. Nothing may be written under a new id meanwhile.
+    Held(String),
+    /// The database belongs to a newer version of the app than this one.
+    Newer(String),
+}
+
+/// This device's id; `None` before [`load`].
+#[must_use]
+pub fn device() -> Option<DeviceId> {
+    read::<String>(ID).and_then(|text| text.parse().ok())
 }
 
 /// What the owner calls the device.
@@ -121,58 +162,153 @@ pub fn set_last_place(hash: &str) {
 /// A copy for convenience: the logs are what counts.
 #[must_use]
 pub fn titles() -> BTreeMap<SurveyId, String> {
-    let kept: BTreeMap<String, String> = read("titles").unwrap_or_default();
-    kept.into_iter()
-        .filter_map(|(id, title)| Some((id.parse().ok()?, title)))
-        .collect()
+    KEPT.with_borrow(|all| {
+        let titled = all.iter().filter_map(|(name, text)| {
+            let survey = name.strip_prefix(TITLE)?.parse().ok()?;
+            Some((survey, serde_json::from_str(text).ok()?))
+        });
+        titled.collect()
+    })
 }
 
 /// Remembers a survey's title.
 pub fn set_title(survey: SurveyId, title: &str) {
-    let mut kept: BTreeMap<String, String> = read("titles").unwrap_or_default();
-    if kept.get(&survey.to_string()).map(String::as_str) != Some(title) {
-        kept.insert(survey.to_string(), title.to_owned());
-        write("titles", &kept);
-    }
+    write(&title_of(survey), &title);
 }
 
 /// Forgets a survey's title, and the last place if it was there.
 pub fn forget(survey: SurveyId) {
-    let mut kept: BTreeMap<String, String> = read("titles").unwrap_or_default();
-    kept.remove(&survey.to_string());
-    write("titles", &kept);
+    put(&title_of(survey), None);
     if last_place().is_some_and(|place| place.contains(&survey.to_string())) {
-        write("last_place", &"");
+        put("last_place", None);
     }
 }
 
-fn key(name: &str) -> String {
-    format!("quarterlight.{name}")
+/// One record a survey, so that two tabs do not write over each other's.
+const TITLE: &str = "title:";
+
+fn title_of(survey: SurveyId) -> String {
+    format!("{TITLE}{survey}")
 }
 
 thread_local! {
-    /// What was told since the page was opened, as JSON: all there is where the browser refuses local storage.
-    static TOLD: RefCell<BTreeMap<String, String>> = const { RefCell::new(BTreeMap::new()) };
+    /// What is remembered, as JSON.
+    static KEPT: RefCell<BTreeMap<String, String>> = const { RefCell::new(BTreeMap::new()) };
 }
 
-/// Whether the browser gives local storage; gloo panics where it throws instead, as it does when cookies are blocked.
-fn is_given() -> bool {
-    let given = web_sys::window().map(|window| window.local_storage());
-    matches!(given, Some(Ok(Some(_))))
+fn json(value: &impl Serialize) -> String {
+    // Texts and maps of texts cannot fail.
+    serde_json::to_string(value).unwrap_or_default()
 }
 
 fn read<T: DeserializeOwned>(name: &str) -> Option<T> {
-    if is_given() {
-        return LocalStorage::get(key(name)).ok();
-    }
-    TOLD.with_borrow(|told| serde_json::from_str(told.get(name)?).ok())
+    KEPT.with_borrow(|all| serde_json::from_str(all.get(name)?).ok())
 }
 
-/// A preference that cannot be kept is asked for again at the next start; the state of storage is shown elsewhere.
 fn write<T: Serialize>(name: &str, value: &T) {
-    if is_given() {
-        let _ = LocalStorage::set(key(name), value);
-    } else if let Ok(text) = serde_json::to_string(value) {
-        TOLD.with_borrow_mut(|told| told.insert(name.to_owned(), text));
+    put(name, Some(json(value)));
+}
+
+/// Remembers at once, and on the disk a moment later. What cannot be kept is asked for again at the next start; the
+/// state of storage is shown elsewhere.
+fn put(name: &str, value: Option<String>) {
+    let before = KEPT.with_borrow_mut(|all| match &value {
+        Some(value) => all.insert(name.to_owned(), value.clone()),
+        None => all.remove(name),
+    });
+    if before == value {
+        return;
     }
+    let name = name.to_owned();
+    task::spawn(async move { drop(put_on_disk(&name, value.as_deref()).await) });
+}
+
+async fn put_on_disk(name: &str, value: Option<&str>) -> Result<(), StoreError> {
+    let writing = database::transaction(&[DEVICE], Durability::Relaxed).await?;
+    let (store, key) = (writing.store(DEVICE)?, JsValue::from_str(name));
+    match value {
+        Some(text) => drop(store.put(&text.into(), Some(&key)).map_err(database::of_idb)?),
+        None => drop(store.delete(key).map_err(database::of_idb)?),
+    }
+    writing.done().await
+}
+
+/// Everything on the disk, with an id. One transaction, so that two tabs at the first start agree on the id.
+async fn read_all(fresh: DeviceId) -> Result<BTreeMap<String, String>, StoreError> {
+    let writing = database::transaction(&[DEVICE], Durability::Strict).await?;
+    let store = writing.store(DEVICE)?;
+    let names = store.get_all_keys(None, None).map_err(database::of_idb)?;
+    let values = store.get_all(None, None).map_err(database::of_idb)?;
+    let names = names.await.map_err(database::of_idb)?;
+    let values = values.await.map_err(database::of_idb)?;
+    let mut kept: BTreeMap<String, String> = names
+        .iter()
+        .zip(&values)
+        .filter_map(|(name, value)| Some((name.as_string()?, value.as_string()?)))
+        .collect();
+    let is_first = !kept.contains_key(ID);
+    if is_first {
+        kept = of_local_storage();
+        kept.entry(ID.to_owned()).or_insert(json(&fresh.to_string()));
+        for (name, value) in &kept {
+            let put = store.put(&value.into(), Some(&JsValue::from_str(name)));
+            drop(put.map_err(database::of_idb)?);
+        }
+    }
+    writing.done().await?;
+    if is_first {
+        clear_local_storage();
+    }
+    Ok(kept)
+}
+
+/// What older versions of the app left in local storage: taken over once.
+fn of_local_storage() -> BTreeMap<String, String> {
+    let mut found = BTreeMap::new();
+    let Some(local) = local_storage() else {
+        return found;
+    };
+    let item = |name: &str| local.get_item(&old_key(name)).ok().flatten();
+    for name in OLD_NAMES {
+        if let Some(value) = item(name) {
+            found.insert(name.to_owned(), value);
+        }
+    }
+    let titles = found
+        .remove("titles")
+        .and_then(|text| serde_json::from_str(&text).ok());
+    let titles: BTreeMap<String, String> = titles.unwrap_or_default();
+    found.extend(
+        titles
+            .iter()
+            .map(|(survey, title)| (format!("{TITLE}{survey}"), json(title))),
+    );
+    // An id that is none must not stay in the way of a new one.
+    let id = found
+        .get(ID)
+        .and_then(|text| serde_json::from_str::<String>(text).ok());
+    if id.is_none_or(|text| text.parse::<DeviceId>().is_err()) {
+        found.remove(ID);
+    }
+    found
+}
+
+fn clear_local_storage() {
+    if let Some(local) = local_storage() {
+        for name in OLD_NAMES {
+            // What stays behind is never read again.
+            let _ = local.remove_item(&old_key(name));
+        }
+    }
+}
+
+/// The names that were in local storage before version 2 of the database.
+const OLD_NAMES: [&str; 6] = [ID, "device_name", "person", "scheme", "last_place", "titles"];
+
+fn old_key(name: &str) -> String {
+    format!("quarterlight.{name}")
+}
+
+fn local_storage() -> Option<web_sys::Storage> {
+    web_sys::window()?.local_storage().ok()?
 }

@@ -1,122 +1,69 @@
 //! Surveys in `IndexedDB`: the one place where an answer becomes durable.
 //!
-//! Database `quarterlight`, version 1. Store `entries`, key path `[survey, writer, n]`, holds `{survey, writer, n,
-//! bytes}`; store `twins`, keys by itself, holds the same shape for an entry whose id was taken by other bytes.
-//! Reading goes through rexie, a connection a call. Writing needs `durability: "strict"` (a transaction completes
-//! when the disk has it, not when the operating system has), which rexie 0.6 cannot ask for: one raw connection is
-//! kept for it.
+//! Every write is one transaction of [`Durability::Strict`]: it completes when the disk has it, not when the operating
+//! system has. The stores and their shapes are told in [`super::database`].
 
-use std::cell::RefCell;
 use std::collections::BTreeMap;
-use std::rc::Rc;
 
-use js_sys::{Array, Function, Object, Reflect, Uint8Array};
-use rexie::{KeyRange, ObjectStore, Rexie, Store, TransactionMode};
+use idb::{KeyRange, ObjectStore};
+use js_sys::{Array, Object, Reflect, Uint8Array};
 use survey::store::{LogStore, StoreError, StoredEntry};
 use survey::{EntryId, SurveyId, WriterId};
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{DomException, IdbDatabase, IdbTransaction};
 
-use super::task;
-
-const DATABASE: &str = "quarterlight";
-const VERSION: u32 = 1;
-const ENTRIES: &str = "entries";
-const TWINS: &str = "twins";
+use super::database::{Durability, ENTRIES, TWINS, Transaction, of_idb, transaction};
 
 /// How many entries one read asks for: bounds what is in memory twice.
 const READ_AT_ONCE: u32 = 5_000;
 
 /// The log store of this browser and origin.
-#[derive(Debug, Default, Clone)]
-pub struct BrowserStore {
-    connection: Rc<RefCell<Option<IdbDatabase>>>,
-}
+#[derive(Debug, Default, Clone, Copy)]
+pub struct BrowserStore;
 
 impl LogStore for BrowserStore {
     async fn surveys(&self) -> Result<Vec<SurveyId>, StoreError> {
-        let database = open().await?;
-        let found = list_surveys(&database).await;
-        database.close();
-        found
+        let reading = transaction(&[ENTRIES], Durability::Read).await?;
+        list_surveys(&reading.store(ENTRIES)?).await
     }
 
     async fn load(&self, survey: SurveyId) -> Result<Vec<StoredEntry>, StoreError> {
-        let database = open().await?;
-        let found = load_entries(&database, survey).await;
-        database.close();
-        found
+        let reading = transaction(&[ENTRIES, TWINS], Durability::Read).await?;
+        load_entries(&reading, survey).await
     }
 
     async fn append(&self, survey: SurveyId, entries: &[StoredEntry]) -> Result<(), StoreError> {
-        let connection = self.connect().await?;
-        let done = append_entries(&connection, survey, entries).await;
-        if matches!(done, Err(StoreError::Interrupted(_))) {
-            // The connection may be closed; the next call opens another.
-            self.connection.borrow_mut().take();
+        if entries.is_empty() {
+            return Ok(());
         }
-        done
+        let writing = transaction(&[ENTRIES, TWINS], Durability::Strict).await?;
+        if let Err(error) = put_entries(&writing, survey, entries).await {
+            writing.abort();
+            return Err(error);
+        }
+        writing.done().await
     }
 
     async fn remove(&self, survey: SurveyId) -> Result<(), StoreError> {
-        let database = open().await?;
-        let done = remove_entries(&database, survey).await;
-        database.close();
-        done
-    }
-}
-
-impl BrowserStore {
-    /// The raw connection for strict transactions, opened once and closed when another tab upgrades the database.
-    async fn connect(&self) -> Result<IdbDatabase, StoreError> {
-        if let Some(connection) = self.connection.borrow().clone() {
-            return Ok(connection);
+        let writing = transaction(&[ENTRIES, TWINS], Durability::Strict).await?;
+        if let Err(error) = remove_entries(&writing, survey).await {
+            writing.abort();
+            return Err(error);
         }
-        // rexie makes the stores if this is the first start.
-        open().await?.close();
-        let factory = idb::Factory::new().map_err(of_idb)?;
-        let mut database = factory
-            .open(DATABASE, Some(VERSION))
-            .map_err(of_idb)?
-            .await
-            .map_err(of_idb)?;
-        let kept = Rc::clone(&self.connection);
-        database.on_version_change(move |_| {
-            if let Some(connection) = kept.borrow_mut().take() {
-                connection.close();
-            }
-        });
-        let kept = Rc::clone(&self.connection);
-        database.on_close(move |_| drop(kept.borrow_mut().take()));
-        // The callbacks live as long as the page.
-        database.forget_callbacks();
-        let connection = IdbDatabase::from(database);
-        self.connection.borrow_mut().replace(connection.clone());
-        Ok(connection)
+        writing.done().await
     }
 }
 
-async fn open() -> Result<Rexie, StoreError> {
-    Rexie::builder(DATABASE)
-        .version(VERSION)
-        .add_object_store(ObjectStore::new(ENTRIES).key_path_array(["survey", "writer", "n"]))
-        .add_object_store(ObjectStore::new(TWINS).auto_increment(true))
-        .build()
-        .await
-        .map_err(of_rexie)
-}
-
-async fn list_surveys(database: &Rexie) -> Result<Vec<SurveyId>, StoreError> {
-    let transaction = database
-        .transaction(&[ENTRIES], TransactionMode::ReadOnly)
-        .map_err(of_rexie)?;
-    let store = transaction.store(ENTRIES).map_err(of_rexie)?;
+async fn list_surveys(store: &ObjectStore) -> Result<Vec<SurveyId>, StoreError> {
     let mut found = Vec::new();
     let mut after = Array::new().into();
     loop {
         // The first key of each survey; then jump behind that survey's last possible key.
         let range = KeyRange::lower_bound(&after, Some(true)).map_err(of_idb)?;
-        let keys = store.get_all_keys(Some(range), Some(1)).await.map_err(of_rexie)?;
+        let keys = store
+            .get_all_keys(Some(range.into()), Some(1))
+            .map_err(of_idb)?
+            .await
+            .map_err(of_idb)?;
         let Some(name) = keys.first().and_then(|key| Array::from(key).get(0).as_string()) else {
             break;
         };
@@ -128,95 +75,56 @@ async fn list_surveys(database: &Rexie) -> Result<Vec<SurveyId>, StoreError> {
     Ok(found)
 }
 
-async fn load_entries(database: &Rexie, survey: SurveyId) -> Result<Vec<StoredEntry>, StoreError> {
-    let transaction = database
-        .transaction(&[ENTRIES, TWINS], TransactionMode::ReadOnly)
-        .map_err(of_rexie)?;
-    let store = transaction.store(ENTRIES).map_err(of_rexie)?;
+async fn load_entries(reading: &Transaction, survey: SurveyId) -> Result<Vec<StoredEntry>, StoreError> {
+    let store = reading.store(ENTRIES)?;
     let name = survey.to_string();
     let mut found = Vec::new();
     let mut after: JsValue = Array::of1(&JsValue::from_str(&name)).into();
     loop {
         let range = KeyRange::bound(&after, &last_key(&name), Some(true), Some(true)).map_err(of_idb)?;
         let page = store
-            .get_all(Some(range), Some(READ_AT_ONCE))
+            .get_all(Some(range.into()), Some(READ_AT_ONCE))
+            .map_err(of_idb)?
             .await
-            .map_err(of_rexie)?;
+            .map_err(of_idb)?;
         let Some(last) = page.last() else { break };
         after = key_of(last);
         for record in &page {
             found.push(read_record(record)?);
         }
     }
-    let twins = transaction.store(TWINS).map_err(of_rexie)?;
-    for record in twins.get_all(None, None).await.map_err(of_rexie)? {
-        if field(&record, "survey").as_string().as_deref() == Some(name.as_str()) {
-            found.push(read_record(&record)?);
-        }
-    }
+    found.extend(all_twins(&reading.store(TWINS)?, survey).await?);
     Ok(found)
 }
 
-async fn remove_entries(database: &Rexie, survey: SurveyId) -> Result<(), StoreError> {
-    let transaction = database
-        .transaction(&[ENTRIES, TWINS], TransactionMode::ReadWrite)
-        .map_err(of_rexie)?;
+async fn remove_entries(writing: &Transaction, survey: SurveyId) -> Result<(), StoreError> {
     let name = survey.to_string();
     let first = Array::of1(&JsValue::from_str(&name)).into();
     let range = KeyRange::bound(&first, &last_key(&name), None, Some(true)).map_err(of_idb)?;
-    let store = transaction.store(ENTRIES).map_err(of_rexie)?;
-    store.delete(range.into()).await.map_err(of_rexie)?;
-    let twins = transaction.store(TWINS).map_err(of_rexie)?;
-    remove_twins(&twins, &name).await?;
-    transaction.done().await.map_err(of_rexie)?;
-    Ok(())
-}
-
-async fn remove_twins(twins: &Store, survey: &str) -> Result<(), StoreError> {
-    for (key, record) in twins.scan(None, None, None, None).await.map_err(of_rexie)? {
-        if field(&record, "survey").as_string().as_deref() == Some(survey) {
-            twins.delete(key).await.map_err(of_rexie)?;
+    let store = writing.store(ENTRIES)?;
+    store.delete(range).map_err(of_idb)?.await.map_err(of_idb)?;
+    let twins = writing.store(TWINS)?;
+    let keys = twins
+        .get_all_keys(None, None)
+        .map_err(of_idb)?
+        .await
+        .map_err(of_idb)?;
+    let records = twins.get_all(None, None).map_err(of_idb)?.await.map_err(of_idb)?;
+    for (key, record) in keys.into_iter().zip(&records) {
+        if is_of(record, &name) {
+            twins.delete(key).map_err(of_idb)?;
         }
     }
     Ok(())
-}
-
-async fn append_entries(
-    connection: &IdbDatabase,
-    survey: SurveyId,
-    entries: &[StoredEntry],
-) -> Result<(), StoreError> {
-    if entries.is_empty() {
-        return Ok(());
-    }
-    let raw = strict_transaction(connection)?;
-    let transaction = idb::Transaction::from(raw.clone());
-    if let Err(error) = put_entries(&transaction, survey, entries).await {
-        // All or none: an abort that fails means the transaction has aborted already.
-        let _ = transaction.abort();
-        return Err(error);
-    }
-    match transaction.await {
-        Ok(idb::TransactionResult::Committed) => Ok(()),
-        failed => {
-            // The transaction itself knows why, once it has aborted: in the task after the event that was waited for.
-            task::wait_ms(0).await;
-            match (raw.error(), failed) {
-                (Some(exception), _) => Err(of_exception(&exception)),
-                (None, Err(error)) => Err(of_idb(error)),
-                (None, Ok(_)) => Err(StoreError::Failed("the transaction was aborted".to_owned())),
-            }
-        }
-    }
 }
 
 async fn put_entries(
-    transaction: &idb::Transaction,
+    writing: &Transaction,
     survey: SurveyId,
     entries: &[StoredEntry],
 ) -> Result<(), StoreError> {
-    let store = transaction.object_store(ENTRIES).map_err(of_idb)?;
-    let twins = transaction.object_store(TWINS).map_err(of_idb)?;
+    let store = writing.store(ENTRIES)?;
+    let twins = writing.store(TWINS)?;
     let mut known = known_bytes(&store, survey, entries).await?;
     let mut known_twins: Option<Vec<StoredEntry>> = None;
     for entry in entries {
@@ -245,7 +153,7 @@ async fn put_entries(
 
 /// The bytes already kept under the ids of these entries. One request a writer in the ordinary case of none.
 async fn known_bytes(
-    store: &idb::ObjectStore,
+    store: &ObjectStore,
     survey: SurveyId,
     entries: &[StoredEntry],
 ) -> Result<BTreeMap<EntryId, Vec<u8>>, StoreError> {
@@ -257,7 +165,7 @@ async fn known_bytes(
     let mut known = BTreeMap::new();
     for (writer, (first, last)) in spans {
         let key = |n| key(survey, EntryId { writer, n });
-        let range = idb::KeyRange::bound(&key(first), &key(last), None, None).map_err(of_idb)?;
+        let range = KeyRange::bound(&key(first), &key(last), None, None).map_err(of_idb)?;
         let there = store
             .get_all(Some(range.into()), None)
             .map_err(of_idb)?
@@ -271,35 +179,14 @@ async fn known_bytes(
     Ok(known)
 }
 
-async fn all_twins(twins: &idb::ObjectStore, survey: SurveyId) -> Result<Vec<StoredEntry>, StoreError> {
+async fn all_twins(twins: &ObjectStore, survey: SurveyId) -> Result<Vec<StoredEntry>, StoreError> {
     let name = survey.to_string();
     let there = twins.get_all(None, None).map_err(of_idb)?.await.map_err(of_idb)?;
     there
         .iter()
-        .filter(|record| field(record, "survey").as_string().as_deref() == Some(&name))
+        .filter(|record| is_of(record, &name))
         .map(read_record)
         .collect()
-}
-
-/// Web-sys has the options only behind an unstable flag, so the method is called by its name. A browser that does
-/// not know `durability` ignores it.
-fn strict_transaction(connection: &IdbDatabase) -> Result<IdbTransaction, StoreError> {
-    let failed = |thrown: JsValue| of_thrown(&thrown);
-    let open: Function = Reflect::get(connection, &JsValue::from_str("transaction"))
-        .map_err(failed)?
-        .into();
-    let options = Object::new();
-    Reflect::set(
-        &options,
-        &JsValue::from_str("durability"),
-        &JsValue::from_str("strict"),
-    )
-    .map_err(failed)?;
-    let stores = Array::of2(&JsValue::from_str(ENTRIES), &JsValue::from_str(TWINS));
-    let transaction = open
-        .call3(connection, &stores, &JsValue::from_str("readwrite"), &options)
-        .map_err(failed)?;
-    transaction.dyn_into().map_err(failed)
 }
 
 fn key(survey: SurveyId, id: EntryId) -> JsValue {
@@ -370,53 +257,11 @@ fn read_record(record: &JsValue) -> Result<StoredEntry, StoreError> {
     })
 }
 
+fn is_of(record: &JsValue, survey: &str) -> bool {
+    field(record, "survey").as_string().as_deref() == Some(survey)
+}
+
 /// A field of an object; undefined where there is none.
 fn field(record: &JsValue, name: &str) -> JsValue {
     Reflect::get(record, &JsValue::from_str(name)).unwrap_or(JsValue::UNDEFINED)
-}
-
-fn of_rexie(error: rexie::Error) -> StoreError {
-    match error {
-        rexie::Error::IdbError(error) => of_idb(error),
-        other => StoreError::Failed(other.to_string()),
-    }
-}
-
-/// The browser's exception decides what kind of failure it is; idb wraps it in what it was doing.
-fn of_idb(error: idb::Error) -> StoreError {
-    match error {
-        idb::Error::DomException(exception) => of_exception(&exception),
-        idb::Error::IndexedDbNotFound(thrown) => StoreError::Denied(super::words(&thrown)),
-        idb::Error::IndexedDbOpenFailed(thrown) => match of_thrown(&thrown) {
-            StoreError::Failed(text) => StoreError::Denied(text),
-            other => other,
-        },
-        idb::Error::AddFailed(thrown)
-        | idb::Error::GetAllFailed(thrown)
-        | idb::Error::UpdateFailed(thrown)
-        | idb::Error::TransactionOpenFailed(thrown)
-        | idb::Error::TransactionCommitError(thrown) => of_thrown(&thrown),
-        other => StoreError::Failed(other.to_string()),
-    }
-}
-
-fn of_thrown(thrown: &JsValue) -> StoreError {
-    match thrown.dyn_ref::<DomException>() {
-        Some(exception) => of_exception(exception),
-        None => StoreError::Failed(super::words(thrown)),
-    }
-}
-
-fn of_exception(exception: &DomException) -> StoreError {
-    let text = format!("{}: {}", exception.name(), exception.message());
-    match exception.name().as_str() {
-        "QuotaExceededError" => StoreError::Full(text),
-        "SecurityError" | "NotAllowedError" => StoreError::Denied(text),
-        // Chromium with site data blocked: an unknown error, and only its words say what it is.
-        "UnknownError" if text.contains("denied permission") => StoreError::Denied(text),
-        "InvalidStateError" | "TransactionInactiveError" | "AbortError" | "VersionError" => {
-            StoreError::Interrupted(text)
-        }
-        _ => StoreError::Failed(text),
-    }
 }

@@ -1,6 +1,8 @@
 //! Work beside the tap that started it. One thread: a task runs when the others wait.
 
-use std::future::Future;
+use std::future::{Future, poll_fn};
+use std::pin::pin;
+use std::task::Poll;
 
 use js_sys::{Function, Promise};
 use wasm_bindgen::JsValue;
@@ -23,6 +25,16 @@ pub async fn wait_ms(ms: i32) {
     });
     // The promise is only ever resolved.
     let _ = JsFuture::from(promise).await;
+}
+
+/// What a piece of work gives, or nothing if it takes longer than this. Work that was too slow is dropped.
+pub async fn within<T>(ms: i32, work: impl Future<Output = T>) -> Option<T> {
+    let (mut work, mut late) = (pin!(work), pin!(wait_ms(ms)));
+    poll_fn(|context| match work.as_mut().poll(context) {
+        Poll::Ready(done) => Poll::Ready(Some(done)),
+        Poll::Pending => late.as_mut().poll(context).map(|()| None),
+    })
+    .await
 }
 
 /// Waits until the browser has painted what was changed so far, or 100 ms in a hidden tab, which never paints.

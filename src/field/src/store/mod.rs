@@ -93,9 +93,10 @@ impl Store {
     /// A store with no survey open.
     ///
     /// # Errors
-    /// The browser has no randomness, so no writer can be named.
+    /// The browser has no randomness, so no writer can be named; or [`preferences::load`] was not waited for.
     pub fn new() -> Result<Self, String> {
-        let (device, writer) = (preferences::device()?, WriterId(random::bits128()?));
+        let device = preferences::device().ok_or("the device has no id")?;
+        let writer = WriterId(random::bits128()?);
         let nobody = SurveyId([0; 16]);
         let (state, set_state) = signal(Arc::new(State::empty(nobody)));
         let (opening, set_opening) = signal(Opening::Nothing);
@@ -104,7 +105,7 @@ impl Store {
         let (refusal, set_refusal) = signal(None);
         let inner = Inner {
             log: Arc::new(Log::new(nobody)),
-            disk: BrowserStore::default(),
+            disk: BrowserStore,
             queue: std::rc::Rc::default(),
             together: Vec::new(),
         };
@@ -292,7 +293,7 @@ impl Store {
     }
 
     fn disk(&self) -> BrowserStore {
-        self.inner.with_value(|inner| inner.disk.clone())
+        self.inner.with_value(|inner| inner.disk)
     }
 
     /// Reads a survey's log; `None` if nothing of it is here. Entries that still wait for the disk belong to it.
@@ -348,7 +349,7 @@ impl Store {
         let store = *self;
         let (queue, disk) = self
             .inner
-            .with_value(|inner| (std::rc::Rc::clone(&inner.queue), inner.disk.clone()));
+            .with_value(|inner| (std::rc::Rc::clone(&inner.queue), inner.disk));
         queue
             .pump(&disk, move |kept| match kept {
                 Kept::Saved(entries) => {

@@ -65,12 +65,25 @@ pub fn cant_start(why: &str) -> String {
     format!("The browser gives no random numbers ({why}), so no survey could be told from another.")
 }
 
+pub fn storage_held(why: &str) -> String {
+    format!(
+        "This device\u{2019}s storage does not answer yet ({why}). Close the other windows of this app, then try again. Nothing is lost."
+    )
+}
+
+pub fn storage_newer(why: &str) -> String {
+    format!(
+        "What is stored on this device was written by a newer version of this app ({why}). Reload with a network, so that the newer version comes. Nothing is lost."
+    )
+}
+
 /// Why entries are not on the disk.
 pub fn trouble_title(error: &StoreError) -> &'static str {
     match error {
         StoreError::Full(_) => "Not saved on this device: it is full",
         StoreError::Denied(_) => "Not saved on this device: storage is refused",
         StoreError::Interrupted(_) => "Not saved yet: storage was interrupted",
+        StoreError::Newer(_) => "Not saved yet: another window runs a newer version",
         StoreError::Failed(_) => "Not saved on this device: storage failed",
     }
 }
@@ -85,6 +98,7 @@ pub fn trouble_text(error: &StoreError, waiting: usize) -> String {
         StoreError::Full(_) => "Free some room and try again, or carry away a file now.",
         StoreError::Denied(_) => "A private window keeps nothing: carry away a file before you close it.",
         StoreError::Interrupted(_) => "Close other tabs of this app and try again.",
+        StoreError::Newer(_) => "Carry away a file now, then reload this window.",
         StoreError::Failed(_) => "Try again; if that does not help, carry away a file now.",
     };
     format!("{what} in this window only. {advice}")

@@ -1,0 +1,201 @@
+"""What the app keeps in the browser's database: how firmly, through versions, and who the device is."""
+
+import json
+import subprocess
+import zipfile
+
+import fieldwork
+import harness
+from fieldwork import at_the_list, shelf_of, wait_saved
+from surveyor import Surveyor
+
+# The database as version 1 of its shape was, with these lines of logs and these values in local storage.
+MAKE_VERSION_1 = """
+const [lines, remembered] = given;
+const asked = indexedDB.open("quarterlight", 1);
+const database = await new Promise((resolve, reject) => {
+  asked.onupgradeneeded = () => {
+    asked.result.createObjectStore("entries", { keyPath: ["survey", "writer", "n"] });
+    asked.result.createObjectStore("twins", { autoIncrement: true });
+  };
+  asked.onsuccess = () => resolve(asked.result);
+  asked.onerror = () => reject(asked.error);
+});
+const writing = database.transaction(["entries", "twins"], "readwrite");
+for (const line of lines) {
+  const { survey, writer, n } = JSON.parse(line);
+  writing.objectStore("entries").put({ survey, writer, n, bytes: new TextEncoder().encode(line) });
+}
+await new Promise((resolve, reject) => {
+  writing.oncomplete = resolve;
+  writing.onabort = () => reject(writing.error);
+});
+database.close();
+for (const [name, value] of Object.entries(remembered)) localStorage.setItem(name, value);
+"""
+
+# Every record of the store `device`, and the version and stores of the database.
+READ_DEVICE = """
+const asked = indexedDB.open("quarterlight");
+const database = await new Promise((resolve, reject) => {
+  asked.onsuccess = () => resolve(asked.result);
+  asked.onerror = () => reject(asked.error);
+});
+try {
+  const store = database.transaction("device").objectStore("device");
+  const of = (request) => new Promise((resolve) => (request.onsuccess = () => resolve(request.result)));
+  const [names, values] = await Promise.all([of(store.getAllKeys()), of(store.getAll())]);
+  return {
+    version: database.version,
+    stores: [...database.objectStoreNames],
+    remembered: Object.fromEntries(names.map((name, at) => [name, JSON.parse(values[at])])),
+  };
+} finally {
+  database.close();
+}
+"""
+
+# Notes every transaction that the page begins, before any script of the page runs.
+NOTE_TRANSACTIONS = """
+window.begun = [];
+const begin = IDBDatabase.prototype.transaction;
+IDBDatabase.prototype.transaction = function (stores, mode = "readonly", options) {
+  const transaction = begin.call(this, stores, mode, options);
+  window.begun.push({ stores: [stores].flat(), mode, durability: transaction.durability });
+  return transaction;
+};
+"""
+
+
+def device(browser):
+    return browser.run_async(READ_DEVICE)
+
+
+def practice_lines(folder):
+    command = [harness.DESK, "practice", "--boxes", "40", "--seed", "3", "--surveyed", "1", "--out", folder / "made"]
+    subprocess.run([str(word) for word in command], check=True, stdout=subprocess.DEVNULL)
+    with zipfile.ZipFile(folder / "made" / "survey.zip") as archive:
+        name = next(name for name in archive.namelist() if name.endswith("data/log.ndjson"))
+        return archive.read(name).decode("utf-8").splitlines()
+
+
+def test_a_database_of_version_1_opens_with_every_byte_and_the_device_stays_itself(server, chromium, folder):
+    lines = practice_lines(folder)
+    survey = json.loads(lines[0])["survey"]
+    known = "0123456789abcdef0123456789abcdef"
+    # A page of the site without the app, so that nothing but this script makes the database.
+    chromium.open(server.url + "trap.css")
+    remembered = {
+        "quarterlight.device": json.dumps(known),
+        "quarterlight.person": json.dumps("Practice surveyor"),
+        "quarterlight.device_name": json.dumps("Grey phone"),
+        "quarterlight.scheme": json.dumps("cellar"),
+        "quarterlight.titles": json.dumps({survey: "The mill"}),
+        "quarterlight.last_place": json.dumps(f"/s/{survey}/results"),
+    }
+    chromium.run_async(MAKE_VERSION_1, lines, remembered)
+    chromium.open(server.url).wait_for_app()
+    s = Surveyor(chromium)
+    assert "The mill" in s.text_of("home-go-on")
+    assert chromium.run("return document.documentElement.dataset.scheme") == "cellar"
+    found = device(chromium)
+    assert found["version"] > 1 and {"entries", "twins", "device"} <= set(found["stores"])
+    assert found["remembered"]["device"] == known
+    assert found["remembered"]["person"] == "Practice surveyor"
+    assert found["remembered"]["device_name"] == "Grey phone"
+    assert chromium.run("return Object.keys(localStorage)") == [], "it is taken over once"
+    kept = chromium.run_async(fieldwork.READ_ENTRIES)
+    assert sorted(kept) == sorted(lines)
+    # It works on: a new answer is written by the device that it always was.
+    s.tap(f"survey-{survey}")
+    s.wait_for("day-check")
+    s.tap("home")
+    s.tap("home-start")
+    s.wait_for("setup-hours")
+    wait_saved(s)
+    sessions = [e for e in fieldwork.entries_kept(chromium) if e["kind"] == "session" and e["survey"] != survey]
+    assert [session["device"] for session in sessions] == [known]
+
+
+def test_a_device_killed_within_a_second_of_its_first_start_stays_the_same_device(server, chromium):
+    chromium.open(server.url).wait_for_app()
+    first = device(chromium)["remembered"]["device"]
+    chromium.kill()
+    chromium.start().emulate(harness.PHONE).open(server.url).wait_for_app()
+    assert device(chromium)["remembered"]["device"] == first
+
+
+def test_two_windows_at_the_first_start_are_one_device(server, chromium):
+    chromium.open(server.url + "trap.css")
+    chromium.run("for (let n = 0; n < 3; n += 1) window.open(arguments[0])", server.url)
+    handles = harness.wait_until(
+        lambda: len(chromium.driver.window_handles) == 4 and chromium.driver.window_handles, "the windows"
+    )
+    for handle in handles[1:]:
+        chromium.driver.switch_to.window(handle)
+        chromium.wait_for_app()
+        s = Surveyor(chromium)
+        s.tap("home-start")
+        s.wait_for("setup-hours")
+        wait_saved(s)
+    sessions = [entry for entry in fieldwork.entries_kept(chromium) if entry["kind"] == "session"]
+    assert len(sessions) == 3
+    assert {session["device"] for session in sessions} == {device(chromium)["remembered"]["device"]}
+    assert len({session["writer"] for session in sessions}) == 3, "but three sessions"
+
+
+def test_each_tap_is_one_strict_transaction(server, chromium):
+    chromium.cdp("Page.addScriptToEvaluateOnNewDocument", source=NOTE_TRANSACTIONS)
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    s.tap("check-outcome-found_opened")
+    s.wait_for("check-mould-none")
+    wait_saved(s)
+    before = len(fieldwork.entries_kept(chromium))
+    chromium.run("window.begun.length = 0")
+    for n, name in enumerate(["check-mould-none", "check-vermin-none"], 1):
+        s.tap(name)
+        s.wait_gone(name)
+        wait_saved(s)
+        written = [t for t in chromium.run("return window.begun") if "entries" in t["stores"] and t["mode"] != "readonly"]
+        assert [t["durability"] for t in written] == ["strict"] * n
+        assert len(fieldwork.entries_kept(chromium)) == before + n
+
+
+def test_a_database_of_a_newer_version_is_left_alone_and_it_is_said(server, chromium):
+    version = 99
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(
+        "const asked = indexedDB.open('quarterlight', given[0]);"
+        "asked.onupgradeneeded = () => asked.result.createObjectStore('later');"
+        "await new Promise((resolve) => (asked.onsuccess = () => { asked.result.close(); resolve(); }))",
+        version,
+    )
+    chromium.open(server.url).wait_for_app()
+    s = Surveyor(chromium)
+    s.wait_text('newer version')
+    assert "Nothing is lost" in s.screen()
+    found = chromium.run_async("return await indexedDB.databases()")
+    assert [(one["name"], one["version"]) for one in found] == [("quarterlight", version)]
+
+
+def test_a_window_that_holds_the_older_database_is_named_and_closing_it_mends_it(server, chromium):
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(MAKE_VERSION_1, [], {})
+    # This window keeps its connection and does not give way.
+    chromium.run_async(
+        "const asked = indexedDB.open('quarterlight', 1);"
+        "await new Promise((resolve) => (asked.onsuccess = () => { window.holding = asked.result; resolve(); }))"
+    )
+    holder = chromium.driver.current_window_handle
+    chromium.driver.switch_to.new_window("tab")
+    chromium.open(server.url)
+    s = Surveyor(chromium)
+    s.wait_text("Close the other windows")
+    app = chromium.driver.current_window_handle
+    chromium.driver.switch_to.window(holder)
+    chromium.driver.close()
+    chromium.driver.switch_to.window(app)
+    s.tap("start-again")
+    s.wait_for("home-start")
+    assert device(chromium)["remembered"]["device"]
