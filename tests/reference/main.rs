@@ -21,4 +21,5 @@ mod tape_geometry;
 mod tape_playing;
 mod tape_storage;
 mod two_looks;
+mod two_phase;
 mod worked_examples;

@@ -138,6 +138,11 @@ impl DesignBox {
     pub fn reached(&self) -> bool {
         self.status != Status::NotReached
     }
+
+    /// Whether what is not known of it was withheld by a stop.
+    pub(crate) fn withheld(&self) -> bool {
+        self.status == Status::Stopped
+    }
 }
 
 /// A stratum inside a [`Design`].

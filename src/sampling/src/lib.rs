@@ -17,7 +17,8 @@
 //! 2. [`design::Design`] holds what was drawn and what became of it, [`column::Column`] the answers to one question.
 //! 3. [`estimate`] makes totals, means, shares and counts, of the whole or of a stratum, with limits from [`interval`].
 //!    [`poststratified`], [`contrast`], [`quantile`], [`agreement`] and [`misclassification`] build on the same variances ([`linear`]);
-//!    [`replicate`] checks them another way; [`unequal`] is for samples drawn in proportion to size.
+//!    [`replicate`] checks them another way; [`unequal`] is for samples drawn in proportion to size; [`twophase`] puts a cheap
+//!    look at many items right by a true reading of some.
 //!
 //! What is not known is of three kinds. An *unknown* answer is taken as missing at random, aloud: the method's name says so.
 //! A box that was *not reached* leaves n, which assumes the same. A box that was *stopped* stays in n with what is known of it,
@@ -68,4 +69,5 @@ pub mod rank;
 pub mod replicate;
 pub mod rounds;
 pub mod systematic;
+pub mod twophase;
 pub mod unequal;

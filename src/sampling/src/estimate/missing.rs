@@ -6,14 +6,14 @@ use crate::design::Part;
 /// The words of a method's name that speak of unknown answers.
 pub(super) const ASSUMED: &str = "; unknown answers taken as missing at random";
 
-pub(super) const STOPPED: &str = "; nothing assumed of stopped boxes";
+pub(crate) const STOPPED: &str = "; nothing assumed of stopped boxes";
 
 pub(super) const IMPUTED: &str = "; uncounted stopped boxes given the mean count of their stratum";
 
 pub(super) const UNREACHED: &str = "; boxes not reached taken as missing at random within their stratum";
 
 /// What the method's name has to say of missing boxes.
-pub(super) fn missing_boxes(part: &Part<'_>) -> String {
+pub(crate) fn missing_boxes(part: &Part<'_>) -> String {
     let boxes = &part.design.boxes()[part.box_indices()];
     let mut words = String::new();
     if boxes.iter().any(|b| b.imputed) {

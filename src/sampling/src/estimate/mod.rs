@@ -20,6 +20,8 @@ pub use count::{count, count_of};
 pub use share::{box_answers, domain_mean, mean, share};
 pub use total::{domain_total, items, total};
 
+pub(crate) use missing::{STOPPED, missing_boxes};
+
 use crate::interval::{Kind, Limits, tail};
 use crate::linear::{Lonely, VarianceError};
 use crate::math::t_quantile;
