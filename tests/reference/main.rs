@@ -10,6 +10,7 @@ mod agreement;
 mod blended_worked;
 mod interval_tables;
 mod planning;
+mod programmes;
 mod properties;
 mod r_survey_api;
 mod r_survey_further;

@@ -1,11 +1,13 @@
 //! Where records meet statistics: every figure that anyone shows comes from here.
 //!
 //! [`records`] turns a survey's state into the two tables of [`tables`]; [`figures`] turns those into figures with ids.
+//! [`pool`] puts the surveys of several collections together.
 //! Screens, reports and the desk take their numbers from [`figures::figures`], so they cannot disagree.
 //!
 //! Not here: the estimators themselves (the sampling crate), words for people, files.
 #![deny(missing_docs)]
 
 pub mod figures;
+pub mod pool;
 pub mod records;
 pub mod tables;

@@ -10,6 +10,7 @@ mod findings;
 mod handbook;
 mod merge;
 mod output;
+mod pool;
 mod practice;
 mod questions;
 mod verify;
@@ -32,6 +33,7 @@ struct Cli {
 enum Command {
     Verify(verify::Args),
     Merge(merge::Args),
+    Pool(pool::Args),
     Figures(figures::Args),
     Estimate(estimate::Args),
     Practice(practice::Args),
@@ -44,6 +46,7 @@ fn main() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Verify(args) => verify::run(&args),
         Command::Merge(args) => merge::run(&args),
+        Command::Pool(args) => pool::run(&args),
         Command::Figures(args) => figures::run(&args),
         Command::Estimate(args) => estimate::run(&args),
         Command::Practice(args) => practice::run(&args),

@@ -165,6 +165,21 @@ impl Column {
         Ok(Self { rows, whole, counts })
     }
 
+    /// The answers of several samples, one after the other, for [`Design::joined`] of those in the same order.
+    ///
+    /// # Errors
+    /// [`ColumnError::Shape`] if the columns are not those of the samples.
+    pub fn joined(design: &Design, columns: &[&Self]) -> Result<Self, ColumnError> {
+        let rows = columns.iter().flat_map(|column| column.rows.iter().copied());
+        let whole = columns.iter().flat_map(|column| column.whole.iter().copied());
+        Self::new(design, rows.collect(), whole.collect())
+    }
+
+    /// Whether it has the rows and the boxes of a design.
+    pub(crate) fn fits(&self, design: &Design) -> bool {
+        self.rows.len() == design.rows() && self.whole.len() == design.boxes().len()
+    }
+
     /// Whether box `b` is answered at once, or has no rows to answer one by one.
     #[must_use]
     pub fn is_whole(&self, design: &Design, b: usize) -> bool {

@@ -331,6 +331,44 @@ impl Design {
         Ok(())
     }
 
+    /// Several samples as one, the strata of each under its name: `name/key`. Every collection of a programme was surveyed, and nothing
+    /// of one tells of another, so that totals and their variances add up ([`crate::programme`]).
+    ///
+    /// # Errors
+    /// [`DesignError::NoStrata`] for none, [`DesignError::StratumTwice`] for two of one name.
+    pub fn joined(samples: &[(&str, &Self)]) -> Result<Self, DesignError> {
+        let mut made = Self {
+            strata: Vec::new(),
+            boxes: Vec::new(),
+            rows: 0,
+        };
+        let mut keys = BTreeSet::new();
+        for (name, sample) in samples {
+            let (strata, boxes) = (made.strata.len(), made.boxes.len());
+            for stratum in &sample.strata {
+                let key = format!("{name}/{}", stratum.key);
+                if !keys.insert(key.clone()) {
+                    return Err(DesignError::StratumTwice(key));
+                }
+                made.strata.push(DesignStratum {
+                    key,
+                    boxes: stratum.boxes.start + boxes..stratum.boxes.end + boxes,
+                    ..stratum.clone()
+                });
+            }
+            made.boxes.extend(sample.boxes.iter().map(|sampled| DesignBox {
+                stratum: sampled.stratum + strata,
+                rows: sampled.rows.start + made.rows..sampled.rows.end + made.rows,
+                ..sampled.clone()
+            }));
+            made.rows += sample.rows;
+        }
+        if made.strata.is_empty() {
+            return Err(DesignError::NoStrata);
+        }
+        Ok(made)
+    }
+
     /// The strata, in the order given.
     #[must_use]
     pub fn strata(&self) -> &[DesignStratum] {

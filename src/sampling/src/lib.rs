@@ -18,7 +18,7 @@
 //! 3. [`estimate`] makes totals, means, shares and counts, of the whole or of a stratum, with limits from [`interval`].
 //!    [`poststratified`], [`contrast`], [`quantile`], [`agreement`] and [`misclassification`] build on the same variances ([`linear`]);
 //!    [`replicate`] checks them another way; [`unequal`] is for samples drawn in proportion to size; [`twophase`] puts a cheap
-//!    look at many items right by a true reading of some.
+//!    look at many items right by a true reading of some; [`programme`] puts several collections together.
 //!
 //! What is not known is of three kinds. An *unknown* answer is taken as missing at random, aloud: the method's name says so.
 //! A box that was *not reached* leaves n, which assumes the same. A box that was *stopped* stays in n with what is known of it,
@@ -63,6 +63,7 @@ pub mod math;
 pub mod misclassification;
 pub mod plan;
 pub mod poststratified;
+pub mod programme;
 pub mod quantile;
 pub mod random;
 pub mod rank;

@@ -345,7 +345,7 @@ fn limit(limits: Option<Limits>, which: impl Fn(Limits) -> f64) -> Option<f64> {
     limits.map(which).filter(|v| v.is_finite())
 }
 
-fn total_out(made: estimate::Estimate) -> TotalEstimate {
+pub(crate) fn total_out(made: estimate::Estimate) -> TotalEstimate {
     TotalEstimate {
         estimate: Some(made.estimate),
         se: Some(made.se),

@@ -16,6 +16,8 @@ pub use estimates::{
 };
 pub use sampling::estimate::Options;
 
+pub(crate) use estimates::total_out;
+
 /// What became of a sampled box.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Status {

@@ -87,7 +87,7 @@ pub fn count_of(
 /// Plain t limits of a count are those of a share that the survey literature warns of: on the populations of
 /// [`crate::interval::blended`] they covered 75 to 100%, these 92.7 to 100% (36
 /// cells of 600 samples, 5 to 60 of 400 unequal boxes). They also work where none or all were seen.
-fn product(p: f64, of_share: Limits, items: f64, of_items: Limits, scale: f64) -> Limits {
+pub(crate) fn product(p: f64, of_share: Limits, items: f64, of_items: Limits, scale: f64) -> Limits {
     let per_item = if items > 0.0 { scale / items } else { 0.0 };
     let off = |share: f64, count: f64| {
         let (by_share, by_items) = (scale * (share - p), p * per_item * (count - items));

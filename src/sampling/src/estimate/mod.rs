@@ -20,7 +20,10 @@ pub use count::{count, count_of};
 pub use share::{box_answers, domain_mean, mean, share};
 pub use total::{domain_total, items, total};
 
+pub(crate) use count::product;
 pub(crate) use missing::{STOPPED, missing_boxes};
+pub(crate) use share::{Sums, about, sums};
+pub(crate) use total::{Linear, linear_items, linear_total};
 
 use crate::interval::{Kind, Limits, tail};
 use crate::linear::{Lonely, VarianceError};
@@ -105,7 +108,7 @@ pub struct Share {
     pub method: String,
 }
 
-fn check(options: &Options) -> Result<(), EstimateError> {
+pub(crate) fn check(options: &Options) -> Result<(), EstimateError> {
     if options.level > 0.0 && options.level < 1.0 {
         Ok(())
     } else {

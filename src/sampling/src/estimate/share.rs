@@ -8,7 +8,7 @@ use crate::column::Column;
 use crate::design::Part;
 use crate::interval::blended::{self, BoxAnswers, Rule};
 use crate::interval::{Kind, Limits, effective};
-use crate::linear::variance;
+use crate::linear::{BoxTotal, variance};
 use crate::math::sum;
 
 /// A share (of a condition) or a mean (of a quantity) over the items whose answer is known, with its limits.
@@ -174,6 +174,34 @@ fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<(Shar
         method: String::new(),
     };
     Ok((share, spread))
+}
+
+/// What a column adds up to in one sample.
+pub(crate) struct Sums {
+    /// Expansion total of known values.
+    pub(crate) values: f64,
+    /// Estimated items whose answer is known.
+    pub(crate) known: f64,
+    /// Known values of the sample itself.
+    pub(crate) seen: f64,
+}
+
+pub(crate) fn sums(part: &Part<'_>, column: &Column) -> Sums {
+    let sums = Tallies::new(part, column);
+    Sums {
+        values: sums.values,
+        known: sums.known,
+        seen: sums.seen,
+    }
+}
+
+/// The box totals of `value - r` over the known items.
+pub(crate) fn about(part: &Part<'_>, column: &Column, r: f64) -> Vec<BoxTotal> {
+    Tallies::new(part, column).totals(Affine {
+        slope: 1.0,
+        constant: -r,
+        unknown: 0.0,
+    })
 }
 
 /// The number of items of the part, where every box of it was counted.

@@ -15,13 +15,10 @@ use crate::math::sum;
 /// [`EstimateError`] where a variance or a size is missing.
 pub fn items(part: &Part<'_>, options: &Options) -> Result<Estimate, EstimateError> {
     check(options)?;
-    let totals = box_totals(part, |_| true, |_, _| 1.0);
-    let plain = expand(part, &totals);
-    let linear = linear(part, totals, plain, options)?;
+    let linear = linear_items(part, options)?;
     let se = variance(part, &linear.totals, options.lonely)?.se();
     let df = part.degrees_of_freedom();
-    let boxes = &part.design.boxes()[part.box_indices()];
-    let seen = sum(boxes.iter().filter(|b| !b.imputed).map(|b| b.items));
+    let seen = linear.seen.unwrap_or(0.0);
     let limits = t_limits(linear.estimate, se, df, options.level).map(|l| Limits {
         low: l.low.max(seen.min(linear.estimate)),
         high: l.high,
@@ -109,6 +106,11 @@ pub(super) fn raised(
     sums: &Tallies<'_>,
     options: &Options,
 ) -> Result<(f64, Variance), EstimateError> {
+    let linear = raised_linear(part, sums, options)?;
+    Ok((linear.estimate, variance(part, &linear.totals, options.lonely)?))
+}
+
+fn raised_linear(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<Linear, EstimateError> {
     let (estimate, totals) = if sums.known > 0.0 && sums.judged > sums.known {
         let r = sums.values / sums.known;
         let rise = sums.judged / sums.known;
@@ -121,14 +123,45 @@ pub(super) fn raised(
     } else {
         (sums.values, sums.totals(VALUE))
     };
-    let linear = linear(part, totals, estimate, options)?;
-    Ok((linear.estimate, variance(part, &linear.totals, options.lonely)?))
+    linear(part, totals, estimate, options)
+}
+
+/// The number of items as a linear statistic.
+pub(crate) fn linear_items(part: &Part<'_>, options: &Options) -> Result<Linear, EstimateError> {
+    let totals = box_totals(part, |_| true, |_, _| 1.0);
+    let plain = expand(part, &totals);
+    let boxes = &part.design.boxes()[part.box_indices()];
+    let seen = sum(boxes.iter().filter(|b| !b.imputed).map(|b| b.items));
+    let linear = linear(part, totals, plain, options)?;
+    Ok(Linear {
+        seen: Some(seen),
+        ..linear
+    })
+}
+
+/// The total of a quantity as a linear statistic, unknown answers taken as in [`total`].
+pub(crate) fn linear_total(
+    part: &Part<'_>,
+    column: &Column,
+    options: &Options,
+) -> Result<Linear, EstimateError> {
+    let sums = Tallies::new(part, column);
+    if sums.known <= 0.0 {
+        return Err(EstimateError::NothingKnown);
+    }
+    let linear = raised_linear(part, &sums, options)?;
+    Ok(Linear {
+        seen: (!sums.negative()).then_some(sums.seen),
+        ..linear
+    })
 }
 
 /// A total of a linear variable, its box totals turned into those of its ratio total where that is asked for.
-struct Linear {
-    estimate: f64,
-    totals: Vec<BoxTotal>,
+pub(crate) struct Linear {
+    pub(crate) estimate: f64,
+    pub(crate) totals: Vec<BoxTotal>,
+    /// What was seen of it: the total is not less.
+    pub(crate) seen: Option<f64>,
 }
 
 fn linear(
@@ -138,7 +171,11 @@ fn linear(
     options: &Options,
 ) -> Result<Linear, EstimateError> {
     if !options.ratio_to_size {
-        return Ok(Linear { estimate, totals });
+        return Ok(Linear {
+            estimate,
+            totals,
+            seen: None,
+        });
     }
     let mut frame = 0.0;
     for stratum in part.strata() {
@@ -178,6 +215,7 @@ fn linear(
     Ok(Linear {
         estimate: estimate * scale,
         totals,
+        seen: None,
     })
 }
 
