@@ -52,6 +52,10 @@ pub struct Playing {
     pub channel_hours: Amount,
     /// Hours of one pass: what follows from length and speed alone.
     pub pass_hours: Amount,
+    /// Hours of one pass at the likely speed: what the item has for itself, its length.
+    pub own_hours: Amount,
+    /// The factor by which the speed changes them, 1 the likely: end with end, their product is `pass_hours`.
+    pub slower: Amount,
     /// Passes to hear all of it.
     pub passes: Amount,
     /// Tracks in all: passes times channels at once.
@@ -82,7 +86,8 @@ fn told<'a>(item: &'a Answers, key: &str) -> Option<&'a str> {
 
 /// The parts that the three kinds of hours are made of.
 struct Parts {
-    pass_hours: Amount,
+    own_hours: Amount,
+    slower: Amount,
     passes: Amount,
     tracks: Amount,
     shared: Vec<&'static str>,
@@ -98,11 +103,14 @@ impl Parts {
             low: 1.0,
             ..self.passes
         };
+        let pass_hours = self.own_hours.times(self.slower);
         Playing {
-            content: self.pass_hours.times(self.passes),
-            transfer: self.pass_hours.times(runs),
-            channel_hours: self.pass_hours.times(self.tracks),
-            pass_hours: self.pass_hours,
+            content: pass_hours.times(self.passes),
+            transfer: pass_hours.times(runs),
+            channel_hours: pass_hours.times(self.tracks),
+            pass_hours,
+            own_hours: self.own_hours,
+            slower: self.slower,
             passes: self.passes,
             tracks: self.tracks,
             shared: self.shared,
@@ -118,14 +126,10 @@ fn of_reel(item: &Answers, carrier: &str) -> Playing {
     let speed = reel_speed(item, carrier, &mut reasons, &mut shared);
     let (passes, tracks) = reel_tracks(item, carrier, &mut reasons, &mut shared);
     // The shortest time goes with the least tape at the fastest speed.
-    let hours = |metres: f64, cm_s: f64| metres * 100.0 / cm_s / 3600.0;
-    let pass_hours = Amount {
-        low: hours(length.low, speed[0]),
-        likely: hours(length.likely, speed[1]),
-        high: hours(length.high, speed[2]),
-    };
+    let [fast, likely, slow] = speed;
     Parts {
-        pass_hours,
+        own_hours: length.times(Amount::exactly(100.0 / likely / 3600.0)),
+        slower: Amount::of([likely / fast, 1.0, likely / slow]),
         passes,
         tracks,
         shared,
@@ -314,10 +318,20 @@ fn of_shell(item: &Answers, carrier: &str) -> Option<Playing> {
         shared.push("tracks");
         reasons.push("Mono or stereo is not known: it changes the storage, not the hours.".to_owned());
     }
-    let pass_hours = minutes.times(Amount::exactly(1.0 / 60.0));
+    let hours = minutes.times(Amount::exactly(1.0 / 60.0));
+    // Where the speed is not known, the range of a shell's minutes is the speed's.
+    let (own_hours, slower) = if shared.contains(&"speed") && hours.likely > 0.0 {
+        (
+            Amount::exactly(hours.likely),
+            hours.times(Amount::exactly(1.0 / hours.likely)),
+        )
+    } else {
+        (hours, Amount::exactly(1.0))
+    };
     Some(
         Parts {
-            pass_hours,
+            own_hours,
+            slower,
             passes,
             tracks: passes.times(channels),
             shared,

@@ -9,13 +9,20 @@ const MAY_KNOW: [(&str, &[&str]); 8] = [
     ("sampling", &[]),
     ("tape", &[]),
     ("survey", &["sampling", "tape"]),
-    ("analysis", &["survey", "sampling", "tape"]),
-    ("handover", &["analysis", "survey", "sampling", "tape"]),
-    ("field", &["handover", "analysis", "survey", "sampling", "tape"]),
-    ("desk", &["handover", "analysis", "survey", "sampling", "tape"]),
+    ("costing", &["sampling"]),
+    ("analysis", &["costing", "survey", "sampling", "tape"]),
+    ("handover", &["analysis", "costing", "survey", "sampling", "tape"]),
+    (
+        "field",
+        &["handover", "analysis", "costing", "survey", "sampling", "tape"],
+    ),
+    (
+        "desk",
+        &["handover", "analysis", "costing", "survey", "sampling", "tape"],
+    ),
     ("xtask", &[]),
 ];
-const CORE: [&str; 5] = ["sampling", "tape", "survey", "analysis", "handover"];
+const CORE: [&str; 6] = ["sampling", "tape", "survey", "costing", "analysis", "handover"];
 /// Crates that bring a browser, a clock or randomness of their own; the core is handed all three.
 const NOT_IN_CORE: [&str; 11] = [
     "leptos",

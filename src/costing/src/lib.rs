@@ -1,0 +1,31 @@
+//! What saving a sampled collection takes: hours, storage, people's time, weeks and money, each with the range that the
+//! sample, the items' own unknowns and the planner's assumptions leave together.
+//!
+//! Three kinds of not knowing are drawn at once, thousands of times, from a recorded seed ([`simulate()`]):
+//!
+//! - **the sample**: other boxes might have been drawn. A rescaling bootstrap of boxes, and of items inside boxes, carries
+//!   all covariances between strata and quantities because one set of weights serves every quantity;
+//! - **the items**: a reel whose speed and tracks nobody knows may hold one hour or eight. What the items of one recordist
+//!   or batch share is drawn once for all of them, for independent ranges would cancel falsely;
+//! - **the assumptions**: minutes of setting up, prices, percentages, as low, likely and high ([`Assumptions`]).
+//!
+//! A result is therefore a statement *given these assumptions*: an interval ([`Outlook::range`]), the chance that a sum
+//! suffices ([`Outlook::chance_within`]), what a budget buys ([`Outlook::buys`]) and which of the unknowns drives the
+//! spread ([`Outlook::drivers`]).
+//!
+//! The crate knows items, classes and numbers; it does not know what a tape is.
+
+mod assumptions;
+mod bootstrap;
+mod catalogue;
+mod collection;
+mod outlook;
+mod range;
+mod simulate;
+
+pub use assumptions::{Assumptions, AssumptionsError, Capacity, OwnLine, Storage, Value};
+pub use catalogue::{Driver, Entry, Kind, catalogue};
+pub use collection::{Class, Collection, CollectionError, Item, Playing, SampledBox, Stratum};
+pub use outlook::{Bought, Cause, Driving, Outlook, Span};
+pub use range::{Range, RangeError};
+pub use simulate::{Settings, Simulation, SimulationError, simulate};
