@@ -1,14 +1,14 @@
 //! Every figure of a survey, each with an id that `verify` recomputes.
 //!
 //! Ids read from the inside out: `items.total`, `condition.acid_odour.share`, `S1.condition.acid_odour.count`,
-//! `carrier.cassette.count`, `quantity.content_hours.total`. A prefix names the stratum; none is the whole collection.
+//! `carrier.cassette.count`, `action.first.share`, `quantity.content_hours.total`. A prefix names the stratum; none is the whole collection.
 
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use survey::State;
 
-use crate::records::{self, Basis, CARRIER_PREFIX};
+use crate::records::{self, ACTION_PREFIX, Basis, CARRIER_PREFIX};
 use crate::tables::{self, Estimates, Options, ShareEstimate, Status, Tables, TotalEstimate};
 
 /// All figures of a survey.
@@ -161,7 +161,10 @@ fn figures_on(
             for (stratum, total) in &estimates.items_by_stratum {
                 figures.total(&format!("{stratum}.items"), Measure::Count, total);
             }
-            figures.conditions(items, &estimates, |name| format!("condition.{name}"));
+            figures.conditions(items, &estimates, |name| match name.strip_prefix(ACTION_PREFIX) {
+                Some(class) => format!("action.{class}"),
+                None => format!("condition.{name}"),
+            });
             for (name, quantity) in &estimates.quantities {
                 let id = format!("quantity.{name}");
                 figures.quantity(&id, &quantity.total, quantity.unknown_share);

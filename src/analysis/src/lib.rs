@@ -3,11 +3,13 @@
 //! [`records`] turns a survey's state into the two tables of [`tables`]; [`figures`] turns those into figures with ids.
 //! [`pool`] puts the surveys of several collections together.
 //! Screens, reports and the desk take their numbers from [`figures::figures`], so they cannot disagree.
+//! [`outlook`] hands the same records to the costing crate: hours, storage, people's time and money with their ranges.
 //!
 //! Not here: the estimators themselves (the sampling crate), words for people, files.
 #![deny(missing_docs)]
 
 pub mod figures;
+pub mod outlook;
 pub mod pool;
 pub mod records;
 pub mod tables;

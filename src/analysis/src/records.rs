@@ -30,14 +30,23 @@ pub const QUANTITIES: [&str; 4] = [
 /// Prefix of a carrier's column in [`carriers`].
 pub const CARRIER_PREFIX: &str = "carrier_";
 
-/// Boxes of the frame and drawn items: one column a condition of [`tape::conditions`], then [`QUANTITIES`].
+/// Prefix of an action class's column in [`items`].
+pub const ACTION_PREFIX: &str = "action_";
+
+/// Boxes of the frame and drawn items: one column a condition of [`tape::conditions`], one a class of [`tape::actions`], then
+/// [`QUANTITIES`].
+///
+/// A stopped box answers for all its items, with its class too where its own answers already say what is to be done.
 #[must_use]
 pub fn items(state: &State, basis: Basis) -> Tables {
     let conditions = tape::conditions()
         .iter()
         .map(|condition| column(condition.key, Kind::Condition));
+    let actions = tape::actions()
+        .iter()
+        .map(|class| column(&format!("{ACTION_PREFIX}{}", class.key), Kind::Condition));
     let quantities = QUANTITIES.iter().map(|name| column(name, Kind::Quantity));
-    let columns: Vec<Column> = conditions.chain(quantities).collect();
+    let columns: Vec<Column> = conditions.chain(actions).chain(quantities).collect();
     let mut items = Vec::new();
     for (serial, stratum, outcome) in sampled(state, basis) {
         let about_box = state.answers(Subject::Box(serial));
@@ -58,6 +67,12 @@ pub fn items(state: &State, basis: Basis) -> Tables {
             Outcome::Stopped if guess(state, serial) == Some(0) => {}
             Outcome::Stopped | Outcome::Uncounted => {
                 let mut values = condition_values(&about_box, &Answers::new());
+                values.extend(action_values(Some(action(&about_box, &Answers::new())).filter(
+                    |class| {
+                        // The box's answers alone mostly say no more than that its items are to be looked at.
+                        class.key != tape::LOOK_AGAIN
+                    },
+                )));
                 values.resize(columns.len(), None);
                 items.push(row(WHOLE_BOX.to_owned(), values));
             }
@@ -120,6 +135,11 @@ pub fn carriers(state: &State, basis: Basis) -> Tables {
     }
 }
 
+/// What is to be done with an item, given the answers about its box and itself.
+pub(crate) fn action(about_box: &Answers, about_item: &Answers) -> &'static tape::ActionClass {
+    tape::action(&tape::findings(about_box, about_item))
+}
+
 /// A stratum that no figure covers: nothing can be estimated of it before one of its boxes is counted, and that must
 /// not take the other strata's figures away.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -180,7 +200,7 @@ fn boxes(state: &State, basis: Basis) -> Vec<BoxRow> {
 }
 
 /// Every box with the stratum it is drawn in, in order.
-fn listed(state: &State) -> Vec<(DrawStratum, Serial)> {
+pub(crate) fn listed(state: &State) -> Vec<(DrawStratum, Serial)> {
     let frame = state.frame.iter().flat_map(|frame| &frame.boxes);
     let listed = frame.map(|(serial, key)| (DrawStratum::Listed(*key), *serial));
     let late = state.late_boxes().map(|serial| (DrawStratum::Late, serial));
@@ -189,7 +209,7 @@ fn listed(state: &State) -> Vec<(DrawStratum, Serial)> {
     rows
 }
 
-fn sampled(state: &State, basis: Basis) -> Vec<(Serial, DrawStratum, Outcome)> {
+pub(crate) fn sampled(state: &State, basis: Basis) -> Vec<(Serial, DrawStratum, Outcome)> {
     let without: BTreeSet<DrawStratum> = left_out(state, basis)
         .into_iter()
         .map(|left| left.stratum)
@@ -214,7 +234,7 @@ fn status(outcome: Outcome) -> Status {
     }
 }
 
-fn n_items(state: &State, serial: Serial, outcome: Outcome) -> Option<u64> {
+pub(crate) fn n_items(state: &State, serial: Serial, outcome: Outcome) -> Option<u64> {
     match outcome {
         Outcome::Checked => state.n_items(serial).map(u64::from),
         Outcome::OutOfScope => Some(0),
@@ -242,12 +262,19 @@ fn guess(state: &State, serial: Serial) -> Option<u64> {
 
 fn item_values(about_box: &Answers, about_item: &Answers) -> Vec<Option<f64>> {
     let mut values = condition_values(about_box, about_item);
+    values.extend(action_values(Some(action(about_box, about_item))));
     let playing = tape::playing(about_item);
     let hours = playing
         .as_ref()
         .map(|p| [p.content.low, p.content.likely, p.content.high, p.transfer.likely]);
     values.extend((0..QUANTITIES.len()).map(|index| hours.map(|hours| hours[index])));
     values
+}
+
+/// 1 in the class's column, 0 in the others; nothing in any where the class is not known.
+fn action_values(class: Option<&tape::ActionClass>) -> Vec<Option<f64>> {
+    let here = |other: &tape::ActionClass| class.map(|class| if other.key == class.key { 1.0 } else { 0.0 });
+    tape::actions().iter().map(here).collect()
 }
 
 fn condition_values(about_box: &Answers, about_item: &Answers) -> Vec<Option<f64>> {

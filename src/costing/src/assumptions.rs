@@ -176,6 +176,13 @@ impl Assumptions {
         own.or_else(|| catalogue().iter().find(|e| e.key == key).and_then(|e| e.default))
     }
 
+    /// Whether there is any money in it.
+    #[must_use]
+    pub fn has_prices(&self) -> bool {
+        let money = |key: &str| catalogue().iter().any(|e| e.key == key && e.kind == Kind::Money);
+        !self.own.is_empty() || self.values.keys().any(|key| money(key))
+    }
+
     /// Whether the set is sound: every key known, every range a range, money with its currency.
     ///
     /// # Errors
@@ -187,13 +194,11 @@ impl Assumptions {
         for text in [&self.name, &self.currency] {
             short(text, text)?;
         }
-        let mut priced = !self.own.is_empty();
         for (key, value) in &self.values {
             let Some(entry) = catalogue().iter().find(|e| e.key == key) else {
                 return Err(AssumptionsError::UnknownKey(key.chars().take(60).collect()));
             };
             sound(key, value, entry.driver, entry.kind)?;
-            priced |= entry.kind == Kind::Money;
         }
         if self.own.len() > 200 {
             return Err(AssumptionsError::TooLong("the list of own lines".to_owned()));
@@ -202,7 +207,7 @@ impl Assumptions {
             short(&line.label, &line.label)?;
             sound(&line.label, &line.value, line.driver, Kind::Money)?;
         }
-        if priced && self.currency.trim().is_empty() {
+        if self.has_prices() && self.currency.trim().is_empty() {
             return Err(AssumptionsError::NoCurrency);
         }
         self.check_storage()?;

@@ -9,6 +9,7 @@ mod files;
 mod findings;
 mod handbook;
 mod merge;
+mod outlook;
 mod output;
 mod pool;
 mod practice;
@@ -35,6 +36,7 @@ enum Command {
     Merge(merge::Args),
     Pool(pool::Args),
     Figures(figures::Args),
+    Outlook(outlook::Args),
     Estimate(estimate::Args),
     Practice(practice::Args),
     Findings(findings::Args),
@@ -48,6 +50,7 @@ fn main() -> ExitCode {
         Command::Merge(args) => merge::run(&args),
         Command::Pool(args) => pool::run(&args),
         Command::Figures(args) => figures::run(&args),
+        Command::Outlook(args) => outlook::run(&args),
         Command::Estimate(args) => estimate::run(&args),
         Command::Practice(args) => practice::run(&args),
         Command::Findings(args) => findings::run(&args),

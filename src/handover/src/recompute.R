@@ -122,7 +122,7 @@ for (h in c(NA, strata)) {
   keep(id, coef(total), vcov(total) + added_by_imputing(part, part$y))
 }
 
-# Conditions and quantities of drawn items.
+# Conditions, action classes and quantities of drawn items.
 is_whole <- items$item_id == "*"
 ids <- key(items)
 for (column in setdiff(names(items), c("stratum", "box_id", "item_id"))) {
@@ -133,7 +133,8 @@ for (column in setdiff(names(items), c("stratum", "box_id", "item_id"))) {
   if (grepl("hours", column)) {
     ratio_and_total(paste0("quantity.", column), rows, "mean", "total")
   } else {
-    ratio_and_total(paste0("condition.", column), rows, "share", "count")
+    id <- if (grepl("^action_", column)) sub("^action_", "action.", column) else paste0("condition.", column)
+    ratio_and_total(id, rows, "share", "count")
   }
 }
 

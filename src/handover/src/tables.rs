@@ -181,7 +181,7 @@ fn items(rows: &Tables) -> Table {
         Kind::Condition => field(
             &column.name,
             Holds::YesNo,
-            "A condition: 1 yes, 0 no, empty not known",
+            "A condition, or what is to be done (action_): 1 yes, 0 no, empty not known",
         ),
         Kind::Quantity => field(
             &column.name,

@@ -388,6 +388,14 @@ impl<'a> Faults<'a> {
             self.text(&place, "money", &a.money);
             self.text(&place, "label", &a.label);
             self.source(&place, &a.source);
+            for work in &a.work {
+                if !["clean", "repair", "specialist"].contains(&work.as_str()) {
+                    self.say(&place, &format!("there is no work '{work}'"));
+                }
+            }
+            if at == last && a.key != "look_again" {
+                self.say(&place, "the last class is look_again; programs name it");
+            }
             if a.when.is_empty() != (at == last) {
                 self.say(&place, "the last class, and only the last, has no rule");
             }

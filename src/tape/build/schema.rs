@@ -145,6 +145,8 @@ pub(crate) struct Action {
     pub(crate) handling: String,
     pub(crate) plan: String,
     pub(crate) money: String,
+    #[serde(default)]
+    pub(crate) work: Vec<String>,
     pub(crate) source: Vec<String>,
 }
 

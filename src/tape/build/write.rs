@@ -83,8 +83,15 @@ pub(crate) fn statics(k: &Knowledge) -> String {
         }),
     );
     list(&mut out, "ACTIONS", "ActionClass", k.actions.iter().map(|a| {
+        let does = |work: &str| a.work.iter().any(|w| w == work);
+        let work = format!(
+            "Work {{ clean: {}, repair: {}, specialist: {} }}",
+            does("clean"),
+            does("repair"),
+            does("specialist")
+        );
         format!(
-            "ActionClass {{ key: {:?}, label: {:?}, people: {:?}, handling: {:?}, plan: {:?}, money: {:?}, source: {:?}, when: {} }}",
+            "ActionClass {{ key: {:?}, label: {:?}, people: {:?}, handling: {:?}, plan: {:?}, money: {:?}, work: {work}, source: {:?}, when: {} }}",
             a.key, a.label, a.people, a.handling, a.plan, a.money, source(k, &a.source), finding_when(&a.when)
         )
     }));

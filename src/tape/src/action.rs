@@ -18,9 +18,22 @@ pub struct ActionClass {
     pub plan: &'static str,
     /// What it means for money.
     pub money: &'static str,
+    /// What comes before a transfer.
+    pub work: Work,
     /// Where this is known from.
     pub source: &'static str,
     pub(crate) when: &'static [&'static [FindingAtom]],
+}
+
+/// What is done to items of a class before a transfer, and is costed apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Work {
+    /// Cleaned by people who are equipped for it.
+    pub clean: bool,
+    /// Splices, shells and the like mended.
+    pub repair: bool,
+    /// Assessed by a specialist.
+    pub specialist: bool,
 }
 
 /// One part of an action's rule.
@@ -30,6 +43,9 @@ pub(crate) struct FindingAtom {
     pub(crate) at_least: bool,
     pub(crate) strength: Strength,
 }
+
+/// Key of the last class: too little was looked at to say more. The build checks that it is there.
+pub const LOOK_AGAIN: &str = "look_again";
 
 /// Every class, the most pressing first.
 pub fn actions() -> &'static [ActionClass] {

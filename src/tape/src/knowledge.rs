@@ -1,6 +1,6 @@
 //! The statics written from the folder `knowledge` when the crate was built.
 
-use crate::action::{ActionClass, FindingAtom};
+use crate::action::{ActionClass, FindingAtom, Work};
 use crate::amounts::{Class, Layout, Reel, Shell, Speed};
 use crate::carrier::{Carrier, Family};
 use crate::caution::{AtOnce, Caution};

@@ -23,7 +23,7 @@ mod rule;
 pub mod storage;
 mod watch;
 
-pub use action::{ActionClass, action, actions};
+pub use action::{ActionClass, LOOK_AGAIN, Work, action, actions};
 pub use amounts::{Class, Layout, Reel, Shell, Speed, classes, layouts, reels, shells, speeds};
 pub use answer::{Answer, Answers, CANT_TELL, PHOTOGRAPHED};
 pub use card::{Card, answer_in_words, card};

@@ -64,6 +64,11 @@ pub(super) fn tables(page: &mut Page, state: &State, figures: &Figures) {
         .map(|c| (c.label, format!("condition.{}", c.key)))
         .collect();
     shares(page, "Conditions", &figures.headline, &conditions);
+    let actions: Vec<(&str, String)> = tape::actions()
+        .iter()
+        .map(|c| (c.label, format!("action.{}", c.key)))
+        .collect();
+    shares(page, "What is to be done", &figures.headline, &actions);
     let carriers: Vec<(&str, String)> = tape::carriers()
         .iter()
         .map(|c| (c.label, format!("carrier.{}", c.key)))
@@ -74,7 +79,12 @@ pub(super) fn tables(page: &mut Page, state: &State, figures: &Figures) {
         "Seen counts items looked at one by one. A box stopped for mould, say, answers for all its items at once, so a \
          share can be above 0 where none was seen so.",
     );
-    by_stratum(page, state, &figures.headline, &[conditions, carriers].concat());
+    by_stratum(
+        page,
+        state,
+        &figures.headline,
+        &[conditions, actions, carriers].concat(),
+    );
 }
 
 /// Items and shares of each stratum, a column a stratum; nothing where there is only one.

@@ -63,6 +63,12 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
             .filter_map(|c| line(&format!("condition.{}", c.key), c.label))
             .collect::<Vec<Line>>()
     };
+    let actions = Signal::derive(move || {
+        let classes = tape::actions().iter();
+        classes
+            .filter_map(|class| line(&format!("action.{}", class.key), class.label))
+            .collect::<Vec<Line>>()
+    });
     let films = Signal::derive(move || conditions(true));
     let signs = Signal::derive(move || conditions(false));
     let hours = move || {
@@ -196,7 +202,7 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
             <Section title=text::HOURS.to_owned()>
                 <p class="figure-said">{hours}</p>
                 <p class="hint">{text::COUNTED_NOTE}</p>
-            </Section> <Shares title=text::CONDITIONS lines=signs /> <p class="hint">{text::FIELD_SIGN}</p> {missing}
+            </Section> <Shares title=text::ACTIONS lines=actions /> <Shares title=text::CONDITIONS lines=signs /> <p class="hint">{text::FIELD_SIGN}</p> {missing}
             <details class="more">
                 <summary data-tap="results-small-print">{text::SMALL_PRINT}</summary>
                 <ul class="plain-list small">{small_print}</ul>
@@ -240,9 +246,12 @@ fn labels() -> BTreeMap<String, String> {
     let conditions = tape::conditions()
         .iter()
         .map(|c| (format!("condition.{}", c.key), c.label.to_owned()));
+    let actions = tape::actions()
+        .iter()
+        .map(|class| (format!("action.{}", class.key), class.label.to_owned()));
     let others = [("items", text::HOW_MANY), ("quantity.content_hours", text::HOURS)];
     let others = others
         .into_iter()
         .map(|(key, label)| (key.to_owned(), label.to_owned()));
-    kinds.chain(conditions).chain(others).collect()
+    kinds.chain(conditions).chain(actions).chain(others).collect()
 }

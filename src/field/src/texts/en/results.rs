@@ -17,6 +17,7 @@ pub const FOR_WHICH: &str = "Figures for";
 pub const HOW_MANY: &str = "How many there are";
 pub const CARRIERS: &str = "Kinds of carrier";
 pub const FILMS: &str = "Base films";
+pub const ACTIONS: &str = "What is to be done";
 pub const CONDITIONS: &str = "Conditions and signs";
 pub const HOURS: &str = "Hours of sound";
 pub const MISSING: &str = "What is not known";

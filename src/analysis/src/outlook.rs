@@ -1,0 +1,207 @@
+//! What saving the collection takes: the survey's records as the costing crate sees them.
+
+use std::collections::BTreeMap;
+
+use costing::{
+    Assumptions, Class, Collection, Driving, Item, Outlook, Playing, Range, SampledBox, Settings,
+    SimulationError, Span, Stratum,
+};
+use serde::Serialize;
+use survey::State;
+use survey::frame::DrawStratum;
+use survey::id::{ItemId, Subject};
+use survey::progress::Outcome;
+use tape::{Answer, Answers};
+
+use crate::records::{self, Basis};
+
+/// The collection as costing sees it, on the headline's boxes.
+///
+/// Items of a batch share their unknowns; those of no batch share them with the others of their kind in their stratum, for
+/// what nobody told apart may all have come from one machine.
+#[must_use]
+pub fn collection(state: &State) -> Collection {
+    let mut made = Collection {
+        classes: tape::actions().iter().map(class).collect(),
+        ..Collection::default()
+    };
+    let mut groups = BTreeMap::new();
+    let mut strata: BTreeMap<DrawStratum, Stratum> = BTreeMap::new();
+    let left_out: Vec<DrawStratum> = records::left_out(state, Basis::Headline)
+        .into_iter()
+        .map(|left| left.stratum)
+        .collect();
+    for (stratum, _) in records::listed(state) {
+        if !left_out.contains(&stratum) {
+            strata
+                .entry(stratum)
+                .or_insert_with(|| Stratum {
+                    key: stratum.to_string(),
+                    n_boxes: 0,
+                    sampled: Vec::new(),
+                })
+                .n_boxes += 1;
+        }
+    }
+    for (serial, stratum, outcome) in records::sampled(state, Basis::Headline) {
+        let Some(into) = strata.get_mut(&stratum) else {
+            continue;
+        };
+        // Boxes that were not reached are not in n, as in every other figure.
+        if outcome == Outcome::NotReached {
+            continue;
+        }
+        let read = if outcome == Outcome::Checked {
+            let about_box = state.answers(Subject::Box(serial));
+            state
+                .positions(serial)
+                .into_iter()
+                .map(|position| {
+                    let id = ItemId { serial, position };
+                    let answers = state.item_answers(id);
+                    let batch = state.batch_of(id).map(str::to_owned);
+                    let group = batch.unwrap_or_else(|| unnamed(state, stratum, &answers));
+                    item(&about_box, &answers, || {
+                        let next = groups.len();
+                        *groups.entry(group).or_insert(next)
+                    })
+                })
+                .collect()
+        } else {
+            Vec::new()
+        };
+        into.sampled.push(SampledBox {
+            n_items: records::n_items(state, serial, outcome),
+            read,
+        });
+    }
+    let mut named: Vec<(String, usize)> = groups.into_iter().collect();
+    named.sort_by_key(|(_, index)| *index);
+    made.groups = named.into_iter().map(|(name, _)| name).collect();
+    made.strata = strata.into_values().filter(|s| !s.sampled.is_empty()).collect();
+    made
+}
+
+/// The name of the group of items that are in no batch.
+fn unnamed(state: &State, stratum: DrawStratum, answers: &Answers) -> String {
+    let place = match stratum {
+        DrawStratum::Listed(key) => state.strata.get(&key).cloned().unwrap_or_default(),
+        DrawStratum::Late => "late".to_owned(),
+    };
+    let kind = match answers.get("carrier") {
+        Some(Answer::One(key)) => tape::carrier(key).map_or("", |carrier| carrier.label),
+        _ => "",
+    };
+    format!("{kind} ({place}), in no batch")
+}
+
+fn item(about_box: &Answers, answers: &Answers, group: impl FnOnce() -> usize) -> Item {
+    let class = records::action(about_box, answers);
+    let by_hand = matches!(answers.get("carrier"), Some(Answer::One(key)) if key.starts_with("reel"));
+    Item {
+        class: tape::actions()
+            .iter()
+            .position(|other| other.key == class.key)
+            .unwrap_or(0),
+        by_hand,
+        playing: tape::playing(answers).map(|playing| Playing {
+            pass_hours: range(playing.own_hours),
+            slower: range(playing.slower),
+            passes: range(playing.passes),
+            tracks: range(playing.tracks),
+            group: group(),
+        }),
+    }
+}
+
+/// In order, whatever a rounding did to two equal ends.
+fn range(amount: tape::Amount) -> Range {
+    Range::of(
+        amount.low.min(amount.likely),
+        amount.likely,
+        amount.high.max(amount.likely),
+    )
+}
+
+fn class(action: &tape::ActionClass) -> Class {
+    Class {
+        key: action.key.to_owned(),
+        clean: action.work.clean,
+        repair: action.work.repair,
+        specialist: action.work.specialist,
+    }
+}
+
+/// What the collection takes, given the assumptions.
+///
+/// # Errors
+/// See [`costing::SimulationError`].
+pub fn outlook(
+    state: &State,
+    assumptions: &Assumptions,
+    settings: &Settings,
+) -> Result<Outlook, SimulationError> {
+    costing::simulate(&collection(state), assumptions, settings)
+}
+
+/// An outlook as it is shown and saved: every quantity by its id, with what it rests on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Summary {
+    /// The seed of the draws.
+    pub seed: String,
+    /// How many draws.
+    pub draws: usize,
+    /// The level of the intervals.
+    pub level: f64,
+    /// The currency of all money.
+    pub currency: String,
+    /// Every quantity by its id; costs only where a price was given.
+    pub quantities: BTreeMap<String, Span>,
+    /// Prices nobody gave: what the costs leave out.
+    pub not_priced: Vec<String>,
+    /// What moves the total cost, or without prices the hours of sound, the strongest first.
+    pub drivers: Vec<Driving>,
+    /// The quantity that the drivers are of.
+    pub drivers_of: String,
+}
+
+/// Sums an outlook up.
+#[must_use]
+pub fn summary(outlook: &Outlook, assumptions: &Assumptions) -> Summary {
+    let priced = assumptions.has_prices();
+    let quantities = outlook
+        .ids()
+        .filter(|id| priced || !id.contains("cost"))
+        .filter_map(|id| Some((id.to_owned(), outlook.range(id)?)))
+        .collect();
+    let drivers_of = if priced { "cost.total" } else { "content_hours" };
+    let missing = costing::catalogue()
+        .iter()
+        .filter(|entry| entry.kind == costing::Kind::Money && assumptions.range(entry.key).is_none());
+    Summary {
+        seed: outlook.settings().seed.clone(),
+        draws: outlook.n_draws(),
+        level: outlook.settings().level,
+        currency: assumptions.currency.clone(),
+        quantities,
+        not_priced: missing.map(|entry| entry.label.to_owned()).collect(),
+        drivers: outlook.drivers(drivers_of),
+        drivers_of: drivers_of.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::range;
+    use tape::Amount;
+
+    #[test]
+    fn a_rounding_does_not_turn_a_range_round() {
+        let amount = Amount {
+            low: 1.000_000_000_000_000_2,
+            likely: 1.0,
+            high: 0.999_999_999_999_999_9,
+        };
+        assert_eq!(range(amount).check(), Ok(()));
+    }
+}

@@ -1,0 +1,201 @@
+//! `quarterlight outlook`: hours, storage, people's time, weeks and money of the whole collection, given assumptions.
+
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use analysis::outlook::{Summary, collection, summary};
+use costing::{Assumptions, Bought, Cause, Kind, Outlook, Settings, Span, catalogue, simulate};
+use survey::State;
+
+use crate::{files, output};
+
+/// What saving the collection takes: hours, storage, staff, weeks and money, with ranges, given assumptions
+#[derive(clap::Args)]
+pub(crate) struct Args {
+    /// The survey file
+    #[arg(required_unless_present = "blank")]
+    file: Option<PathBuf>,
+    /// A set of assumptions (JSON); without it the planning times that are common practice, and no money
+    #[arg(long)]
+    assumptions: Option<PathBuf>,
+    /// Print an empty set of assumptions to fill in, and stop
+    #[arg(long)]
+    blank: bool,
+    /// What this much money buys, in the set's currency
+    #[arg(long)]
+    budget: Option<f64>,
+    /// The seed of the simulation
+    #[arg(long, default_value = "1")]
+    seed: String,
+    /// How many draws
+    #[arg(long, default_value_t = 10_000)]
+    draws: usize,
+    /// The level of the intervals
+    #[arg(long, default_value_t = 0.9)]
+    level: f64,
+    /// As JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// Prints the outlook.
+pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
+    if args.blank {
+        output::print(&blank()?)?;
+        return Ok(ExitCode::SUCCESS);
+    }
+    let Some(file) = &args.file else {
+        return Err("a survey file is needed".to_owned());
+    };
+    let state = State::fold(&files::survey(file)?.log);
+    let assumptions = match &args.assumptions {
+        Some(path) => read(path)?,
+        None => Assumptions::default(),
+    };
+    let settings = Settings {
+        seed: args.seed.clone(),
+        draws: args.draws,
+        level: args.level,
+    };
+    let outlook =
+        simulate(&collection(&state), &assumptions, &settings).map_err(|error| error.to_string())?;
+    let bought = args.budget.map(|budget| outlook.buys(budget));
+    let summary = summary(&outlook, &assumptions);
+    let text = if args.json {
+        #[derive(serde::Serialize)]
+        struct Whole<'a> {
+            #[serde(flatten)]
+            summary: &'a Summary,
+            #[serde(skip_serializing_if = "Option::is_none")]
+            budget: Option<Vec<Bought>>,
+        }
+        let whole = Whole {
+            summary: &summary,
+            budget: bought,
+        };
+        serde_json::to_string_pretty(&whole).map_err(|error| error.to_string())? + "\n"
+    } else {
+        words(&outlook, &summary, bought.as_deref())
+    };
+    output::print(&text)?;
+    Ok(ExitCode::SUCCESS)
+}
+
+fn read(path: &Path) -> Result<Assumptions, String> {
+    let bytes = files::bytes(path)?;
+    let set: Assumptions =
+        serde_json::from_slice(&bytes).map_err(|error| format!("{}: {error}", path.display()))?;
+    set.check()
+        .map_err(|error| format!("{}: {error}", path.display()))?;
+    Ok(set)
+}
+
+/// A set with the defaults written out, and every price waiting for its value.
+fn blank() -> Result<String, String> {
+    let mut set = serde_json::to_value(Assumptions::default()).map_err(|error| error.to_string())?;
+    let mut values = serde_json::Map::new();
+    for entry in catalogue() {
+        if let Some(range) = entry.default {
+            let value = costing::Value {
+                range,
+                source: entry.source.to_owned(),
+                date: String::new(),
+            };
+            let value = serde_json::to_value(value).map_err(|error| error.to_string())?;
+            values.insert(entry.key.to_owned(), value);
+        }
+    }
+    set["values"] = values.into();
+    let mut text = serde_json::to_string_pretty(&set).map_err(|error| error.to_string())?;
+    text.push('\n');
+    eprintln!(
+        "Prices are yours to add to \"values\", each as {{\"low\":…, \"likely\":…, \"high\":…, \"source\":…, \"date\":…}}:"
+    );
+    for entry in catalogue().iter().filter(|entry| entry.kind == Kind::Money) {
+        eprintln!("  {:24} {}", entry.key, entry.label);
+    }
+    Ok(text)
+}
+
+fn words(outlook: &Outlook, summary: &Summary, bought: Option<&[Bought]>) -> String {
+    let mut text = format!(
+        "Given these assumptions ({} draws, seed {:?}; {:.0}% intervals):\n",
+        summary.draws,
+        summary.seed,
+        summary.level * 100.0
+    );
+    for (id, name) in QUANTITIES {
+        if let Some(span) = outlook.range(id) {
+            line(&mut text, name, span);
+        }
+    }
+    if summary.quantities.contains_key("cost.total") {
+        if let Some(span) = outlook.range("cost.total") {
+            line(&mut text, &format!("Cost, {}", summary.currency), span);
+        }
+        let _ = writeln!(text, "  Not priced: {}.", summary.not_priced.join(", "));
+    } else {
+        text.push_str("  No cost: no price was given (see --blank).\n");
+    }
+    let _ = writeln!(text, "What moves {} most, if it were known:", summary.drivers_of);
+    for driving in summary.drivers.iter().take(6) {
+        let _ = writeln!(
+            text,
+            "  {}: {:.0}% of the variance; the interval would be about {:.0}% narrower",
+            cause(&driving.cause),
+            driving.share * 100.0,
+            (1.0 - driving.width_then) * 100.0
+        );
+    }
+    for bought in bought.unwrap_or_default() {
+        let label = tape::actions()
+            .iter()
+            .find(|a| a.key == bought.class)
+            .map_or("", |a| a.label);
+        let _ = writeln!(
+            text,
+            "  {label}: {:.0} items done ({:.0} to {:.0}); all of them with a chance of {:.0}%",
+            bought.items.mean,
+            bought.items.low,
+            bought.items.high,
+            bought.chance_of_all * 100.0
+        );
+    }
+    text
+}
+
+const QUANTITIES: [(&str, &str); 7] = [
+    ("items", "Items"),
+    ("content_hours", "Hours of sound"),
+    ("machine_hours", "Machine hours"),
+    ("staff_hours", "Staff hours"),
+    ("weeks", "Weeks"),
+    ("gigabytes_masters", "Gigabytes (GB), one copy of the masters"),
+    ("gigabytes", "Gigabytes (GB), all copies"),
+];
+
+fn line(text: &mut String, name: &str, span: Span) {
+    let [mean, low, high] = [span.mean, span.low, span.high].map(rounded);
+    let _ = writeln!(text, "  {name}: {mean} ({low} to {high})");
+}
+
+/// To three figures: more would claim more than ranges of assumptions can carry.
+fn rounded(value: f64) -> String {
+    let digits = format!("{:.0}", value.abs()).len();
+    let places = digits.saturating_sub(3);
+    let unit = format!("1{}", "0".repeat(places)).parse::<f64>().unwrap_or(1.0);
+    format!("{:.0}", (value / unit).round() * unit)
+}
+
+fn cause(cause: &Cause) -> String {
+    match cause {
+        Cause::Sample(stratum) => format!("ten more boxes of {stratum}"),
+        Cause::Speed(group) => format!("the speed of: {group}"),
+        Cause::Tracks(group) => format!("the tracks of: {group}"),
+        Cause::Assumption(key) => catalogue()
+            .iter()
+            .find(|entry| entry.key == key)
+            .map_or_else(|| key.clone(), |entry| format!("the assumption: {}", entry.label)),
+    }
+}
