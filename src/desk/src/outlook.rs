@@ -5,7 +5,9 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use analysis::outlook::{Summary, collection, summary};
-use costing::{Assumptions, Bought, Cause, Kind, Outlook, Settings, Span, catalogue, simulate};
+use costing::{
+    Assumptions, Bought, Cause, Collection, Item, Kind, Outlook, Settings, Span, catalogue, simulate,
+};
 use survey::State;
 
 use crate::{files, output};
@@ -34,6 +36,9 @@ pub(crate) struct Args {
     /// The level of the intervals
     #[arg(long, default_value_t = 0.9)]
     level: f64,
+    /// Also write what the simulation rests on, a row a box and item, as CSV
+    #[arg(long)]
+    rows: Option<PathBuf>,
     /// As JSON
     #[arg(long)]
     json: bool,
@@ -58,8 +63,11 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         draws: args.draws,
         level: args.level,
     };
-    let outlook =
-        simulate(&collection(&state), &assumptions, &settings).map_err(|error| error.to_string())?;
+    let collection = collection(&state);
+    let outlook = simulate(&collection, &assumptions, &settings).map_err(|error| error.to_string())?;
+    if let Some(path) = &args.rows {
+        files::write_new(path, rows(&collection)?.as_slice())?;
+    }
     let bought = args.budget.map(|budget| outlook.buys(budget));
     let summary = summary(&outlook, &assumptions);
     let text = if args.json {
@@ -80,6 +88,58 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     };
     output::print(&text)?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// One row an item that was read; a box of which none was read has one row without an item.
+fn rows(collection: &Collection) -> Result<Vec<u8>, String> {
+    let mut out = csv::Writer::from_writer(Vec::new());
+    let failed = |error: csv::Error| error.to_string();
+    let mut header: Vec<String> = [
+        "stratum",
+        "boxes",
+        "box",
+        "items_in_box",
+        "class",
+        "by_hand",
+        "group",
+    ]
+    .map(str::to_owned)
+    .to_vec();
+    for name in ["own", "slower", "passes", "tracks"] {
+        header.extend(["low", "likely", "high"].map(|end| format!("{name}_{end}")));
+    }
+    out.write_record(&header).map_err(failed)?;
+    for stratum in &collection.strata {
+        for (number, b) in stratum.sampled.iter().enumerate() {
+            let of_box = [
+                stratum.key.clone(),
+                stratum.n_boxes.to_string(),
+                (number + 1).to_string(),
+                b.n_items.map(|n| n.to_string()).unwrap_or_default(),
+            ];
+            let mut write = |item: Option<&Item>| {
+                let mut row = of_box.to_vec();
+                let class = item.map(|item| collection.classes[item.class].key.clone());
+                let by_hand = item.map(|item| u8::from(item.by_hand).to_string());
+                row.extend([class.unwrap_or_default(), by_hand.unwrap_or_default()]);
+                let playing = item.and_then(|item| item.playing);
+                row.push(playing.map(|p| p.group.to_string()).unwrap_or_default());
+                let ranges = playing.map(|p| [p.pass_hours, p.slower, p.passes, p.tracks]);
+                for at in 0..4 {
+                    let ends = ranges.map(|ranges| ranges[at]);
+                    for end in [ends.map(|r| r.low), ends.map(|r| r.likely), ends.map(|r| r.high)] {
+                        row.push(end.map(|value| value.to_string()).unwrap_or_default());
+                    }
+                }
+                out.write_record(&row).map_err(failed)
+            };
+            if b.read.is_empty() {
+                write(None)?;
+            }
+            b.read.iter().try_for_each(|item| write(Some(item)))?;
+        }
+    }
+    out.into_inner().map_err(|error| error.to_string())
 }
 
 fn read(path: &Path) -> Result<Assumptions, String> {

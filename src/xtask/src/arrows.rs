@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// Each crate, and those it may know. `acceptance` is the checks from outside, and may know all.
-const MAY_KNOW: [(&str, &[&str]); 8] = [
+const MAY_KNOW: [(&str, &[&str]); 9] = [
     ("sampling", &[]),
     ("tape", &[]),
     ("survey", &["sampling", "tape"]),

@@ -8,11 +8,15 @@ use std::process::Command;
 const TRUNK: &str = "0.21.14";
 const BINARYEN: &str = "132.0.0";
 const AXE: &str = "4.14.1";
-const PYTHON_PACKAGES: [&str; 4] = [
+const PYTHON_PACKAGES: [&str; 8] = [
     "selenium==4.51.0",
     "pytest==9.2.0",
     "bagit==1.9.0",
     "frictionless==5.21.0",
+    "numpy==2.4.6",
+    "scipy==1.17.1",
+    "lxml==6.1.3",
+    "openpyxl==3.1.5",
 ];
 
 /// Everything that `cargo xtask build` needs, as a command of its own.
