@@ -17,6 +17,7 @@ mod r_survey_further;
 mod r_survey_live;
 mod replicates;
 mod special_functions;
+mod systematic_designs;
 mod tape_climate;
 mod tape_geometry;
 mod tape_playing;

@@ -165,6 +165,7 @@ fn schools(
         key: (*key).to_owned(),
         frame_boxes: boxes.values().next().map_or(0, |rows| whole(rows[0], fpc)),
         frame_size: None,
+        draw: sampling::design::Draw::Random,
         sample: boxes
             .iter()
             .map(|(id, rows)| BoxSample {
@@ -360,6 +361,7 @@ fn made_up(stream: &mut Stream) -> Option<(Design, [Column; 3])> {
             key: format!("S{h}"),
             frame_boxes: drawn + stream.below(50),
             frame_size: None,
+            draw: sampling::design::Draw::Random,
             sample,
         });
     }

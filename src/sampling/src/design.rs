@@ -1,7 +1,7 @@
 //! What was drawn and what became of it: strata of boxes, boxes of items.
 //!
 //! Boxes (the clusters, or primary sampling units) are a simple random sample without replacement of the boxes of their
-//! stratum; the rows of a box are a simple random sample without replacement of its items, often all of them.
+//! stratum, or a systematic one along the shelf ([`Draw`]); the rows of a box are a simple random sample without replacement of its items, often all of them.
 
 use core::ops::Range;
 use std::collections::BTreeSet;
@@ -18,6 +18,17 @@ pub enum Status {
     Stopped,
     /// Holds nothing that the survey is about. It stays in n, with no items.
     OutOfScope,
+}
+
+/// How the boxes of a stratum were drawn.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Draw {
+    /// A simple random sample without replacement.
+    #[default]
+    Random,
+    /// Every so many boxes along the shelf from a random start ([`crate::systematic::places`]): the boxes of the sample have to be given
+    /// in the order of the shelf. Totals and shares are the same; for the variance a rule has to be named.
+    Systematic(crate::systematic::Rule),
 }
 
 /// One sampled box.
@@ -44,7 +55,9 @@ pub struct StratumSample {
     pub frame_boxes: u64,
     /// The sum of all its boxes' sizes, where sizes are known.
     pub frame_size: Option<f64>,
-    /// The sampled boxes.
+    /// How they were drawn.
+    pub draw: Draw,
+    /// The sampled boxes; of a systematic draw in the order of the shelf.
     pub sample: Vec<BoxSample>,
 }
 
@@ -166,6 +179,8 @@ pub struct DesignStratum {
     pub items_variance: f64,
     /// The sum of all its boxes' sizes, where known.
     pub frame_size: Option<f64>,
+    /// How its boxes were drawn.
+    pub draw: Draw,
 }
 
 impl DesignStratum {
@@ -202,6 +217,15 @@ impl DesignStratum {
     #[must_use]
     pub fn census(&self) -> bool {
         self.fraction() >= 1.0
+    }
+
+    /// The rule for its first-stage variance.
+    #[must_use]
+    pub fn rule(&self) -> crate::systematic::Rule {
+        match self.draw {
+            Draw::Random => crate::systematic::Rule::AsRandom,
+            Draw::Systematic(rule) => rule,
+        }
     }
 
     /// Whether it has a single box in n, and others that are not.
@@ -262,6 +286,7 @@ impl Design {
             key,
             frame_boxes,
             frame_size,
+            draw,
             sample,
         } = stratum;
         if sample.len() as u64 > frame_boxes {
@@ -327,6 +352,7 @@ impl Design {
             mean_items,
             items_variance,
             frame_size,
+            draw,
         });
         Ok(())
     }

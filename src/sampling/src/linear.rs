@@ -8,10 +8,12 @@
 //! V = sum_h N_h^2 (1 - n_h / N_h) s_h^2(t) / n_h  +  sum_h (N_h / n_h) sum_i M_i^2 (1 - m_i / M_i) s_i^2(z) / m_i
 //! ```
 //!
-//! (Cochran 1977, section 11; Särndal, Swensson & Wretman 1992, result 4.3.1). A stratum taken whole has no first term.
+//! (Cochran 1977, section 11; Särndal, Swensson & Wretman 1992, result 4.3.1). A stratum taken whole has no first term. Of a
+//! stratum drawn systematically `s_h^2` is that of its rule ([`Rule`]).
 
 use crate::design::{DesignBox, DesignStratum, Part};
 use crate::math::{Total, sum};
+use crate::systematic::Rule;
 
 /// What to do where a single unit was drawn of several, so that no variance can be estimated from it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -202,9 +204,15 @@ pub fn variance(part: &Part<'_>, totals: &[BoxTotal], lonely: Lonely) -> Result<
                 .filter(|(b, _)| b.reached())
                 .map(|(_, t)| t.total)
         };
-        let mean = sum(reached()) / n;
-        let squares = sum(reached().map(|total| (total - mean) * (total - mean))) + hidden;
-        first.add(weight * weight * (1.0 - stratum.fraction()) * squares * n / (n - 1.0));
+        let squares = match stratum.rule() {
+            Rule::AsRandom => {
+                let mean = sum(reached()) / n;
+                sum(reached().map(|total| (total - mean) * (total - mean)))
+            }
+            // There are two at least: the stratum is not lonely.
+            rule => (n - 1.0) * rule.spread(&reached().collect::<Vec<f64>>()).unwrap_or(0.0),
+        };
+        first.add(weight * weight * (1.0 - stratum.fraction()) * (squares + hidden) * n / (n - 1.0));
     }
     let mut between = first.value();
     if lonely == Lonely::Average && lonely_strata > 0 {

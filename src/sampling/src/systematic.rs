@@ -1,12 +1,78 @@
 //! Systematic samples: every so many boxes along the shelf, from a random start.
 //!
 //! Easy to carry out where boxes cannot be numbered first, and good where neighbours are alike. The price is that one start gives
-//! one cluster of boxes, so that no variance can be estimated without an assumption: taken as a simple random sample
-//! ([`crate::design`]) it comes out too large where the order tells something, and too small where the shelf has a period near
-//! the step. [`variance_of_total`] looks at neighbours only: of a trend it sees a part of what the start's chance does (in the
-//! test below three quarters of the true variance, where the simple random sample's formula says more than five times of it).
+//! one cluster of boxes, so that no variance can be estimated without an assumption, which [`Rule`] names. A
+//! [`Design`](crate::design::Design) takes the rule of each stratum ([`Draw::Systematic`](crate::design::Draw)) and every estimate
+//! follows it and says so; what rests on the draw of single boxes alone (exact limits of box counts, replicates) takes the boxes as
+//! drawn at random all the same. Of a trend, [`Rule::Differences`] sees a part of what the start's chance does (in the test below
+//! three quarters of the true variance, where the simple random sample's formula says more than five times of it).
 
-use crate::math::{Total, sum};
+use crate::math::sum;
+
+/// What is assumed of a systematic sample's order, so that a variance can be estimated from it.
+///
+/// With `t_1 ... t_n` the boxes' totals along the shelf, each gives the `s^2` of `N^2 (1 - n / N) s^2 / n` (Wolter 2007, section 8.2;
+/// from memory). None is right where the shelf has a period near the step.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Rule {
+    /// The order tells nothing: `sum (t_i - t)^2 / (n - 1)`, as of a simple random sample (Wolter's v1). Too large where neighbours are
+    /// alike, which errs on the safe side; the default.
+    #[default]
+    AsRandom,
+    /// Neighbours are alike: `sum (t_i - t_(i-1))^2 / (2 (n - 1))`, of all neighbours (v2). A trend adds little.
+    Differences,
+    /// The same of the 1st and 2nd, the 3rd and 4th...: `sum (t_2j - t_(2j-1))^2 / n` (v3), as if each two were a stratum; the last of an
+    /// odd number is left out.
+    Pairs,
+}
+
+impl Rule {
+    /// Every rule with its name: `as-random`, `differences`, `pairs`.
+    pub const NAMES: [(&'static str, Self); 3] = [
+        ("as-random", Self::AsRandom),
+        ("differences", Self::Differences),
+        ("pairs", Self::Pairs),
+    ];
+
+    /// The rule of that name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        Self::NAMES
+            .iter()
+            .find(|(n, _)| *n == name)
+            .map(|(_, rule)| *rule)
+    }
+
+    /// `s^2` of the totals of n boxes in the order of the shelf; `None` for fewer than two.
+    ///
+    /// ```
+    /// use sampling::systematic::Rule;
+    /// let rise = [1.0, 2.0, 3.0, 4.0, 5.0];
+    /// assert_eq!(Rule::AsRandom.spread(&rise), Some(2.5));
+    /// assert_eq!(Rule::Differences.spread(&rise), Some(0.5));
+    /// assert_eq!(Rule::Pairs.spread(&rise), Some(0.5));
+    /// ```
+    #[must_use]
+    pub fn spread(self, totals: &[f64]) -> Option<f64> {
+        if totals.len() < 2 {
+            return None;
+        }
+        let n = totals.len() as f64;
+        let off = |pair: &[f64]| (pair[1] - pair[0]) * (pair[1] - pair[0]);
+        Some(match self {
+            Self::AsRandom => {
+                let mean = sum(totals.iter().copied()) / n;
+                sum(totals.iter().map(|t| (t - mean) * (t - mean))) / (n - 1.0)
+            }
+            Self::Differences => sum(totals.windows(2).map(off)) / (2.0 * (n - 1.0)),
+            Self::Pairs => {
+                let pairs = totals.chunks_exact(2);
+                let number = pairs.len() as f64;
+                sum(pairs.map(off)) / (2.0 * number)
+            }
+        })
+    }
+}
 
 /// The places (from 0, ascending) of `n` of `frame` boxes: `floor((start + i) frame / n)`, with `start` uniform in (0, 1).
 ///
@@ -61,11 +127,8 @@ pub fn variance_of_total(totals: &[f64], frame: u64) -> Option<f64> {
     if totals.len() < 2 || n > boxes {
         return None;
     }
-    let mut squares = Total::default();
-    for pair in totals.windows(2) {
-        squares.add((pair[1] - pair[0]) * (pair[1] - pair[0]));
-    }
-    Some(boxes * boxes * (1.0 - n / boxes) / n * squares.value() / (2.0 * (n - 1.0)))
+    let spread = Rule::Differences.spread(totals)?;
+    Some(boxes * boxes * (1.0 - n / boxes) / n * spread)
 }
 
 /// The expansion total of a systematic sample: `N / n` times the sum of its boxes' totals.

@@ -2,7 +2,7 @@
 
 use super::{BoxRow, Kind, Status, Tables, WHOLE_BOX};
 use sampling::column::{Column, GREATEST_VALUE};
-use sampling::design::{BoxSample, Design, DesignError, StratumSample};
+use sampling::design::{BoxSample, Design, DesignError, Draw, StratumSample};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The most items a box, and the most boxes a stratum, may be said to hold.
@@ -333,6 +333,7 @@ fn build_design(tables: &Tables, records: &BTreeMap<(&str, &str), Vec<usize>>) -
             key: key.to_owned(),
             frame_boxes: boxes.len() as u64,
             frame_size: size,
+            draw: Draw::Random,
             sample: sample.collect(),
         });
     }

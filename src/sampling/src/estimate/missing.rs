@@ -1,7 +1,8 @@
 //! What a method's name has to say of answers and boxes that are missing.
 
 use super::tally::Tallies;
-use crate::design::Part;
+use crate::design::{Draw, Part};
+use crate::systematic::Rule;
 
 /// The words of a method's name that speak of unknown answers.
 pub(super) const ASSUMED: &str = "; unknown answers taken as missing at random";
@@ -12,7 +13,7 @@ pub(super) const IMPUTED: &str = "; uncounted stopped boxes given the mean count
 
 pub(super) const UNREACHED: &str = "; boxes not reached taken as missing at random within their stratum";
 
-/// What the method's name has to say of missing boxes.
+/// What the method's name has to say of missing boxes, and of strata whose variance rests on an assumption.
 pub(crate) fn missing_boxes(part: &Part<'_>) -> String {
     let boxes = &part.design.boxes()[part.box_indices()];
     let mut words = String::new();
@@ -21,6 +22,15 @@ pub(crate) fn missing_boxes(part: &Part<'_>) -> String {
     }
     if part.strata().iter().any(|s| s.not_reached > 0) {
         words += UNREACHED;
+    }
+    for (rule, name) in [
+        (Rule::AsRandom, "taken as random"),
+        (Rule::Differences, "by the differences of neighbours"),
+        (Rule::Pairs, "by pairs of neighbours"),
+    ] {
+        if part.strata().iter().any(|s| s.draw == Draw::Systematic(rule)) {
+            words += &format!("; boxes drawn systematically, {name}");
+        }
     }
     words
 }

@@ -12,7 +12,9 @@
 //! so that no sum over pairs of items is ever made.
 
 use super::SecondPhase;
+use crate::design::DesignStratum;
 use crate::linear::{BoxTotal, Lonely, Variance, VarianceError, box_totals, variance};
+use crate::systematic::Rule;
 
 /// `V1` of a variable: what is foretold of every row, and what that leaves of the read ones (of others it is not looked at).
 pub(super) fn variance_of(
@@ -62,7 +64,8 @@ fn diagonal(second: &SecondPhase<'_>, lonely: Lonely) -> Result<Vec<f64>, Varian
     let part = design.whole();
     let boxes = design.boxes();
     let single = boxes.iter().any(|b| b.rows.len() == 1 && b.items > 1.0);
-    if !single && !design.strata().iter().any(crate::design::DesignStratum::lonely) {
+    let plain = |s: &DesignStratum| !s.lonely() && s.rule() == Rule::AsRandom;
+    if !single && design.strata().iter().all(plain) {
         return Ok(boxes
             .iter()
             .map(|b| {
@@ -74,7 +77,7 @@ fn diagonal(second: &SecondPhase<'_>, lonely: Lonely) -> Result<Vec<f64>, Varian
             })
             .collect());
     }
-    // Where a rule lends a variance from elsewhere, each box is tried.
+    // Where a rule lends a variance from elsewhere, or looks at neighbours, each box is tried.
     let mut totals: Vec<BoxTotal> = box_totals(&part, |_| false, |_, _| 0.0);
     let mut made = Vec::with_capacity(boxes.len());
     for (b, sampled) in boxes.iter().enumerate() {
