@@ -132,6 +132,36 @@ fn class(action: &tape::ActionClass) -> Class {
     }
 }
 
+/// The question, about the survey as a whole, whose answer is the planner's set of assumptions as JSON.
+pub const ASSUMPTIONS: &str = "assumptions";
+
+/// The set in the log; the defaults where there is none, or none that this program reads.
+#[must_use]
+pub fn assumptions(state: &State) -> Assumptions {
+    match state.answer(Subject::Survey, ASSUMPTIONS) {
+        Some(Answer::Text(json)) => read(json).unwrap_or_default(),
+        _ => Assumptions::default(),
+    }
+}
+
+/// Reads a set of assumptions from JSON.
+///
+/// # Errors
+/// A sentence that says what is wrong with it.
+pub fn read(json: &str) -> Result<Assumptions, String> {
+    let set: Assumptions = serde_json::from_str(json).map_err(|error| error.to_string())?;
+    set.check().map_err(|error| error.to_string())?;
+    Ok(set)
+}
+
+/// Writes a set as JSON.
+///
+/// # Errors
+/// A number in it that JSON cannot hold; sets that pass their check have none.
+pub fn write(set: &Assumptions) -> Result<String, String> {
+    serde_json::to_string(set).map_err(|error| error.to_string())
+}
+
 /// What the collection takes, given the assumptions.
 ///
 /// # Errors

@@ -18,7 +18,7 @@ pub(crate) struct Args {
     /// The survey file
     #[arg(required_unless_present = "blank")]
     file: Option<PathBuf>,
-    /// A set of assumptions (JSON); without it the planning times that are common practice, and no money
+    /// A set of assumptions (JSON); without it those in the survey's log
     #[arg(long)]
     assumptions: Option<PathBuf>,
     /// Print an empty set of assumptions to fill in, and stop
@@ -56,7 +56,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let state = State::fold(&files::survey(file)?.log);
     let assumptions = match &args.assumptions {
         Some(path) => read(path)?,
-        None => Assumptions::default(),
+        None => analysis::outlook::assumptions(&state),
     };
     let settings = Settings {
         seed: args.seed.clone(),
@@ -144,11 +144,8 @@ fn rows(collection: &Collection) -> Result<Vec<u8>, String> {
 
 fn read(path: &Path) -> Result<Assumptions, String> {
     let bytes = files::bytes(path)?;
-    let set: Assumptions =
-        serde_json::from_slice(&bytes).map_err(|error| format!("{}: {error}", path.display()))?;
-    set.check()
-        .map_err(|error| format!("{}: {error}", path.display()))?;
-    Ok(set)
+    let text = String::from_utf8_lossy(&bytes);
+    analysis::outlook::read(&text).map_err(|error| format!("{}: {error}", path.display()))
 }
 
 /// A set with the defaults written out, and every price waiting for its value.
