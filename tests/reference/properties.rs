@@ -73,6 +73,30 @@ fn sample(strata: &Strata) -> Sample {
     }
 }
 
+/// The design of a sample whose first box was stopped after its count, with the rows that it has.
+fn with_a_stop(given: &Strata) -> Design {
+    let strata = given.iter().enumerate().map(|(h, (more, boxes))| {
+        let of = |(i, (items, rows)): (usize, &Answers)| BoxSample {
+            id: format!("{i}"),
+            status: if h == 0 && i == 0 {
+                Status::Stopped
+            } else {
+                Status::Checked
+            },
+            items: Some(*items),
+            rows: rows.len(),
+            ..BoxSample::default()
+        };
+        StratumSample {
+            key: format!("{h}"),
+            frame_boxes: more + boxes.len() as u64,
+            sample: boxes.iter().enumerate().map(of).collect(),
+            ..StratumSample::default()
+        }
+    });
+    Design::new(strata.collect()).unwrap()
+}
+
 fn every_interval() -> [Options; 5] {
     Kind::NAMES.map(|(_, interval)| Options {
         interval,
@@ -195,6 +219,30 @@ proptest! {
         ) else { return Ok(()) };
         let (Some(a), Some(b)) = (a.limits, b.limits) else { return Ok(()) };
         prop_assert!(b.high - b.low <= a.high - a.low + 1e-9, "{a:?} {b:?}");
+    }
+
+    #[test]
+    fn many_columns_are_each_of_them(given in strata(), stopped in any::<bool>(), fail in any::<bool>()) {
+        let Sample { design, yes, hours } = sample(&given);
+        let design = if stopped { with_a_stop(&given) } else { design };
+        let rows = || given.iter().flat_map(|(_, boxes)| boxes).flat_map(|(_, rows)| rows);
+        let answers = Column::of_answers(&design, rows().map(|(yes, _)| *yes).collect()).unwrap();
+        let no = Column::of_answers(&design, rows().map(|(yes, _)| yes.map(|yes| !yes)).collect()).unwrap();
+        let (yes, hours) = if stopped { (&answers, &no) } else { (&yes, &hours) };
+        let columns = [yes, &answers, hours, &no, yes, &no];
+        let lonely = if fail { Lonely::Fail } else { Lonely::Average };
+        let options = Options { lonely, ..Options::default() };
+        let many = estimate::Many::new(&design, &columns);
+        for part in (0..design.strata().len()).map(|h| design.only(h)).chain([design.whole()]) {
+            let together = many.means(&part, &options);
+            prop_assert_eq!(together.len(), columns.len());
+            for (made, column) in together.iter().zip(columns) {
+                // Numbers in full, and one that is none is like itself.
+                prop_assert_eq!(format!("{made:?}"), format!("{:?}", estimate::mean(&part, column, &options)));
+            }
+            let (a, b) = (&together[0], &together[1]);
+            prop_assert_eq!(format!("{a:?}"), format!("{b:?}"), "yes and no are 1 and 0");
+        }
     }
 
     #[test]

@@ -11,7 +11,7 @@
 
 use sampling::column::Column;
 use sampling::design::{BoxSample, Design, StratumSample};
-use sampling::estimate::{self, Options, Share};
+use sampling::estimate::{self, Many, Options, Share};
 use sampling::linear::box_totals;
 use sampling::random::Stream;
 use sampling::replicate::rescaling_bootstrap;
@@ -50,7 +50,9 @@ enum Read {
 #[derive(Clone)]
 struct Survey {
     strata: Vec<StratumSample>,
-    answers: Vec<Vec<Option<f64>>>,
+    answers: Vec<Vec<Option<bool>>>,
+    /// The same as numbers.
+    numbers: Vec<Vec<Option<f64>>>,
 }
 
 fn made_up(items: usize, read: Read) -> Survey {
@@ -81,14 +83,23 @@ fn made_up(items: usize, read: Read) -> Survey {
     for stratum in &mut strata {
         stratum.frame_boxes = 5 * stratum.sample.len() as u64;
     }
-    let answers = (0..CONDITIONS)
+    let answers: Vec<Vec<Option<bool>>> = (0..CONDITIONS)
         .map(|c| condition(&strata, c, &mut stream))
         .collect();
-    Survey { strata, answers }
+    let number = |answer: &Option<bool>| answer.map(|yes| f64::from(u8::from(yes)));
+    let numbers = answers
+        .iter()
+        .map(|own| own.iter().map(number).collect())
+        .collect();
+    Survey {
+        strata,
+        answers,
+        numbers,
+    }
 }
 
 /// Answers that are alike within a box (correlation 0.1), by Pólya's urn.
-fn condition(strata: &[StratumSample], c: usize, stream: &mut Stream) -> Vec<Option<f64>> {
+fn condition(strata: &[StratumSample], c: usize, stream: &mut Stream) -> Vec<Option<bool>> {
     let (share, size) = (0.02 + 0.02 * c as f64, 9.0);
     let mut answers = Vec::new();
     for sampled in strata.iter().flat_map(|s| &s.sample) {
@@ -96,7 +107,7 @@ fn condition(strata: &[StratumSample], c: usize, stream: &mut Stream) -> Vec<Opt
         for j in 0..sampled.rows {
             let is = stream.unit() < (share * size + yes) / (size + j as f64);
             yes += f64::from(u8::from(is));
-            answers.push(Some(f64::from(u8::from(is))));
+            answers.push(Some(is));
         }
     }
     answers
@@ -111,11 +122,7 @@ fn one_size(folder: &Path, items: usize, read: Read) -> Result<(), String> {
     };
     save("items.csv", table(&survey))?;
     let mut figures = "condition,estimate,se\n".to_owned();
-    for (c, made) in estimates(survey.clone(), false)?
-        .iter()
-        .take(CONDITIONS)
-        .enumerate()
-    {
+    for (c, made) in together(survey.clone())?.iter().take(CONDITIONS).enumerate() {
         let _ = writeln!(figures, "c{},{},{}", c + 1, made.estimate, made.se);
     }
     save("crate.csv", figures)?;
@@ -125,8 +132,11 @@ fn one_size(folder: &Path, items: usize, read: Read) -> Result<(), String> {
         "shares and errors, all and by stratum",
         &items_read,
         &survey,
-        |own| estimates(own, false).map(drop),
+        |own| together(own).map(drop),
     )?;
+    timed("as numbers, one column at a time", &items_read, &survey, |own| {
+        estimates(own, false).map(drop)
+    })?;
     timed("the same with default limits", &items_read, &survey, |own| {
         estimates(own, true).map(drop)
     })?;
@@ -137,9 +147,23 @@ fn one_size(folder: &Path, items: usize, read: Read) -> Result<(), String> {
 }
 
 /// Every condition, of the whole and of each stratum; the whole first.
+fn together(survey: Survey) -> Result<Vec<Share>, String> {
+    let design = Design::new(survey.strata).map_err(|why| why.to_string())?;
+    let column = |answers| Column::of_answers(&design, answers).map_err(|why| why.to_string());
+    let columns: Vec<Column> = survey.answers.into_iter().map(column).collect::<Result<_, _>>()?;
+    let many = Many::new(&design, &columns.iter().collect::<Vec<_>>());
+    let options = Options::default();
+    let strata = (0..STRATA).map(|h| design.only(h));
+    let all = [design.whole()].into_iter().chain(strata);
+    all.flat_map(|part| many.means(&part, &options))
+        .map(|share| share.map_err(|why| why.to_string()))
+        .collect()
+}
+
+/// The same, or shares with their limits, one column at a time.
 fn estimates(survey: Survey, limits: bool) -> Result<Vec<Share>, String> {
     let design = Design::new(survey.strata).map_err(|why| why.to_string())?;
-    let columns = columns(survey.answers, &design)?;
+    let columns = columns(survey.numbers, &design)?;
     let options = Options::default();
     let mut made = Vec::new();
     for part in [design.whole()]
@@ -169,7 +193,7 @@ fn bootstrap(survey: Survey) -> Result<(), String> {
     let part = design.whole();
     let replicates = rescaling_bootstrap(&part, "1", 1000).map_err(|why| why.to_string())?;
     let items = box_totals(&part, |_| false, |_, _| 1.0);
-    let yes: Vec<_> = columns(survey.answers, &design)?
+    let yes: Vec<_> = columns(survey.numbers, &design)?
         .iter()
         .map(|column| box_totals(&part, |_| false, |b, row| column.cell(&design, b, row).value()))
         .collect();
@@ -216,7 +240,7 @@ fn table(survey: &Survey) -> String {
                     sampled.items.unwrap_or(0)
                 );
                 for answers in &survey.answers {
-                    let _ = write!(text, ",{}", answers[row].unwrap_or(0.0));
+                    let _ = write!(text, ",{}", u8::from(answers[row] == Some(true)));
                 }
                 text.push('\n');
                 row += 1;

@@ -1,5 +1,7 @@
 //! One column of answers: a condition (0 or 1) or a quantity, item by item, or for a whole box at once.
 
+use core::ops::Range;
+
 use crate::design::{Design, Part, Status};
 
 /// The answers to one question.
@@ -8,30 +10,76 @@ use crate::design::{Design, Part, Status};
 /// and takes the place of the box's rows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Column {
-    rows: Vec<Option<f64>>,
+    rows: Rows,
+    /// Of each box; empty where none is answered at once.
     whole: Vec<Option<f64>>,
+    boxes: usize,
     /// Of each box, how many of its rows are 1 and how many are known; only where every known answer of a row is 0 or 1.
-    counts: Option<Vec<(u32, u32)>>,
+    counts: Option<Counts>,
 }
 
-/// Of each box, how many of its rows are 1 and how many are known, unless one is neither 0 nor 1.
-fn counts(design: &Design, rows: &[Option<f64>]) -> Option<Vec<(u32, u32)>> {
-    let of_box = |own: &[Option<f64>]| {
-        let (mut ones, mut zeros, mut known) = (0, 0, 0);
-        // No branches: this loop reads every answer there is.
-        for answer in own {
-            let bits = answer.unwrap_or(2.0).to_bits();
-            known += u32::from(answer.is_some());
-            ones += u32::from(bits == 1.0f64.to_bits());
-            zeros += u32::from(bits == 0.0f64.to_bits());
+type Counts = Vec<(u32, u32)>;
+
+/// The answers of rows, in the form they were given in.
+#[derive(Clone, Debug, PartialEq)]
+enum Rows {
+    Numbers(Vec<Option<f64>>),
+    /// A byte a row.
+    YesNo(Vec<Option<bool>>),
+}
+
+impl Rows {
+    fn len(&self) -> usize {
+        match self {
+            Self::Numbers(rows) => rows.len(),
+            Self::YesNo(rows) => rows.len(),
         }
-        (ones + zeros == known).then_some((ones, known))
-    };
-    design
-        .boxes()
-        .iter()
-        .map(|b| of_box(&rows[b.rows.clone()]))
-        .collect()
+    }
+
+    fn get(&self, row: usize) -> Option<f64> {
+        match self {
+            Self::Numbers(rows) => rows[row],
+            Self::YesNo(rows) => rows[row].map(|yes| f64::from(u8::from(yes))),
+        }
+    }
+
+    fn of(&self, rows: Range<usize>) -> impl Iterator<Item = Option<f64>> + '_ {
+        rows.map(|row| self.get(row))
+    }
+
+    /// Of each box, how many of its rows are 1 and how many are known, unless one is neither 0 nor 1.
+    fn counts(&self, design: &Design) -> Option<Counts> {
+        let mut start = 0;
+        let boxes = design
+            .ends()
+            .iter()
+            .map(|end| core::mem::replace(&mut start, *end)..*end);
+        match self {
+            Self::Numbers(rows) => boxes.map(|own| count_numbers(&rows[own])).collect(),
+            Self::YesNo(rows) => Some(boxes.map(|own| count_answers(&rows[own])).collect()),
+        }
+    }
+}
+
+fn count_numbers(own: &[Option<f64>]) -> Option<(u32, u32)> {
+    let (mut ones, mut zeros, mut known) = (0, 0, 0);
+    // No branches: this loop reads every answer there is.
+    for answer in own {
+        let bits = answer.unwrap_or(2.0).to_bits();
+        known += u32::from(answer.is_some());
+        ones += u32::from(bits == 1.0f64.to_bits());
+        zeros += u32::from(bits == 0.0f64.to_bits());
+    }
+    (ones + zeros == known).then_some((ones, known))
+}
+
+fn count_answers(own: &[Option<bool>]) -> (u32, u32) {
+    let (mut ones, mut known) = (0, 0);
+    for answer in own {
+        ones += u32::from(*answer == Some(true));
+        known += u32::from(answer.is_some());
+    }
+    (ones, known)
 }
 
 /// Why a column was refused.
@@ -69,6 +117,15 @@ pub enum ColumnError {
         /// The box's identifier.
         id: String,
     },
+}
+
+fn shape(design: &Design, rows: usize, boxes: usize) -> ColumnError {
+    ColumnError::Shape {
+        rows,
+        boxes,
+        design_rows: design.rows(),
+        design_boxes: design.boxes().len(),
+    }
 }
 
 /// Values beyond this are refused: their squares, times squared weights, have to stay finite.
@@ -111,8 +168,7 @@ impl Column {
     /// # Errors
     /// [`ColumnError`] if the number of rows differs from the design's or a value cannot be computed with.
     pub fn of_rows(design: &Design, rows: Vec<Option<f64>>) -> Result<Self, ColumnError> {
-        let whole = vec![None; design.boxes().len()];
-        Self::new(design, rows, whole)
+        Self::checked(design, Rows::Numbers(rows), Vec::new())
     }
 
     /// A column of item answers and of answers for whole boxes, one entry for each sampled box of the design.
@@ -125,34 +181,76 @@ impl Column {
         rows: Vec<Option<f64>>,
         whole: Vec<Option<f64>>,
     ) -> Result<Self, ColumnError> {
-        let boxes = design.boxes();
-        if rows.len() != design.rows() || whole.len() != boxes.len() {
-            return Err(ColumnError::Shape {
-                rows: rows.len(),
-                boxes: whole.len(),
-                design_rows: design.rows(),
-                design_boxes: boxes.len(),
-            });
+        if whole.len() != design.boxes().len() {
+            return Err(shape(design, rows.len(), whole.len()));
         }
-        let counts = counts(design, &rows);
-        for (i, (b, answer)) in boxes.iter().zip(&whole).enumerate() {
-            let own = &rows[b.rows.clone()];
+        Self::checked(design, Rows::Numbers(rows), whole)
+    }
+
+    /// A condition, one answer for each row of the design: yes, no or not known. The same figures as of 1, 0 and nothing, from a
+    /// sixteenth of the memory.
+    ///
+    /// ```
+    /// use sampling::column::Column;
+    /// use sampling::design::{BoxSample, Design, StratumSample};
+    /// let sample = vec![BoxSample { id: "B1".into(), items: Some(3), rows: 3, ..Default::default() }];
+    /// let design = Design::new(vec![StratumSample { frame_boxes: 9, sample, ..Default::default() }])?;
+    /// let mould = Column::of_answers(&design, vec![Some(true), None, Some(false)])?;
+    /// assert!(!mould.complete(&design.whole()));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`ColumnError::Shape`] if the number of rows differs from the design's.
+    pub fn of_answers(design: &Design, rows: Vec<Option<bool>>) -> Result<Self, ColumnError> {
+        Self::checked(design, Rows::YesNo(rows), Vec::new())
+    }
+
+    fn checked(design: &Design, rows: Rows, whole: Vec<Option<f64>>) -> Result<Self, ColumnError> {
+        if rows.len() != design.rows() {
+            return Err(shape(design, rows.len(), design.boxes().len()));
+        }
+        let counts = rows.counts(design);
+        let made = Self::laid_out(rows, whole, counts, design);
+        // Yes and no alone, row by row: there is nothing left to refuse.
+        if made.counts().is_none() {
+            made.check(design)?;
+        }
+        Ok(made)
+    }
+
+    fn laid_out(rows: Rows, mut whole: Vec<Option<f64>>, counts: Option<Counts>, design: &Design) -> Self {
+        if !whole.iter().any(Option::is_some) {
+            whole = Vec::new();
+        }
+        Self {
+            rows,
+            whole,
+            boxes: design.boxes().len(),
+            counts,
+        }
+    }
+
+    fn check(&self, design: &Design) -> Result<(), ColumnError> {
+        let Self { rows, counts, .. } = self;
+        for (i, b) in design.boxes().iter().enumerate() {
+            let answer = self.at_once(i);
             // What is 0 or 1 can be computed with.
-            let unsure = if counts.is_some() { &[] } else { own };
-            if let Some(value) = unsure
-                .iter()
+            let unsure = if counts.is_some() { 0..0 } else { b.rows.clone() };
+            if let Some(value) = rows
+                .of(unsure)
                 .chain([answer])
                 .flatten()
                 .find(|v| !v.is_finite() || v.abs() > GREATEST_VALUE)
             {
                 return Err(ColumnError::Value {
-                    value: *value,
+                    value,
                     id: b.id.clone(),
                 });
             }
             let answered = || match &counts {
                 Some(counts) => counts[i].1 > 0,
-                None => own.iter().any(Option::is_some),
+                None => rows.of(b.rows.clone()).any(|answer| answer.is_some()),
             };
             if answer.is_some() && answered() {
                 return Err(ColumnError::Both { id: b.id.clone() });
@@ -162,7 +260,12 @@ impl Column {
                 return Err(ColumnError::NoItems { id: b.id.clone() });
             }
         }
-        Ok(Self { rows, whole, counts })
+        Ok(())
+    }
+
+    /// The answer for all items of a box.
+    fn at_once(&self, b: usize) -> Option<f64> {
+        self.whole.get(b).copied().flatten()
     }
 
     /// The answers of several samples, one after the other, for [`Design::joined`] of those in the same order.
@@ -170,20 +273,29 @@ impl Column {
     /// # Errors
     /// [`ColumnError::Shape`] if the columns are not those of the samples.
     pub fn joined(design: &Design, columns: &[&Self]) -> Result<Self, ColumnError> {
-        let rows = columns.iter().flat_map(|column| column.rows.iter().copied());
-        let whole = columns.iter().flat_map(|column| column.whole.iter().copied());
+        let rows = columns
+            .iter()
+            .flat_map(|column| column.rows.of(0..column.rows.len()));
+        let whole = columns
+            .iter()
+            .flat_map(|column| (0..column.boxes).map(|b| column.at_once(b)));
         Self::new(design, rows.collect(), whole.collect())
     }
 
     /// Whether it has the rows and the boxes of a design.
     pub(crate) fn fits(&self, design: &Design) -> bool {
-        self.rows.len() == design.rows() && self.whole.len() == design.boxes().len()
+        self.rows.len() == design.rows() && self.boxes == design.boxes().len()
     }
 
     /// Whether box `b` is answered at once, or has no rows to answer one by one.
     #[must_use]
     pub fn is_whole(&self, design: &Design, b: usize) -> bool {
-        self.whole[b].is_some() || design.boxes()[b].rows.is_empty()
+        self.at_once(b).is_some() || design.boxes()[b].rows.is_empty()
+    }
+
+    /// As [`Column::counted`], of every box; only where no box is answered at once.
+    pub(crate) fn counts(&self) -> Option<&[(u32, u32)]> {
+        self.counts.as_deref().filter(|_| self.whole.is_empty())
     }
 
     /// Of a box's rows: how many are known to be 1, and how many are known; only where every known answer is 0 or 1.
@@ -195,9 +307,9 @@ impl Column {
     /// What is known of row `row` of box `b`, or of the whole box.
     #[must_use]
     pub fn cell(&self, design: &Design, b: usize, row: Option<usize>) -> Cell {
-        let answer = match (self.whole[b], row) {
+        let answer = match (self.at_once(b), row) {
             (Some(value), _) => Some(value),
-            (None, Some(row)) => self.rows[row],
+            (None, Some(row)) => self.rows.get(row),
             (None, None) => None,
         };
         match answer {
@@ -210,19 +322,25 @@ impl Column {
     /// The same column with every unknown answer given the value `filled`.
     #[must_use]
     pub fn filled(&self, design: &Design, filled: f64) -> Self {
-        let mut made = self.clone();
+        let mut rows: Vec<Option<f64>> = self.rows.of(0..self.rows.len()).collect();
+        let mut whole: Vec<Option<f64>> = (0..self.boxes).map(|b| self.at_once(b)).collect();
         for (b, sampled) in design.boxes().iter().enumerate() {
-            if made.whole[b].is_none() && sampled.rows.is_empty() && sampled.items > 0.0 {
-                made.whole[b] = Some(filled);
+            if whole[b].is_none() && sampled.rows.is_empty() && sampled.items > 0.0 {
+                whole[b] = Some(filled);
             }
-            if made.whole[b].is_none() {
-                for answer in &mut made.rows[sampled.rows.clone()] {
+            if whole[b].is_none() {
+                for answer in &mut rows[sampled.rows.clone()] {
                     answer.get_or_insert(filled);
                 }
             }
         }
-        made.counts = counts(design, &made.rows);
-        made
+        Self::counted_up(design, rows, whole)
+    }
+
+    fn counted_up(design: &Design, rows: Vec<Option<f64>>, whole: Vec<Option<f64>>) -> Self {
+        let rows = Rows::Numbers(rows);
+        let counts = rows.counts(design);
+        Self::laid_out(rows, whole, counts, design)
     }
 
     /// A new column made answer by answer from this one and another; an answer for a whole box stands for each of its rows.
@@ -233,23 +351,22 @@ impl Column {
         other: &Self,
         make: impl Fn(Option<f64>, Option<f64>) -> Option<f64>,
     ) -> Self {
-        let mut made = Self {
-            rows: vec![None; self.rows.len()],
-            whole: vec![None; self.whole.len()],
-            counts: None,
-        };
+        let mut rows = vec![None; self.rows.len()];
+        let mut whole = vec![None; self.boxes];
         for (b, sampled) in design.boxes().iter().enumerate() {
-            let (here, there) = (self.whole[b], other.whole[b]);
+            let (here, there) = (self.at_once(b), other.at_once(b));
             if sampled.rows.is_empty() || (here.is_some() && there.is_some()) {
-                made.whole[b] = make(here, there);
+                whole[b] = make(here, there);
             } else {
                 for row in sampled.rows.clone() {
-                    made.rows[row] = make(here.or(self.rows[row]), there.or(other.rows[row]));
+                    rows[row] = make(
+                        here.or_else(|| self.rows.get(row)),
+                        there.or_else(|| other.rows.get(row)),
+                    );
                 }
             }
         }
-        made.counts = counts(design, &made.rows);
-        made
+        Self::counted_up(design, rows, whole)
     }
 
     /// Whether every answer of a part is known.
@@ -258,8 +375,9 @@ impl Column {
         part.box_indices().all(|b| {
             let sampled = &part.design.boxes()[b];
             sampled.items <= 0.0
-                || self.whole[b].is_some()
-                || (!sampled.rows.is_empty() && self.rows[sampled.rows.clone()].iter().all(Option::is_some))
+                || self.at_once(b).is_some()
+                || (!sampled.rows.is_empty()
+                    && self.rows.of(sampled.rows.clone()).all(|answer| answer.is_some()))
         })
     }
 }

@@ -254,6 +254,8 @@ impl DesignStratum {
 pub struct Design {
     strata: Vec<DesignStratum>,
     boxes: Vec<DesignBox>,
+    /// Of each box where its rows end, side by side for the loops that read every answer.
+    ends: Vec<usize>,
     rows: usize,
 }
 
@@ -270,6 +272,7 @@ impl Design {
         let mut design = Self {
             strata: Vec::with_capacity(strata.len()),
             boxes: Vec::new(),
+            ends: Vec::new(),
             rows: 0,
         };
         for stratum in strata {
@@ -300,9 +303,13 @@ impl Design {
         if reached == 0 {
             return Err(DesignError::NothingReached(key));
         }
+        // Identifiers that rise are no two alike: no set is needed to know.
+        let rising = sample
+            .windows(2)
+            .all(|pair| (pair[0].id.len(), &pair[0].id) < (pair[1].id.len(), &pair[1].id));
         let mut ids = BTreeSet::new();
         for sampled in &sample {
-            if !ids.insert(sampled.id.as_str()) {
+            if !rising && !ids.insert(sampled.id.as_str()) {
                 return Err(DesignError::BoxTwice {
                     stratum: key,
                     id: sampled.id.clone(),
@@ -340,6 +347,7 @@ impl Design {
                 status: sampled.status,
                 size: sampled.size,
             });
+            self.ends.push(end);
             self.rows = end;
         }
         self.strata.push(DesignStratum {
@@ -366,6 +374,7 @@ impl Design {
         let mut made = Self {
             strata: Vec::new(),
             boxes: Vec::new(),
+            ends: Vec::new(),
             rows: 0,
         };
         let mut keys = BTreeSet::new();
@@ -387,6 +396,7 @@ impl Design {
                 rows: sampled.rows.start + made.rows..sampled.rows.end + made.rows,
                 ..sampled.clone()
             }));
+            made.ends.extend(sample.ends.iter().map(|end| end + made.rows));
             made.rows += sample.rows;
         }
         if made.strata.is_empty() {
@@ -405,6 +415,11 @@ impl Design {
     #[must_use]
     pub fn boxes(&self) -> &[DesignBox] {
         &self.boxes
+    }
+
+    /// Of each box where its rows end.
+    pub(crate) fn ends(&self) -> &[usize] {
+        &self.ends
     }
 
     /// How many rows of answers every column has.
@@ -509,25 +524,31 @@ fn count(sampled: &BoxSample) -> Option<u64> {
 }
 
 fn check_box(stratum: &str, sampled: &BoxSample) -> Result<(), DesignError> {
-    let (stratum, id) = (stratum.to_owned(), sampled.id.clone());
+    // Names are copied only where they are needed to say what is wrong.
+    let names = || (stratum.to_owned(), sampled.id.clone());
     let was = match sampled.status {
         Status::NotReached => "not reached",
         Status::OutOfScope => "out of scope",
         Status::Checked | Status::Stopped => "",
     };
     if !was.is_empty() && sampled.rows > 0 {
+        let (stratum, id) = names();
         return Err(DesignError::AnswersFromNowhere { stratum, id, was });
     }
     match sampled.items {
         None if sampled.status == Status::Checked || sampled.rows > 0 => {
+            let (stratum, id) = names();
             Err(DesignError::NoCount { stratum, id })
         }
-        Some(items) if sampled.rows as u64 > items => Err(DesignError::MoreRowsThanItems {
-            stratum,
-            id,
-            rows: sampled.rows,
-            items,
-        }),
+        Some(items) if sampled.rows as u64 > items => {
+            let (stratum, id) = names();
+            Err(DesignError::MoreRowsThanItems {
+                stratum,
+                id,
+                rows: sampled.rows,
+                items,
+            })
+        }
         _ => Ok(()),
     }
 }

@@ -10,6 +10,7 @@ use std::time::{Duration, Instant};
 
 const SAMPLICS: &str = "samplics==0.6.1";
 const SHARES: &str = "shares and errors, all and by stratum";
+const SINGLY: &str = "as numbers, one column at a time";
 const LIMITS: &str = "the same with default limits";
 const BOOTSTRAP: &str = "bootstrap, 1000 replicates";
 /// Items, and whether the boxes are read whole (one stage) or by half (two): samplics knows one stage only.
@@ -66,6 +67,7 @@ pub(crate) fn command() -> Outcome {
             false => None,
         };
         row(SHARES, size, &ours, r, samplics);
+        row(SINGLY, size, &ours, r, samplics);
         row(LIMITS, size, &ours, None, None);
         for (there, name) in [(r.is_some(), "r.csv"), (samplics.is_some(), "samplics.csv")] {
             if there {

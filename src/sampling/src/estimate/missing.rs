@@ -36,7 +36,11 @@ pub(crate) fn missing_boxes(part: &Part<'_>) -> String {
 }
 
 pub(super) fn missing_answers(sums: &Tallies<'_>) -> &'static str {
-    match (sums.any_unknown(), sums.any_withheld()) {
+    missing_answers_of(sums.any_unknown(), sums.any_withheld())
+}
+
+pub(super) fn missing_answers_of(unknown: bool, withheld: bool) -> &'static str {
+    match (unknown, withheld) {
         (false, false) => "",
         (true, false) => ASSUMED,
         (false, true) => STOPPED,

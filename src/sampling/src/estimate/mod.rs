@@ -8,6 +8,7 @@ mod bounds;
 mod boxes;
 mod caution;
 mod count;
+mod many;
 mod missing;
 mod share;
 mod tally;
@@ -17,6 +18,7 @@ pub use bounds::{Bounds, bounds, unknown_share};
 pub use boxes::{BoxCount, boxes_at_most, boxes_with};
 pub use caution::Caution;
 pub use count::{count, count_of};
+pub use many::Many;
 pub use share::{box_answers, domain_mean, mean, share};
 pub use total::{domain_total, items, total};
 
@@ -117,6 +119,11 @@ pub(crate) fn check(options: &Options) -> Result<(), EstimateError> {
 }
 
 pub(crate) fn t_limits(estimate: f64, se: f64, df: f64, level: f64) -> Option<Limits> {
+    limits_of(estimate, se, df, || t_quantile(1.0 - tail(level), df))
+}
+
+/// Limits of `quantile` standard errors; the quantile is asked for only where it is needed.
+fn limits_of(estimate: f64, se: f64, df: f64, quantile: impl FnOnce() -> f64) -> Option<Limits> {
     if se <= 0.0 {
         return Some(Limits {
             low: estimate,
@@ -124,7 +131,7 @@ pub(crate) fn t_limits(estimate: f64, se: f64, df: f64, level: f64) -> Option<Li
         });
     }
     (df > 0.0).then(|| {
-        let half = t_quantile(1.0 - tail(level), df) * se;
+        let half = quantile() * se;
         Limits {
             low: estimate - half,
             high: estimate + half,

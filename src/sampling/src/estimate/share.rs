@@ -30,7 +30,7 @@ pub(super) fn share_of(
     sums: &Tallies<'_>,
     options: &Options,
 ) -> Result<Share, EstimateError> {
-    let (mut made, _) = ratio(part, sums, options)?;
+    let mut made = ratio(part, sums, options)?.share(part.degrees_of_freedom());
     let p = made.estimate;
     let inside = p > 0.0 && p < 1.0;
     let v = made.se * made.se;
@@ -98,24 +98,34 @@ pub(super) fn share_of(
 /// [`EstimateError`], also where nothing is known.
 pub fn mean(part: &Part<'_>, column: &Column, options: &Options) -> Result<Share, EstimateError> {
     let sums = Tallies::new(part, column);
-    let (mut made, spread) = ratio(part, &sums, options)?;
+    let ratio = ratio(part, &sums, options)?;
+    let df = part.degrees_of_freedom();
+    let limits = |estimate, se| t_limits(estimate, se, df, options.level);
+    let missing = format!("{}{}", missing_answers(&sums), missing_boxes(part));
+    Ok(finished_mean(&ratio, df, limits, &missing))
+}
+
+/// A mean made of its ratio; `missing` is what its method has to say of missing answers and boxes.
+pub(super) fn finished_mean(
+    ratio: &Ratio,
+    df: f64,
+    limits: impl FnOnce(f64, f64) -> Option<Limits>,
+    missing: &str,
+) -> Share {
+    let mut made = ratio.share(df);
     made.effective_items = if made.se > 0.0 {
-        spread / (made.se * made.se)
+        ratio.spread / (made.se * made.se)
     } else {
         made.known_items
     };
-    made.limits = t_limits(made.estimate, made.se, made.df, options.level);
+    made.limits = limits(made.estimate, made.se);
     let words = if made.limits.is_none() {
         "no limits: no degree of freedom"
     } else {
         "t limits"
     };
-    made.method = format!(
-        "mean of known answers, linearised, {words}{}{}",
-        missing_answers(&sums),
-        missing_boxes(part)
-    );
-    Ok(made)
+    made.method = ["mean of known answers, linearised, ", words, missing].concat();
+    made
 }
 
 /// The mean of a quantity, or the share of a condition as a number, over the items of a domain; t limits.
@@ -146,8 +156,45 @@ pub fn domain_mean(
     Ok(made)
 }
 
-/// The ratio of known values to known items, and the variance among the known items.
-fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<(Share, f64), EstimateError> {
+/// A ratio of known values to known items and what its errors are made of.
+pub(super) struct Ratio {
+    /// Itself.
+    pub(super) r: f64,
+    /// Its linearised variance.
+    pub(super) v: f64,
+    /// The variance among the known items.
+    pub(super) spread: f64,
+    /// How many there are in the frame, as estimated.
+    pub(super) known: f64,
+    /// How many were seen.
+    pub(super) n: f64,
+}
+
+impl Ratio {
+    fn share(&self, df: f64) -> Share {
+        let Self {
+            r,
+            v,
+            spread,
+            known,
+            n,
+        } = *self;
+        let of_items = spread / (n - 1.0) * (1.0 - n / known);
+        Share {
+            estimate: r,
+            se: v.sqrt(),
+            df,
+            deff: if of_items > 0.0 { v / of_items } else { f64::NAN },
+            effective_items: n,
+            known_items: n,
+            limits: None,
+            cautions: Vec::new(),
+            method: String::new(),
+        }
+    }
+}
+
+fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<Ratio, EstimateError> {
     check(options)?;
     if sums.known <= 0.0 {
         return Err(EstimateError::NothingKnown);
@@ -159,21 +206,13 @@ fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<(Shar
         unknown: 0.0,
     });
     let v = variance(part, &totals, options.lonely)?.total().max(0.0) / (sums.known * sums.known);
-    let n = sums.seen_items;
-    let spread = sums.spread(r);
-    let of_items = spread / (n - 1.0) * (1.0 - n / sums.known);
-    let share = Share {
-        estimate: r,
-        se: v.sqrt(),
-        df: part.degrees_of_freedom(),
-        deff: if of_items > 0.0 { v / of_items } else { f64::NAN },
-        effective_items: n,
-        known_items: n,
-        limits: None,
-        cautions: Vec::new(),
-        method: String::new(),
-    };
-    Ok((share, spread))
+    Ok(Ratio {
+        r,
+        v,
+        spread: sums.spread(r),
+        known: sums.known,
+        n: sums.seen_items,
+    })
 }
 
 /// What a column adds up to in one sample.

@@ -1,7 +1,7 @@
 //! One column counted up box by box: all that its estimates need of the rows, read once.
 
 use crate::column::{Cell, Column};
-use crate::design::{Part, Status};
+use crate::design::{Design, Part, Status};
 use crate::interval::blended::BoxAnswers;
 use crate::linear::BoxTotal;
 use crate::math::{Total, sum};
@@ -88,14 +88,14 @@ const JUDGED: Affine = Affine {
     unknown: 1.0,
 };
 
-fn tally(part: &Part<'_>, column: &Column, b: usize) -> Tally {
-    let sampled = &part.design.boxes()[b];
+fn tally(design: &Design, column: &Column, b: usize) -> Tally {
+    let sampled = &design.boxes()[b];
     let mut made = Tally::default();
     if !sampled.reached() || sampled.items <= 0.0 {
         return made;
     }
-    if column.is_whole(part.design, b) {
-        match column.cell(part.design, b, None) {
+    if column.is_whole(design, b) {
+        match column.cell(design, b, None) {
             Cell::Known(value) => (made.known, made.mean, made.negative) = (1.0, value, value < 0.0),
             Cell::Unknown => made.unknown = 1.0,
             Cell::Withheld => made.withheld = 1.0,
@@ -114,12 +114,7 @@ fn tally(part: &Part<'_>, column: &Column, b: usize) -> Tally {
         }
         return made;
     }
-    let rows = || {
-        sampled
-            .rows
-            .clone()
-            .map(|row| column.cell(part.design, b, Some(row)))
-    };
+    let rows = || sampled.rows.clone().map(|row| column.cell(design, b, Some(row)));
     let mut total = Total::default();
     for cell in rows() {
         match cell {
@@ -148,7 +143,10 @@ fn tally(part: &Part<'_>, column: &Column, b: usize) -> Tally {
 impl<'a> Tallies<'a> {
     /// Counts a column up.
     pub(super) fn new(part: &'a Part<'a>, column: &Column) -> Self {
-        let boxes: Vec<Tally> = part.box_indices().map(|b| tally(part, column, b)).collect();
+        let boxes: Vec<Tally> = part
+            .box_indices()
+            .map(|b| tally(part.design, column, b))
+            .collect();
         let mut made = Self {
             part,
             boxes,

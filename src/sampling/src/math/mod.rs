@@ -69,7 +69,7 @@ pub fn sqrt(x: f64) -> f64 {
     x.sqrt()
 }
 
-/// A sum with Neumaier's running compensation, in the order given: error about one rounding, however many the terms.
+/// A sum with a running compensation (Neumaier's), in the order given: error about one rounding, however many the terms.
 #[must_use]
 pub fn sum(terms: impl IntoIterator<Item = f64>) -> f64 {
     let mut total = Total::default();
@@ -89,12 +89,10 @@ pub struct Total {
 impl Total {
     /// Adds one term.
     pub fn add(&mut self, term: f64) {
+        // Knuth's two-sum: the rounding error of the addition, exactly and without a branch.
         let next = self.high + term;
-        self.low += if self.high.abs() >= term.abs() {
-            (self.high - next) + term
-        } else {
-            (term - next) + self.high
-        };
+        let of_term = next - self.high;
+        self.low += (self.high - (next - of_term)) + (term - of_term);
         self.high = next;
     }
 

@@ -1,0 +1,298 @@
+//! The same mean of many columns, of the whole and of every stratum: what each box has of each column is laid out once, four columns
+//! side by side, and every figure is one sweep over it. To the last bit as [`mean`], which does one at a time.
+
+use super::missing::{missing_answers_of, missing_boxes};
+use super::share::{Ratio, finished_mean};
+use super::{EstimateError, Options, Share, check, limits_of, mean};
+use crate::column::Column;
+use crate::design::{Design, DesignBox, DesignStratum, Part, Status};
+use crate::interval::tail;
+use crate::math::t_quantile;
+use crate::systematic::Rule;
+
+/// Columns side by side.
+const LANES: usize = 4;
+
+/// A number of each of them.
+type Lane = [f64; LANES];
+
+fn lane(of: impl Fn(usize) -> f64) -> Lane {
+    core::array::from_fn(of)
+}
+
+/// Columns of one design, their means to be made together.
+///
+/// ```
+/// use sampling::column::Column;
+/// use sampling::design::{BoxSample, Design, StratumSample};
+/// use sampling::estimate::{Many, Options, mean};
+/// let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// let design = Design::new(vec![StratumSample { frame_boxes: 9, sample, ..Default::default() }])?;
+/// let answers = [true, false, true, true, false, true, true, true];
+/// let mould = Column::of_answers(&design, answers.map(Some).to_vec())?;
+/// let odour = Column::of_answers(&design, answers.map(|yes| Some(!yes)).to_vec())?;
+/// let many = Many::new(&design, &[&mould, &odour]);
+/// let options = Options::default();
+/// assert_eq!(many.means(&design.whole(), &options)[1], mean(&design.whole(), &odour, &options));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[derive(Clone, Debug)]
+pub struct Many<'a> {
+    design: &'a Design,
+    columns: Vec<&'a Column>,
+    blocks: Vec<Block<'a>>,
+}
+
+/// Four conditions of the columns; one may be there twice to fill the last block.
+#[derive(Clone, Debug)]
+struct Block<'a> {
+    /// Their places among the columns.
+    places: Vec<usize>,
+    /// Of each box, how many of its rows are yes and how many are known.
+    counts: [&'a [(u32, u32)]; LANES],
+    strata: Vec<Sums>,
+}
+
+/// What one box has of them; see [`super::tally`].
+#[derive(Clone, Copy, Debug)]
+struct Seen {
+    known: Lane,
+    answers: f64,
+    mean: Lane,
+    squares: Lane,
+}
+
+/// What a stratum has of them, before its weight.
+#[derive(Clone, Debug, Default)]
+struct Sums {
+    values: Lane,
+    known: Lane,
+    items: Lane,
+    unknown: [bool; LANES],
+    withheld: [bool; LANES],
+}
+
+impl<'a> Many<'a> {
+    /// Takes columns of the design. Conditions answered item by item are made side by side, others one at a time.
+    #[must_use]
+    pub fn new(design: &'a Design, columns: &[&'a Column]) -> Self {
+        // Some designs need a rule that only the slow way has.
+        let plain = |s: &DesignStratum| !s.lonely() && s.rule() == Rule::AsRandom;
+        let sound = |b: &DesignBox| !b.imputed && (b.rows.len() != 1 || b.items <= 1.0);
+        let ready = design.strata().iter().all(plain) && design.boxes().iter().all(sound);
+        let counted = |(at, column): (usize, &&'a Column)| {
+            let counts = column.counts().filter(|_| ready && column.fits(design))?;
+            Some((at, counts))
+        };
+        let conditions: Vec<(usize, &'a [(u32, u32)])> =
+            columns.iter().enumerate().filter_map(counted).collect();
+        Self {
+            design,
+            columns: columns.to_vec(),
+            blocks: conditions
+                .chunks(LANES)
+                .map(|own| Block::new(design, own))
+                .collect(),
+        }
+    }
+
+    /// [`mean`] of each column over a part of the design, in the columns' order.
+    ///
+    /// # Errors
+    /// Of each column its own [`EstimateError`].
+    #[must_use]
+    pub fn means(&self, part: &Part<'_>, options: &Options) -> Vec<Result<Share, EstimateError>> {
+        let mut made: Vec<Option<Share>> = vec![None; self.columns.len()];
+        let df = part.degrees_of_freedom();
+        let blocks = if check(options).is_ok() {
+            &self.blocks[..]
+        } else {
+            &[]
+        };
+        let quantile = if df > 0.0 && !blocks.is_empty() {
+            t_quantile(1.0 - tail(options.level), df)
+        } else {
+            0.0
+        };
+        let words = missing_boxes(part);
+        let mut totals = Vec::new();
+        for block in blocks {
+            let figures = block.figures(self.design, part, &mut totals);
+            for ((ratio, missing), place) in figures.into_iter().zip(&block.places) {
+                if ratio.known > 0.0 {
+                    let limits = |estimate, se| limits_of(estimate, se, df, || quantile);
+                    made[*place] = Some(finished_mean(&ratio, df, limits, &[missing, &words].concat()));
+                }
+            }
+        }
+        // What is left, or known of nothing, goes the slow way, which says why it cannot.
+        let columns = made.into_iter().zip(&self.columns);
+        columns
+            .map(|(made, column)| made.map_or_else(|| mean(part, column, options), Ok))
+            .collect()
+    }
+}
+
+impl<'a> Block<'a> {
+    fn new(design: &Design, own: &[(usize, &'a [(u32, u32)])]) -> Self {
+        let mut made = Self {
+            places: own.iter().map(|(place, _)| *place).collect(),
+            counts: core::array::from_fn(|i| own[i.min(own.len() - 1)].1),
+            strata: Vec::with_capacity(design.strata().len()),
+        };
+        for stratum in design.strata() {
+            let (mut values, mut known) = (Totals::default(), Totals::default());
+            let mut sums = Sums::default();
+            for b in stratum.boxes.clone() {
+                let sampled = &design.boxes()[b];
+                if sampled.items <= 0.0 {
+                    continue;
+                }
+                let Seen {
+                    known: own,
+                    answers,
+                    mean,
+                    ..
+                } = made.seen(sampled, b);
+                values.add(lane(|i| sampled.items * (own[i] * mean[i] / answers)));
+                known.add(lane(|i| sampled.items * (own[i] / answers)));
+                sums.items = lane(|i| sums.items[i] + own[i]);
+                let stopped = sampled.status == Status::Stopped;
+                for (i, own) in own.iter().enumerate() {
+                    sums.unknown[i] |= !stopped && *own < answers;
+                    sums.withheld[i] |= stopped && *own < answers;
+                }
+            }
+            (sums.values, sums.known) = (values.value(), known.value());
+            made.strata.push(sums);
+        }
+        made
+    }
+
+    fn seen(&self, sampled: &DesignBox, b: usize) -> Seen {
+        let yes = lane(|i| f64::from(self.counts[i][b].0));
+        let known = lane(|i| f64::from(self.counts[i][b].1));
+        // Nothing known has a mean of 0 and no squares.
+        let below = known.map(|known| known.max(1.0));
+        Seen {
+            answers: sampled.rows.len().max(1) as f64,
+            mean: lane(|i| yes[i] / below[i]),
+            squares: lane(|i| yes[i] * (known[i] - yes[i]) / below[i]),
+            known,
+        }
+    }
+
+    /// Of each column its ratio and what is to be said of missing answers; `totals` is room to work in.
+    fn figures(
+        &self,
+        design: &Design,
+        part: &Part<'_>,
+        totals: &mut Vec<Lane>,
+    ) -> [(Ratio, &'static str); LANES] {
+        let own = &self.strata[part.strata.clone()];
+        let expanded = |of: &dyn Fn(&Sums) -> Lane| {
+            let mut made = Totals::default();
+            for (stratum, sums) in part.strata().iter().zip(own) {
+                let (weight, sums) = (stratum.weight(), of(sums));
+                made.add(lane(|i| weight * sums[i]));
+            }
+            made.value()
+        };
+        let (values, known) = (expanded(&|s| s.values), expanded(&|s| s.known));
+        let r = lane(|i| values[i] / known[i]);
+        let (mut first, mut within, mut spread) = (Totals::default(), Totals::default(), Totals::default());
+        for stratum in part.strata() {
+            let (weight, n) = (stratum.weight(), stratum.reached_f64());
+            totals.clear();
+            let mut mean = Totals::default();
+            for b in stratum.boxes.clone() {
+                let sampled = &design.boxes()[b];
+                if sampled.items <= 0.0 {
+                    if sampled.reached() {
+                        totals.push(Lane::default());
+                    }
+                    continue;
+                }
+                let seen = &self.seen(sampled, b);
+                let off = lane(|i| seen.mean[i] - r[i]);
+                let of_box = lane(|i| seen.known[i] * off[i] / seen.answers);
+                let total = lane(|i| sampled.items * of_box[i]);
+                mean.add(total);
+                totals.push(total);
+                let rows = sampled.rows.len() as f64;
+                let each = weight * (sampled.items / rows.max(1.0));
+                spread.add(lane(|i| {
+                    each * (seen.squares[i] + seen.known[i] * off[i] * off[i])
+                }));
+                if rows > 0.0 && rows < sampled.items {
+                    within.add(second_stage(sampled, seen, weight, &off, &of_box));
+                }
+            }
+            if stratum.census() {
+                continue;
+            }
+            let mean = mean.value().map(|sum| sum / n);
+            let mut squares = Totals::default();
+            for total in totals.iter() {
+                squares.add(lane(|i| (total[i] - mean[i]) * (total[i] - mean[i])));
+            }
+            let (squares, left) = (squares.value(), 1.0 - stratum.fraction());
+            first.add(lane(|i| weight * weight * left * squares[i] * n / (n - 1.0)));
+        }
+        let (first, within, spread) = (first.value(), within.value(), spread.value());
+        core::array::from_fn(|i| {
+            let ratio = Ratio {
+                r: r[i],
+                v: (first[i] + within[i]).max(0.0) / (known[i] * known[i]),
+                spread: spread[i] / known[i],
+                known: known[i],
+                n: own.iter().map(|sums| sums.items[i]).sum(),
+            };
+            let any = |of: &dyn Fn(&Sums) -> bool| own.iter().any(of);
+            (
+                ratio,
+                missing_answers_of(any(&|s| s.unknown[i]), any(&|s| s.withheld[i])),
+            )
+        })
+    }
+}
+
+/// What the items of a box that was read in part add; see [`crate::linear`].
+fn second_stage(sampled: &DesignBox, seen: &Seen, weight: f64, off: &Lane, mean: &Lane) -> Lane {
+    let (items, rows) = (sampled.items, sampled.rows.len() as f64);
+    let raise = weight * items * (items - rows);
+    lane(|i| {
+        let m = mean[i];
+        let missing = seen.answers - seen.known[i];
+        let (unknown, withheld) = if sampled.status == Status::Stopped {
+            (0.0, missing)
+        } else {
+            (missing, 0.0)
+        };
+        let between = seen.known[i] * ((off[i] - m) * (off[i] - m))
+            + unknown * ((0.0 - m) * (0.0 - m))
+            + withheld * m * m;
+        raise * ((seen.squares[i] + between) / (rows - 1.0)) / rows
+    })
+}
+
+/// Running compensated totals side by side; see [`crate::math::Total`].
+#[derive(Clone, Copy, Debug, Default)]
+struct Totals {
+    high: Lane,
+    low: Lane,
+}
+
+impl Totals {
+    fn add(&mut self, term: Lane) {
+        let (high, low) = (self.high, self.low);
+        let next = lane(|i| high[i] + term[i]);
+        let of_term = lane(|i| next[i] - high[i]);
+        self.low = lane(|i| low[i] + ((high[i] - (next[i] - of_term[i])) + (term[i] - of_term[i])));
+        self.high = next;
+    }
+
+    fn value(&self) -> Lane {
+        lane(|i| self.high[i] + self.low[i])
+    }
+}
