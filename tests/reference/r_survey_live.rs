@@ -1,7 +1,7 @@
 //! Random two-stage stratified surveys, estimated here and by R's survey package in the same run: lonely strata, censuses,
 //! empty boxes, stopped boxes, boxes not reached, unknown answers and conditions that nobody saw among them.
 //!
-//! Forty surveys, or as many as `QUARTERLIGHT_LIVE_SURVEYS` says. What R's version here gets wrong is made right in
+//! Forty surveys, or as many as `QUARTERLIGHT_LIVE_SURVEYS` says; `cargo xtask test --long` adds 400 others. What R's version here gets wrong is made right in
 //! `data/live.R`, from R's own parts: totals under `adjust`. Not compared: a single item drawn of a box's several under
 //! another rule than `certainty` (R gives no number), counts imputed for stopped boxes (R has no such thing).
 
@@ -170,9 +170,74 @@ struct Made {
 #[test]
 fn live() {
     let count = std::env::var("QUARTERLIGHT_LIVE_SURVEYS").map_or(40, |n| n.parse().unwrap());
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("live-{}", std::process::id()));
+    compare(count, 20_251_125);
+}
+
+#[test]
+#[ignore = "minutes: cargo xtask test --long"]
+fn live_long() {
+    compare(400, 20_251_126);
+}
+
+/// How many of the surveys have what can go wrong, by its name.
+fn happened(surveys: &[Made]) -> std::collections::BTreeMap<&'static str, usize> {
+    let mut found = std::collections::BTreeMap::new();
+    for made in surveys {
+        let boxes = || made.tables.boxes.iter().filter(|row| row.sampled);
+        let status = |status| boxes().any(|row| row.status == status);
+        let strata = made.sample.design.strata();
+        let rows = |row: &BoxRow| {
+            let own = |item: &&ItemRow| item.stratum == row.stratum && item.box_id == row.box_id;
+            made.tables
+                .items
+                .iter()
+                .filter(own)
+                .filter(|item| item.item_id != WHOLE_BOX)
+                .count() as u64
+        };
+        let none_seen = |c: usize| {
+            let known = || made.tables.items.iter().filter_map(move |item| item.values[c]);
+            known().count() > 0 && known().all(|value| value < 0.5)
+        };
+        for (name, is) in [
+            ("a stopped box", status(Status::Stopped)),
+            ("a box not reached", status(Status::NotReached)),
+            ("a box out of scope", status(Status::OutOfScope)),
+            (
+                "an empty box",
+                boxes().any(|row| row.status == Status::Checked && row.items_in_box == Some(0)),
+            ),
+            (
+                "a box read in part",
+                boxes().any(|row| {
+                    row.items_in_box
+                        .is_some_and(|items| rows(row) > 0 && rows(row) < items)
+                }),
+            ),
+            (
+                "a stratum taken whole",
+                strata.iter().any(sampling::design::DesignStratum::census),
+            ),
+            (
+                "a lonely stratum",
+                strata.iter().any(sampling::design::DesignStratum::lonely),
+            ),
+            ("a condition nobody saw", (0..3).any(none_seen)),
+            (
+                "an unknown answer",
+                made.tables.items.iter().any(|item| item.values.contains(&None)),
+            ),
+        ] {
+            *found.entry(name).or_insert(0) += usize::from(is);
+        }
+    }
+    found
+}
+
+fn compare(count: usize, seed: u64) {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("live-{}-{seed}", std::process::id()));
     let _ = std::fs::remove_dir_all(&folder);
-    let mut random = Random(20_251_125);
+    let mut random = Random(seed);
     let mut surveys = Vec::new();
     for i in 0..count {
         let (name, rule) = Lonely::NAMES[i % 4];
@@ -204,6 +269,9 @@ fn live() {
             tables,
         });
     }
+    let happened = happened(&surveys);
+    println!("of {count} surveys: {happened:?}");
+    assert!(happened.values().all(|with| with * 8 >= count), "{happened:?}");
     let mut compared = 0;
     let mut kinds = std::collections::BTreeMap::new();
     for line in of_r(&folder, count).lines() {
