@@ -3,6 +3,7 @@
 QUARTERLIGHT is the program; without it, target/debug/quarterlight or target/release/quarterlight is taken.
 """
 
+import json
 import os
 import subprocess
 import zipfile
@@ -48,6 +49,65 @@ def practised(tmp_path_factory, quarterlight):
     done = quarterlight("practice", "--boxes", 412, "--seed", 7, "--out", folder, "--surveyed", 8)
     assert done.returncode == 0, done.stderr
     return folder / "survey.zip"
+
+
+PRICES = {
+    "money.labour": (28, 34, 45),
+    "money.machine": (2, 4, 9),
+    "money.storage": (0.02, 0.03, 0.06),
+    "money.specialist": (20, 60, 200),
+    "money.cleaning": (10, 25, 60),
+    "money.packing": (3, 5, 9),
+    "money.transport": (400, 900, 2000),
+    "money.oncost": (20, 25, 30),
+    "money.contingency": (5, 10, 20),
+    "money.tax": (19, 19, 19),
+    "time.clean": (10, 30, 90),
+}
+OWN = [
+    {"label": "=Hire of a hall", "driver": "once", "low": 100, "likely": 250, "high": 400, "source": "+the hall", "date": "2031"},
+    {"label": "A second pair of hands", "driver": "staff-hours", "low": 1, "likely": 2, "high": 3, "source": "invented", "date": "2031"},
+]
+
+
+def prices():
+    """Invented prices: everything that a cost can hang on is in it once."""
+    values = {
+        key: dict(zip(("low", "likely", "high"), ends), source=f"invented quotation for {key}", date="2031-05-02")
+        for key, ends in PRICES.items()
+    }
+    return {"format": "quarterlight-assumptions-1", "name": "A plan", "currency": "EUR", "values": values, "own": OWN}
+
+
+@pytest.fixture(scope="session")
+def planned(tmp_path_factory, quarterlight, practised):
+    """The practice survey with prices, a purpose and somebody who set them."""
+    folder = tmp_path_factory.mktemp("planned")
+    (folder / "set.json").write_text(json.dumps(prices()))
+    done = quarterlight(
+        "plan", practised, "--assumptions", folder / "set.json", "--for-whom", "=the weir's trustees", "--purpose",
+        "A grant for transfer", "--person", "Hazel Vole", "--out", folder / "survey.zip",
+    )
+    assert done.returncode == 0, done.stderr
+    return folder / "survey.zip"
+
+
+@pytest.fixture(scope="session")
+def reported(tmp_path_factory, quarterlight, planned):
+    """The folder of the planned survey's report and its companions."""
+    folder = tmp_path_factory.mktemp("reported") / "out"
+    done = quarterlight("report", planned, "--out", folder, "--author", "Ash Reed")
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+@pytest.fixture(scope="session")
+def closed(tmp_path_factory, quarterlight, planned):
+    """The same for outsiders."""
+    folder = tmp_path_factory.mktemp("closed") / "out"
+    done = quarterlight("report", planned, "--out", folder, "--without-places")
+    assert done.returncode == 0, done.stderr
+    return folder
 
 
 def brought_home():

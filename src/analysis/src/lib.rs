@@ -13,3 +13,4 @@ pub mod outlook;
 pub mod pool;
 pub mod records;
 pub mod tables;
+pub mod takes;

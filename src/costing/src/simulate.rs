@@ -85,11 +85,11 @@ struct Line {
 
 /// Amounts of one part of the collection.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-struct Amounts {
-    items: f64,
-    content: f64,
-    machine: f64,
-    channel: f64,
+pub(crate) struct Amounts {
+    pub(crate) items: f64,
+    pub(crate) content: f64,
+    pub(crate) machine: f64,
+    pub(crate) channel: f64,
 }
 
 impl Amounts {
@@ -102,7 +102,7 @@ impl Amounts {
 }
 
 /// Amounts by class, of cassettes and of what is threaded by hand.
-type ByClass = Vec<[Amounts; 2]>;
+pub(crate) type ByClass = Vec<[Amounts; 2]>;
 
 impl<'a> Simulation<'a> {
     /// Prepares a simulation.
@@ -188,7 +188,7 @@ impl<'a> Simulation<'a> {
     }
 
     /// Amounts of each stratum.
-    fn strata(&mut self, factors: &Factors, shared: &[Shared]) -> Vec<ByClass> {
+    pub(crate) fn strata(&mut self, factors: &Factors, shared: &[Shared]) -> Vec<ByClass> {
         let (mut at_box, mut at_item) = (0, 0);
         let mut made = Vec::with_capacity(self.collection.strata.len());
         let mut unread = Vec::new();
@@ -220,6 +220,13 @@ impl<'a> Simulation<'a> {
             }
         }
         made
+    }
+
+    /// Adds up with every assumption at its likely value.
+    pub(crate) fn at_likely(&mut self, strata: &[ByClass]) {
+        let values: Vec<f64> = self.lines.iter().map(|line| line.range.likely).collect();
+        let rates = Rates::new(&self.lines, &values);
+        self.add_up(strata, &rates, &values);
     }
 
     fn add_up(&mut self, strata: &[ByClass], rates: &Rates, values: &[f64]) {
@@ -586,10 +593,20 @@ fn of_pass(hours: f64, passes: f64, tracks: f64) -> Amounts {
 }
 
 /// What the items of a group share, in one draw.
-struct Shared {
+pub(crate) struct Shared {
     drawn: [f64; 2],
     /// How much of its deviation counts, see [`spreads`].
     spread: f64,
+}
+
+impl Shared {
+    /// Nothing drawn: every item at what is expected of it.
+    pub(crate) fn none() -> Self {
+        Self {
+            drawn: [0.5; 2],
+            spread: 0.0,
+        }
+    }
 }
 
 /// For each group, the root of the part of `W²` that is left when what the sample makes of its weight `W` is taken off: the

@@ -11,9 +11,11 @@ mod handbook;
 mod merge;
 mod outlook;
 mod output;
+mod plan;
 mod pool;
 mod practice;
 mod questions;
+mod report;
 mod verify;
 
 use std::process::ExitCode;
@@ -37,6 +39,8 @@ enum Command {
     Pool(pool::Args),
     Figures(figures::Args),
     Outlook(outlook::Args),
+    Plan(plan::Args),
+    Report(report::Args),
     Estimate(estimate::Args),
     Practice(practice::Args),
     Findings(findings::Args),
@@ -51,6 +55,8 @@ fn main() -> ExitCode {
         Command::Pool(args) => pool::run(&args),
         Command::Figures(args) => figures::run(&args),
         Command::Outlook(args) => outlook::run(&args),
+        Command::Plan(args) => plan::run(&args),
+        Command::Report(args) => report::run(&args),
         Command::Estimate(args) => estimate::run(&args),
         Command::Practice(args) => practice::run(&args),
         Command::Findings(args) => findings::run(&args),

@@ -1,9 +1,9 @@
 //! `quarterlight verify`: is a survey file whole, and does everything in it follow from its log?
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use handover::{Verdict, zip};
+use handover::{Check, Verdict, zip};
 
 use crate::files;
 
@@ -12,6 +12,9 @@ use crate::files;
 pub(crate) struct Args {
     /// The survey file
     file: PathBuf,
+    /// Check every number of this report too: does each follow from the file's log?
+    #[arg(long)]
+    report: Option<PathBuf>,
     /// The checks as JSON
     #[arg(long)]
     json: bool,
@@ -20,7 +23,10 @@ pub(crate) struct Args {
 /// Prints each check. Exit code 0: all hold; 1: one fails; 2: the file cannot be read or is no survey file.
 pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let bytes = files::bytes(&args.file)?;
-    let report = handover::verify(&bytes);
+    let mut report = handover::verify(&bytes);
+    if let Some(path) = &args.report {
+        report.checks.push(report_check(&bytes, path)?);
+    }
     if args.json {
         let json = serde_json::to_string_pretty(&report).map_err(|error| error.to_string())?;
         println!("{json}");
@@ -48,6 +54,53 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     Ok(ExitCode::from(1))
 }
 
+/// The check of a report that lies beside the file.
+fn report_check(bytes: &[u8], path: &Path) -> Result<Check, String> {
+    let checked = |verdict, detail| Check {
+        name: "report",
+        verdict,
+        detail,
+    };
+    let html = files::bytes(path)?;
+    let html = String::from_utf8_lossy(&html);
+    let Ok(opened) = handover::survey_file::read(bytes) else {
+        return Ok(checked(
+            Verdict::NotMade,
+            "the survey file cannot be read".to_owned(),
+        ));
+    };
+    let found = match handover::report::check::check(&html, &opened.log) {
+        Ok(found) => found,
+        Err(why) => return Ok(checked(Verdict::Fails, format!("{}: {why}", path.display()))),
+    };
+    let wrong: Vec<String> = found
+        .wrong
+        .iter()
+        .map(|wrong| format!("{} is {}, not {}", wrong.id, wrong.recomputed, wrong.said))
+        .collect();
+    Ok(match (wrong.as_slice(), found.line, &found.other_version) {
+        ([], None, None) => checked(
+            Verdict::Holds,
+            format!(
+                "{} numbers recomputed and every line made anew, each the same",
+                found.n_figures
+            ),
+        ),
+        ([], None, Some(version)) => checked(
+            Verdict::Holds,
+            format!(
+                "{} numbers recomputed, each the same; its words are those of {version} and were not compared",
+                found.n_figures
+            ),
+        ),
+        ([], Some(line), _) => checked(
+            Verdict::Fails,
+            format!("every number is right, but line {line} is not what the program writes"),
+        ),
+        (wrong, _, _) => checked(Verdict::Fails, wrong.join("; ")),
+    })
+}
+
 fn word(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Holds => "holds",
@@ -65,6 +118,7 @@ fn what(check: &str) -> &'static str {
         "draw" => "The draw, done again, gives the same boxes and items",
         "tables" => "The tables follow from the log",
         "figures" => "Every figure follows from the log",
+        "report" => "Every number of the report follows from the log",
         _ => "The report and the rest follow from the log",
     }
 }

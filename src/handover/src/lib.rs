@@ -9,8 +9,9 @@
 //! with new checksums; only a checksum that was published at the time tells the two apart.
 //!
 //! Reading order: [`survey_file`], [`verify`], [`merge`], then the parts of the file: [`zip`], `bag`, `tables`,
-//! `datapackage`, `draw_record`, `report`; beside it [`boxlist`] and
-//! [`watchlist`] (tables that come in), [`ask_first`] (one item as a page to send).
+//! `datapackage`, `draw_record`, [`report`]; beside it [`boxlist`] and
+//! [`watchlist`] (tables that come in), [`ask_first`] (one item as a page to send), [`pbcore`] (catalogue records) and, with the
+//! feature `workbook`, a spreadsheet whose sums are live.
 //!
 //! Not here: estimates (the analysis crate), screens, files on a disk, the clock.
 #![deny(missing_docs)]
@@ -24,11 +25,14 @@ pub mod day;
 mod draw_record;
 mod error;
 pub mod merge;
+pub mod pbcore;
 pub mod report;
 pub mod survey_file;
 mod tables;
 pub mod verify;
 pub mod watchlist;
+#[cfg(feature = "workbook")]
+mod workbook;
 pub mod zip;
 
 pub use day::Day;
@@ -36,6 +40,8 @@ pub use error::FileError;
 pub use merge::merge;
 pub use survey_file::{Opened, Parts};
 pub use verify::{Check, Report, Verdict, verify};
+#[cfg(feature = "workbook")]
+pub use workbook::{WorkbookError, workbook};
 pub use zip::MAX_FILE_BYTES;
 
 /// This program and its version, as it is written into files.

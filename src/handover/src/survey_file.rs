@@ -108,7 +108,7 @@ pub(crate) fn payload(log: &Log, state: &State, parts: &Parts) -> BTreeMap<Strin
         (RECOMPUTE.to_owned(), RECOMPUTE_R.as_bytes().to_vec()),
         (
             REPORT.to_owned(),
-            report::html(state, &figures, parts).into_bytes(),
+            report::page_of(log, state, &figures, &tables, parts, report::Options::of(state)).into_bytes(),
         ),
     ]);
     let tables = tables

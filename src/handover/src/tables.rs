@@ -49,6 +49,12 @@ impl Table {
     pub(crate) fn path(&self) -> String {
         format!("tables/{}.csv", self.name)
     }
+
+    /// How many rows it has below its header.
+    pub(crate) fn n_rows(&self) -> usize {
+        let mut rows = csv::Reader::from_reader(self.bytes.as_slice());
+        rows.byte_records().flatten().count()
+    }
 }
 
 /// Every table, in the order of the data package.

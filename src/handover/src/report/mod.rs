@@ -2,183 +2,170 @@
 //!
 //! Made from the log wherever it is shown. The page inside a survey file is for those who have no other means; a reader
 //! that has this program never opens it.
+//!
+//! Reading order: [`Options`], `facts` (what is gathered), `line` (how a number comes to bear its figure's id), then the
+//! sections in the order of the page: `about`, `board`, `findings`, `today`, `advice`, `takes`, `method`, `limits`;
+//! [`check`] recomputes every number of a report.
 
-mod estimates;
+mod about;
+mod advice;
+mod board;
+mod charts;
+pub mod check;
+mod facts;
+mod findings;
+mod limits;
+mod line;
+mod met;
+mod method;
 mod numbers;
+mod options;
 pub(crate) mod page;
+mod paragraph;
+mod style;
+mod takes;
+mod today;
 
-use std::collections::BTreeMap;
+use analysis::figures::{Figures, figures};
+use serde::{Deserialize, Serialize};
+use survey::{Log, State};
 
-use analysis::figures::{Figures, Sample};
-use survey::{State, Subject};
-use tape::Caution;
-
-use crate::day;
-use crate::draw_record::source;
 use crate::survey_file::Parts;
-use numbers::plural;
+use crate::tables::{self, Table};
+use facts::Facts;
+use line::{Line, w};
 use page::Page;
 
-/// The page.
+#[cfg(feature = "workbook")]
+pub(crate) use facts::DRAWS;
+pub use options::{MAX_OWN_TEXT, OPTIONAL, Options, QUESTION};
+pub use paragraph::paragraph;
+
+/// What a report says of how it was made, so that it can be made again.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+struct MadeBy {
+    survey: String,
+    date: String,
+    app: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    organization: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    contact: Option<String>,
+    options: Options,
+}
+
+/// The page of a survey, made anew from its log, with the options that are handed in ([`Options::of`] gives the log's own).
+///
+/// The same log, parts and options give the same bytes, on any device.
 #[must_use]
-pub fn html(state: &State, figures: &Figures, parts: &Parts) -> String {
-    let title = if state.title.is_empty() {
-        "A survey"
-    } else {
-        &state.title
+pub fn html(log: &Log, parts: &Parts, options: &Options) -> String {
+    let state = State::fold(log);
+    let figures = figures(&state);
+    let tables = tables::all(log, &state, &figures);
+    page_of(log, &state, &figures, &tables, parts, options.clone())
+}
+
+/// The same, from what is there already.
+pub(crate) fn page_of(
+    log: &Log,
+    state: &State,
+    figures: &Figures,
+    tables: &[Table],
+    parts: &Parts,
+    options: Options,
+) -> String {
+    let facts = Facts::new(log, state, figures, parts, options.cut());
+    let named = |name: &Option<String>| name.clone().filter(|_| facts.is_open());
+    let made_by = MadeBy {
+        survey: state.survey.to_string(),
+        date: parts.date.to_string(),
+        app: parts.app.clone(),
+        organization: named(&parts.organization),
+        contact: named(&parts.contact),
+        options: facts.options.clone(),
     };
-    let mut page = Page::begun(title);
+    // Cannot fail: strings and a set of strings.
+    let made_by = serde_json::to_string(&made_by).unwrap_or_default();
+    let mut page = Page::headed(facts.title(), style::STYLE, Some(&made_by));
+    page.raw("<header>\n");
+    page.element("h1", facts.title());
     if state.practice {
         page.note("Practice: this collection is invented.");
     }
-    page.element("p", &format!("Written on {} by {}.", parts.date, parts.app));
-    for sentence in estimates::headline(figures) {
-        page.element("p", &sentence);
+    about::write(&mut page, &facts);
+    page.raw("</header>\n");
+    let sections = sections(&facts);
+    contents(&mut page, &facts, &sections);
+    page.raw("<main>\n");
+    let met = met::met(state);
+    for (key, heading) in sections {
+        page.raw("<section id=\"");
+        page.text(key);
+        page.raw("\">\n");
+        page.element("h2", heading);
+        match key {
+            "board" => board::write(&mut page, &facts, &met),
+            "findings" => findings::write(&mut page, &facts),
+            "today" => today::write(&mut page, &facts, &met),
+            "recommendations" => advice::write(&mut page, &facts),
+            "takes" => takes::write(&mut page, &facts),
+            "assumptions" => takes::assumptions(&mut page, &facts),
+            "method" => method::write(&mut page, &facts),
+            "limits" => limits::limits(&mut page, &facts),
+            "cautions" => limits::cautions(&mut page, &facts),
+            "definitions" => limits::definitions(&mut page),
+            "glossary" => limits::glossary(&mut page),
+            "statistics" => limits::statistics(&mut page, &facts),
+            _ => limits::annex(&mut page, tables),
+        }
+        page.raw("</section>\n");
     }
-    estimates::tables(&mut page, state, figures);
-    missing(&mut page, &figures.sample);
-    cautions(&mut page, state);
-    method(&mut page, state, figures);
-    draw(&mut page, state);
-    problems(&mut page, state, figures);
+    page.raw("</main>\n");
     page.ended()
 }
 
-fn missing(page: &mut Page, sample: &Sample) {
-    page.element("h2", "What was missing");
-    let sentences = [
-        (
-            sample.n_stopped,
-            "stopped for a hazard: what was seen counts, the rest is not assumed",
-        ),
-        (
-            sample.n_not_reached,
-            "not found or not opened: nothing is known of them",
-        ),
-        (
-            sample.n_out_of_scope,
-            "out of scope or listed twice: they hold nothing the survey is about",
-        ),
-    ];
-    for (n, what) in sentences.iter().filter(|(n, _)| *n > 0) {
-        page.element(
-            "p",
-            &format!("{}: {what}.", plural(*n, "drawn box", "drawn boxes")),
-        );
-    }
-    if sentences.iter().all(|(n, _)| *n == 0) {
-        page.element("p", "Every drawn box was opened and counted.");
-    }
-    if sample.n_finished > sample.n_sampled {
-        let left_out = sample.n_finished - sample.n_sampled;
-        let what = plural(left_out, "finished box", "finished boxes");
-        page.element("p", &format!(
-            "{what} of a half-done round stay out of these figures, for the order they were visited in was not random; \
-             figures.csv has both."
-        ));
-    }
+/// Every section in order: key and heading. Those that cannot be left out are what figures rest on.
+const SECTIONS: [(&str, &str); 13] = [
+    ("board", "On one page"),
+    ("findings", "Findings"),
+    ("today", "Found, and to be kept apart"),
+    ("recommendations", "Recommendations"),
+    ("takes", "What it takes"),
+    ("assumptions", "Assumptions"),
+    ("method", "Method"),
+    ("limits", "Limits"),
+    ("cautions", "Cautions"),
+    ("definitions", "Definitions"),
+    ("glossary", "Words used"),
+    ("statistics", "For statisticians"),
+    ("annex", "Data"),
+];
+
+fn sections(facts: &Facts<'_>) -> Vec<(&'static str, &'static str)> {
+    let is_in = |key: &str| !OPTIONAL.iter().any(|(optional, _)| *optional == key) || facts.options.has(key);
+    SECTIONS.into_iter().filter(|(key, _)| is_in(key)).collect()
 }
 
-/// What the observations call for, each caution once with how many boxes and items called for it.
-fn cautions(page: &mut Page, state: &State) {
-    let mut called: BTreeMap<(bool, &str), (&'static Caution, usize)> = BTreeMap::new();
-    for subject in state.subjects() {
-        let cautions = match subject {
-            Subject::Box(_) => tape::cautions_for_box(&state.answers(subject)),
-            Subject::Item(item) => tape::cautions_for_item(&state.item_answers(item)),
-            Subject::Survey | Subject::Stratum(_) | Subject::Place(_) => continue,
-        };
-        for caution in cautions {
-            called
-                .entry((!caution.for_people, caution.key))
-                .or_insert((caution, 0))
-                .1 += 1;
-        }
+fn contents(page: &mut Page, facts: &Facts<'_>, sections: &[(&str, &str)]) {
+    page.raw("<nav aria-labelledby=\"contents\">\n<h2 id=\"contents\">Contents</h2>\n<ol>\n");
+    for (key, heading) in sections {
+        page.raw("<li><a href=\"#");
+        page.text(key);
+        page.raw("\">");
+        page.text(heading);
+        page.raw("</a></li>\n");
     }
-    page.element("h2", "Cautions");
-    if called.is_empty() {
-        page.element("p", "Nothing observed so far calls for a caution of its own.");
-    }
-    for (caution, n) in called.values() {
-        let where_seen = plural(*n, "box or item", "boxes and items");
-        page.element("h3", caution.title);
-        page.element("p", &format!("{} ({where_seen})", caution.text));
-    }
-}
-
-fn method(page: &mut Page, state: &State, figures: &Figures) {
-    page.element("h2", "Method");
-    page.element(
-        "p",
-        "Boxes were drawn at random without replacement within strata, and items at random within boxes where not all \
-         were checked. Totals are expansion estimates; shares are ratios with linearised variance; both use the finite \
-         population corrections of both stages. A box that holds nothing stays in the sample. What is not known is \
-         left out of a share, and its part is shown beside it.",
-    );
-    let methods: std::collections::BTreeSet<&str> = figures
-        .headline
-        .values()
-        .map(|figure| figure.method.as_str())
-        .collect();
-    if !methods.is_empty() {
-        let methods: Vec<&str> = methods.into_iter().collect();
-        page.element("p", &format!("Intervals by: {}.", methods.join("; ")));
-    }
-    let strata: Vec<String> = state
-        .strata
+    page.raw("</ol>\n");
+    let gone: Vec<&str> = OPTIONAL
         .iter()
-        .map(|(key, name)| format!("{key} {name}"))
+        .filter(|(key, _)| !facts.options.has(key))
+        .map(|(_, heading)| *heading)
         .collect();
-    page.element("p", &format!("Strata: {}.", strata.join("; ")));
-}
-
-fn draw(page: &mut Page, state: &State) {
-    page.element("h2", "The draw");
-    let Some(frame) = &state.frame else {
-        page.element("p", "The list of boxes is still open; nothing was drawn.");
-        return;
-    };
-    let n_boxes = plural(frame.boxes.len(), "box", "boxes");
-    page.element(
-        "p",
-        &format!("The list was closed with {n_boxes}; a seed draws from a closed list only. Its digest:"),
-    );
-    page.element("code", &frame.digest);
-    page.element(
-        "p",
-        "Every roll that was ever made is listed: that somebody rolled again cannot be prevented, only seen. Times are \
-         by the device's clock.",
-    );
-    let rows: Vec<Vec<String>> = state
-        .rolls
-        .iter()
-        .map(|roll| {
-            let standing = if roll.in_force {
-                "in force"
-            } else {
-                "replaced or undone"
-            };
-            let at = day::instant(roll.at_ms).unwrap_or_default();
-            vec![
-                roll.seed.clone(),
-                source(roll.source).to_owned(),
-                at,
-                standing.to_owned(),
-            ]
-        })
-        .collect();
-    page.table("Rolls", &["Seed", "From", "At", ""], &rows);
-}
-
-fn problems(page: &mut Page, state: &State, figures: &Figures) {
-    if state.faults.is_empty() && figures.problems.is_empty() {
-        return;
+    if !gone.is_empty() {
+        page.p(&w("Left out by the writer: ").w(&gone.join(", ")).w("."));
     }
-    page.element("h2", "What is left out, and what does not fit together");
-    for fault in &state.faults {
-        page.note(&crate::verify::fault(fault));
+    if !facts.is_open() {
+        page.p(&Line::from("Places and names are left out of this version."));
     }
-    for problem in &figures.problems {
-        page.note(&problem.to_string());
-    }
+    page.raw("</nav>\n");
 }

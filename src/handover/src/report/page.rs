@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use super::line::{Line, Piece};
+
 /// HTML in the making; every text is escaped on its way in.
 #[derive(Default)]
 pub(crate) struct Page(String);
@@ -12,20 +14,125 @@ caption{text-align:left;font-weight:600}th,td{border-bottom:1px solid #bbb;paddi
 text-align:left;vertical-align:top}td.n{text-align:right;font-variant-numeric:tabular-nums}code{word-break:break-all}\
 .note{border-left:.3rem solid #8a5a00;padding-left:.75rem}";
 
+/// What stands in front of the JSON that says what a report was made by.
+pub(super) const MADE_BY: &str = "<meta name=\"quarterlight-report\" content=\"";
+/// What stands in front of the id of a figure.
+pub(super) const FIGURE: &str = "<span data-figure=\"";
+
 impl Page {
     /// A page up to its heading: it needs nothing else, and may load nothing and run nothing, whatever found its way
     /// into it.
     pub(crate) fn begun(title: &str) -> Self {
+        let mut page = Self::headed(title, STYLE, None);
+        page.element("h1", title);
+        page
+    }
+
+    /// A page up to its body, in this style, with what it was made by as JSON for a program that checks it.
+    pub(super) fn headed(title: &str, style: &str, made_by: Option<&str>) -> Self {
         let mut page = Self::default();
         page.raw("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
         page.raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n");
         page.raw("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
+        if let Some(json) = made_by {
+            page.raw(MADE_BY);
+            page.text(json);
+            page.raw("\">\n");
+        }
         page.element("title", title);
         page.raw("<style>");
-        page.raw(STYLE);
+        page.raw(style);
         page.raw("</style>\n</head>\n<body>\n");
-        page.element("h1", title);
         page
+    }
+
+    /// A line of a report: its figures bear their ids, what others wrote is marked.
+    pub(super) fn line(&mut self, line: &Line) {
+        for piece in line.pieces() {
+            match piece {
+                Piece::Words(text) => self.text(text),
+                Piece::Said(text) => {
+                    // A number of a box is not broken at its hyphen.
+                    let short = text.len() <= 12 && !text.contains(char::is_whitespace);
+                    self.raw(if short {
+                        "<span class=\"said k\">"
+                    } else {
+                        "<span class=\"said\">"
+                    });
+                    self.text(text);
+                    self.raw("</span>");
+                }
+                Piece::Figure { id, shown } => {
+                    self.raw(FIGURE);
+                    self.text(id);
+                    self.raw("\">");
+                    self.text(shown);
+                    self.raw("</span>");
+                }
+            }
+        }
+    }
+
+    /// A line in an element, `p` or `li` say.
+    pub(super) fn within(&mut self, element: &str, line: &Line) {
+        let _ = write!(self.0, "<{element}>");
+        self.line(line);
+        let name = element.split(' ').next().unwrap_or(element);
+        let _ = writeln!(self.0, "</{name}>");
+    }
+
+    /// A paragraph.
+    pub(super) fn p(&mut self, line: &Line) {
+        self.within("p", line);
+    }
+
+    /// Lines as a list; nothing where there are none.
+    pub(super) fn lines(&mut self, lines: &[Line]) {
+        if lines.is_empty() {
+            return;
+        }
+        self.raw("<ul>\n");
+        for line in lines {
+            self.within("li", line);
+        }
+        self.raw("</ul>\n");
+    }
+
+    /// A table that scrolls by itself on a narrow screen. The first column names the row; `numbers` are the columns set to
+    /// the right.
+    pub(super) fn grid(&mut self, caption: &str, header: &[Line], numbers: &[usize], rows: &[Vec<Line>]) {
+        if rows.is_empty() {
+            return;
+        }
+        self.raw("<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"");
+        self.text(caption);
+        self.raw("\"><table>\n");
+        self.element("caption", caption);
+        self.raw("<thead><tr>");
+        for (index, name) in header.iter().enumerate() {
+            self.raw(match (name.is_empty(), numbers.contains(&index)) {
+                (true, _) => "<td>",
+                (false, true) => "<th scope=\"col\" class=\"n\">",
+                (false, false) => "<th scope=\"col\">",
+            });
+            self.line(name);
+            self.raw(if name.is_empty() { "</td>" } else { "</th>" });
+        }
+        self.raw("</tr></thead>\n<tbody>\n");
+        for row in rows {
+            self.raw("<tr>");
+            for (index, cell) in row.iter().enumerate() {
+                self.raw(match (index, numbers.contains(&index)) {
+                    (0, _) => "<th scope=\"row\">",
+                    (_, true) => "<td class=\"n\">",
+                    (_, false) => "<td>",
+                });
+                self.line(cell);
+                self.raw(if index == 0 { "</th>" } else { "</td>" });
+            }
+            self.raw("</tr>\n");
+        }
+        self.raw("</tbody></table></div>\n");
     }
 
     /// The whole page.
@@ -84,33 +191,6 @@ impl Page {
             self.raw("<tr>");
             for (index, cell) in row.iter().enumerate() {
                 self.raw(if index == 0 { "<th scope=\"row\">" } else { "<td>" });
-                self.text(cell);
-                self.raw(if index == 0 { "</th>" } else { "</td>" });
-            }
-            self.raw("</tr>\n");
-        }
-        self.raw("</table>\n");
-    }
-
-    /// The first column names the row.
-    pub(crate) fn table(&mut self, caption: &str, header: &[&str], rows: &[Vec<String>]) {
-        self.raw("<table>\n");
-        self.element("caption", caption);
-        self.raw("<tr>");
-        for name in header {
-            self.raw("<th scope=\"col\">");
-            self.text(name);
-            self.raw("</th>");
-        }
-        self.raw("</tr>\n");
-        for row in rows {
-            self.raw("<tr>");
-            for (index, cell) in row.iter().enumerate() {
-                self.raw(if index == 0 {
-                    "<th scope=\"row\">"
-                } else {
-                    "<td class=\"n\">"
-                });
                 self.text(cell);
                 self.raw(if index == 0 { "</th>" } else { "</td>" });
             }

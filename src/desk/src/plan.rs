@@ -1,0 +1,127 @@
+//! `quarterlight plan`: puts a set of assumptions and a writer's options for the report into a survey's log.
+//!
+//! They are answers like any other: the file that is written is the same survey, with a desk as one more writer.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::time::{SystemTime, UNIX_EPOCH};
+
+use analysis::outlook;
+use handover::report::{self, Options};
+use handover::survey_file;
+use sha2::{Digest, Sha256};
+use survey::{Author, Command, DeviceId, State, Subject, WriterId, decide};
+use tape::Answer;
+
+use crate::{APP, files, merge};
+
+/// Put assumptions, and what the report says beside its figures, into a survey file
+#[derive(clap::Args)]
+pub(crate) struct Args {
+    /// The survey file
+    file: PathBuf,
+    /// A set of assumptions (JSON, see `quarterlight outlook --blank`)
+    #[arg(long)]
+    assumptions: Option<PathBuf>,
+    /// The report's options (JSON: leave_out, own_text, author, qualifications, version, without_places)
+    #[arg(long)]
+    report_options: Option<PathBuf>,
+    /// Who asked for the survey
+    #[arg(long)]
+    for_whom: Option<String>,
+    /// What will be decided with it
+    #[arg(long)]
+    purpose: Option<String>,
+    /// Who says so; stands beside the assumptions in the report
+    #[arg(long)]
+    person: String,
+    /// The file to write; it must not be there yet
+    #[arg(short, long)]
+    out: PathBuf,
+}
+
+/// Writes the file with the answers added.
+pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
+    let opened = files::survey(&args.file)?;
+    let answers = answers(args)?;
+    if answers.is_empty() {
+        return Err(
+            "nothing to put in: name --assumptions, --report-options, --for-whom or --purpose".to_owned(),
+        );
+    }
+    let mut log = opened.log;
+    let state = State::fold(&log);
+    let author = author(&args.person, &log.to_lines())?;
+    let command = Command::AnswerAll {
+        subject: Subject::Survey,
+        answers,
+    };
+    let entries = decide(&log, &state, &author, command).map_err(|refusal| refusal.to_string())?;
+    for entry in entries {
+        log.insert(entry).map_err(|error| error.to_string())?;
+    }
+    let mut parts = opened.parts;
+    parts.date = merge::today()?;
+    APP.clone_into(&mut parts.app);
+    let bytes = survey_file::write(&log, &parts).map_err(|error| error.to_string())?;
+    files::write_new(&args.out, &bytes)?;
+    println!("{}", args.out.display());
+    Ok(ExitCode::SUCCESS)
+}
+
+fn answers(args: &Args) -> Result<Vec<(String, Answer)>, String> {
+    let mut answers = Vec::new();
+    if let Some(path) = &args.assumptions {
+        let set = outlook::read(&text(path)?).map_err(|error| format!("{}: {error}", path.display()))?;
+        answers.push((
+            outlook::ASSUMPTIONS.to_owned(),
+            Answer::Text(outlook::write(&set)?),
+        ));
+    }
+    if let Some(path) = &args.report_options {
+        let options: Options = serde_json::from_str(&text(path)?)
+            .map_err(|error| format!("{}: {error}. Every part of it may be left out.", path.display()))?;
+        answers.push((report::QUESTION.to_owned(), options.answer()));
+    }
+    for (question, said) in [("for_whom", &args.for_whom), ("purpose", &args.purpose)] {
+        if let Some(said) = said {
+            answers.push((question.to_owned(), Answer::Text(said.clone())));
+        }
+    }
+    Ok(answers)
+}
+
+fn text(path: &Path) -> Result<String, String> {
+    String::from_utf8(files::bytes(path)?).map_err(|_| format!("{} is no text in UTF-8", path.display()))
+}
+
+/// A writer of this minute: its number is made of the log and the clock, so that no two are alike.
+fn author(person: &str, log: &[u8]) -> Result<Author, String> {
+    #[allow(clippy::disallowed_methods, reason = "the desk is where the clock is read")]
+    let now = SystemTime::now()
+        .duration_since(UNIX_EPOCH)
+        .map_err(|error| error.to_string())?;
+    let id = |what: &str| {
+        let digest = Sha256::new()
+            .chain_update(what)
+            .chain_update(now.as_nanos().to_be_bytes())
+            .chain_update(std::process::id().to_be_bytes())
+            .chain_update(log)
+            .finalize();
+        let mut bytes = [0; 16];
+        bytes
+            .iter_mut()
+            .zip(digest.iter())
+            .for_each(|(to, from)| *to = *from);
+        bytes
+    };
+    Ok(Author {
+        writer: WriterId(id("writer")),
+        device: DeviceId(id("device")),
+        device_name: "a desk".to_owned(),
+        person: person.to_owned(),
+        app: APP.to_owned(),
+        looked: String::new(),
+        now_ms: u64::try_from(now.as_millis()).map_err(|error| error.to_string())?,
+    })
+}

@@ -1,0 +1,283 @@
+//! What a report is written from, gathered once: the log, its state, its figures, and what they are planned with.
+
+use std::collections::BTreeMap;
+
+use analysis::figures::{Figure, Figures};
+use analysis::outlook::{self, Summary};
+use analysis::records::{self, ACTION_PREFIX, Basis};
+use analysis::tables::WHOLE_BOX;
+use analysis::takes::{LongTakes, long_takes};
+use costing::{Assumptions, Likely, Settings, Span};
+use survey::frame::DrawStratum;
+use survey::{EntryId, Log, Serial, State, Subject};
+
+use super::line::{Line, fig, w};
+use super::numbers::{Unit, as_given};
+use super::options::Options;
+use crate::day::Day;
+use crate::survey_file::Parts;
+
+/// Draws of the report's simulation.
+pub(crate) const DRAWS: usize = 10_000;
+
+/// What a report is written from.
+pub(crate) struct Facts<'a> {
+    pub(super) log: &'a Log,
+    pub(super) state: &'a State,
+    pub(super) figures: &'a Figures,
+    pub(super) parts: &'a Parts,
+    pub(super) options: Options,
+    pub(super) assumptions: Assumptions,
+    /// Whether the log has a set of assumptions that this program cannot read.
+    pub(super) assumptions_unread: bool,
+    /// The simulation, or why there is none.
+    pub(super) outlook: Result<Summary, String>,
+    pub(super) likely: Option<Likely>,
+    pub(super) long: Option<LongTakes>,
+    /// Boxes that answer for all their items at once with a yes, by the figure's id without its measure.
+    whole: BTreeMap<String, usize>,
+    strata: BTreeMap<String, String>,
+}
+
+impl<'a> Facts<'a> {
+    pub(crate) fn new(
+        log: &'a Log,
+        state: &'a State,
+        figures: &'a Figures,
+        parts: &'a Parts,
+        options: Options,
+    ) -> Self {
+        let assumptions = outlook::assumptions(state);
+        let said = state.answer(Subject::Survey, outlook::ASSUMPTIONS);
+        let assumptions_unread = match said {
+            Some(tape::Answer::Text(json)) => outlook::read(json).is_err(),
+            Some(_) => true,
+            None => false,
+        };
+        let settings = Settings {
+            seed: state.survey.to_string(),
+            draws: DRAWS,
+            ..Settings::default()
+        };
+        let collection = outlook::collection(state);
+        let simulated = costing::simulate(&collection, &assumptions, &settings);
+        let summary = simulated
+            .map(|made| outlook::summary(&made, &assumptions))
+            .map_err(|error| error.to_string());
+        let likely = costing::likely(&collection, &assumptions).ok();
+        let storage = assumptions.storage;
+        let named = state
+            .strata
+            .iter()
+            .map(|(key, name)| (key.to_string(), name.clone()))
+            .chain([("late".to_owned(), "Boxes found after the draw".to_owned())]);
+        let strata = named
+            .map(|(key, name)| {
+                let shown = if options.without_places && key != "late" {
+                    format!("Stratum {key}")
+                } else {
+                    name
+                };
+                (key, shown)
+            })
+            .collect();
+        Self {
+            log,
+            state,
+            figures,
+            parts,
+            options,
+            assumptions,
+            assumptions_unread,
+            outlook: summary,
+            likely,
+            long: long_takes(state, storage.rate_hz, storage.bits),
+            whole: whole_boxes(state),
+            strata,
+        }
+    }
+
+    /// Whether places, names and typed texts may be shown.
+    pub(super) fn is_open(&self) -> bool {
+        !self.options.without_places
+    }
+
+    pub(super) fn title(&self) -> &str {
+        if self.is_open() && !self.state.title.is_empty() {
+            &self.state.title
+        } else {
+            "A survey of magnetic audio tape"
+        }
+    }
+
+    pub(super) fn figure(&self, id: &str) -> Option<&Figure> {
+        self.figures.headline.get(id)
+    }
+
+    /// The strata that figures cover, in order: key and name.
+    pub(super) fn strata(&self) -> Vec<(&str, &str)> {
+        let keys = self.state.strata.keys().map(ToString::to_string);
+        let all = keys.chain(["late".to_owned()]);
+        all.filter(|key| self.figure(&format!("{key}.items.total")).is_some())
+            .filter_map(|key| self.strata.get_key_value(&key))
+            .map(|(key, name)| (key.as_str(), name.as_str()))
+            .collect()
+    }
+
+    pub(super) fn stratum_name(&self, key: &str) -> String {
+        self.strata.get(key).cloned().unwrap_or_else(|| key.to_owned())
+    }
+
+    pub(super) fn stratum_of(&self, serial: Serial) -> Option<DrawStratum> {
+        self.state.draw.as_ref()?.stratum_of(serial)
+    }
+
+    /// A survey-wide text that somebody typed.
+    pub(super) fn text(&self, question: &str) -> Option<&'a str> {
+        match self.state.answer(Subject::Survey, question) {
+            Some(tape::Answer::Text(text)) if !text.trim().is_empty() => Some(text.trim()),
+            _ => None,
+        }
+    }
+
+    /// Who wrote an entry, if they may be named and said who they are.
+    pub(super) fn person(&self, entry: EntryId) -> Option<&'a str> {
+        let writer = self.state.writers.get(&entry.writer)?;
+        (self.is_open() && !writer.person.trim().is_empty()).then(|| writer.person.trim())
+    }
+
+    /// The day of an entry, by the clock of the device that wrote it.
+    pub(super) fn day(&self, entry: EntryId) -> Option<Day> {
+        Day::from_ms(self.log.entry(entry)?.at_ms)
+    }
+
+    /// An estimate with its interval: `9800 (9200 to 10 500)`, each number with its id; nothing where it was not made.
+    pub(super) fn estimate(&self, id: &str, shape: Shape) -> Option<Line> {
+        let figure = self.figure(id)?;
+        Some(ranged(id, figure.estimate, figure.low, figure.high, shape))
+    }
+
+    /// A simulated quantity with its range; nothing where it was not made.
+    pub(super) fn simulated(&self, id: &str, shape: Shape) -> Option<Line> {
+        let span = self.span(id)?;
+        let id = format!("outlook.{id}");
+        Some(ranged(&id, span.mean, Some(span.low), Some(span.high), shape))
+    }
+
+    pub(super) fn span(&self, id: &str) -> Option<Span> {
+        self.outlook.as_ref().ok()?.quantities.get(id).copied()
+    }
+
+    /// Seen of known, counted as they lay there, and boxes that were stopped and answer for all they hold.
+    pub(super) fn seen(&self, id: &str) -> Line {
+        let counts = self
+            .figure(id)
+            .and_then(|figure| figure.n_seen.zip(figure.n_known));
+        let Some((seen, known)) = counts else {
+            return Line::default();
+        };
+        let line = fig(format!("{id}.seen"), seen.to_string())
+            .w(" of ")
+            .fig(format!("{id}.known"), known.to_string());
+        let bare = id.rsplit_once('.').map_or(id, |(bare, _)| bare);
+        match self.whole.get(bare) {
+            Some(n) => line
+                .w(", and ")
+                .of(format!("{id}.whole_boxes"), *n, "stopped box", "stopped boxes"),
+            None => line,
+        }
+    }
+
+    /// `95%`, the level of the figures' intervals.
+    pub(super) fn level() -> Line {
+        let level = analysis::figures::options().level;
+        fig("level.figures", format!("{}%", as_given(level * 100.0)))
+    }
+
+    /// `90%`, the level of simulated ranges.
+    pub(super) fn simulated_level() -> Line {
+        let level = Settings::default().level;
+        fig("level.outlook", format!("{}%", as_given(level * 100.0)))
+    }
+}
+
+/// Boxes that answer for all they hold, counted in the whole collection and by stratum.
+fn whole_boxes(state: &State) -> BTreeMap<String, usize> {
+    let tables = records::items(state, Basis::Headline);
+    let mut whole = BTreeMap::new();
+    let rows = tables.items.iter().filter(|row| row.item_id == WHOLE_BOX);
+    for row in rows {
+        for (column, value) in tables.columns.iter().zip(&row.values) {
+            if value.is_some_and(|value| value > 0.5) {
+                let id = match column.name.strip_prefix(ACTION_PREFIX) {
+                    Some(class) => format!("action.{class}"),
+                    None => format!("condition.{}", column.name),
+                };
+                *whole.entry(format!("{}.{id}", row.stratum)).or_insert(0) += 1;
+                *whole.entry(id).or_insert(0) += 1;
+            }
+        }
+    }
+    whole
+}
+
+/// How a number is shown.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Shape {
+    times: f64,
+    least: Unit,
+    after: &'static str,
+}
+
+/// A whole number.
+pub(super) const COUNT: Shape = Shape {
+    times: 1.0,
+    least: Unit::ONE,
+    after: "",
+};
+/// A share as a percentage.
+pub(super) const PERCENT: Shape = Shape {
+    times: 100.0,
+    least: Unit::TENTH,
+    after: "%",
+};
+/// A quantity to a tenth at most.
+pub(super) const AMOUNT: Shape = Shape {
+    times: 1.0,
+    least: Unit::TENTH,
+    after: "",
+};
+/// Gigabytes as gibibytes.
+pub(super) const GIBI: Shape = Shape {
+    times: tape::storage::GIGABYTE / tape::storage::GIBIBYTE,
+    least: Unit::TENTH,
+    after: "",
+};
+
+/// A number with its range, all rounded alike.
+pub(super) fn ranged(id: &str, estimate: f64, low: Option<f64>, high: Option<f64>, shape: Shape) -> Line {
+    let by = |number: f64| number * shape.times;
+    let unit = Unit::of(by(estimate), low.map(by), high.map(by), shape.least);
+    let shown = |number: f64| format!("{}{}", unit.shown(by(number)), shape.after);
+    let line = fig(id, shown(estimate));
+    match (low, high) {
+        (Some(low), Some(high)) => line
+            .w(" (")
+            .fig(format!("{id}.low"), shown(low))
+            .w(" to ")
+            .fig(format!("{id}.high"), shown(high))
+            .w(")"),
+        _ => line.w(" (no interval)"),
+    }
+}
+
+/// A percentage by itself.
+pub(super) fn percent(id: impl Into<String>, share: f64) -> Line {
+    let unit = Unit::of(share * 100.0, None, None, Unit::TENTH);
+    fig(id, format!("{}%", unit.shown(share * 100.0)))
+}
+
+/// `, given these assumptions`: stands wherever a simulated figure does.
+pub(super) fn given() -> Line {
+    w(", given these assumptions")
+}

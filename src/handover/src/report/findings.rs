@@ -1,0 +1,236 @@
+//! What was estimated: how much, by carrier, by condition, by what is to be done, and by stratum.
+
+use super::charts::{Bar, Draw, chart};
+use super::facts::{AMOUNT, COUNT, Facts, PERCENT, percent};
+use super::line::{Line, fig, said, w};
+use super::page::Page;
+
+/// A row of a table of shares: its label and the id of its figure.
+type Row = (&'static str, String);
+
+pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
+    if facts.figure("items.total").is_none() {
+        page.p(&w("No estimate yet: no round is complete."));
+        return;
+    }
+    extents(page, facts);
+    page.element("h3", "Conditions");
+    let conditions = rows(tape::conditions().iter().map(|c| (c.label, c.key)), "condition");
+    plot(
+        page,
+        facts,
+        "Share of items with each condition (mark: estimate; line: interval)",
+        "conditions",
+        Draw::Interval,
+        "share",
+        &conditions,
+    );
+    shares(page, facts, "Conditions", &conditions);
+    page.p(&w(
+        "“Seen” counts items looked at one by one, of those for which it could be told. A box that was stopped for a hazard \
+         answers for all its items at once, and weighs as many items as it is taken to hold. “Not known” is the part of items for which it could not be told. \
+         The last column says what the share would be if all of these were no, and if all were yes.",
+    ));
+    page.element("h3", "What is to be done");
+    let actions = rows(tape::actions().iter().map(|c| (c.label, c.key)), "action");
+    plot(
+        page,
+        facts,
+        "Number of items by what is to be done (bar: estimate; line: interval)",
+        "actions",
+        Draw::Bars,
+        "count",
+        &actions,
+    );
+    shares(page, facts, "What is to be done", &actions);
+    page.element("h3", "Carriers");
+    let carriers = rows(tape::carriers().iter().map(|c| (c.label, c.key)), "carrier");
+    shares(page, facts, "Carriers", &carriers);
+    by_stratum(page, facts, &[conditions, actions, carriers].concat());
+}
+
+fn rows(all: impl Iterator<Item = (&'static str, &'static str)>, kind: &str) -> Vec<Row> {
+    all.map(|(label, key)| (label, format!("{kind}.{key}"))).collect()
+}
+
+/// Boxes, carriers, hours and shelf: each with its own doubt.
+fn extents(page: &mut Page, facts: &Facts<'_>) {
+    let sample = &facts.figures.sample;
+    let mut rows = vec![
+        vec![
+            w("Boxes"),
+            Line::default().n("sample.n_boxes", sample.n_boxes),
+            w("Counted: every box on the closed list"),
+        ],
+        vec![
+            w("Items (sound carriers)"),
+            facts.estimate("items.total", COUNT).unwrap_or_default(),
+            w("Estimated from the boxes counted"),
+        ],
+    ];
+    if let Some(hours) = facts.estimate("quantity.content_hours.total", AMOUNT) {
+        rows.push(vec![
+            w("Hours of sound, sampling alone"),
+            hours,
+            w("At the likely playing time of each carrier; the range leaves out what is not known of speeds, tracks and lengths"),
+        ]);
+    }
+    if let Some(hours) = facts.simulated("content_hours", AMOUNT) {
+        rows.push(vec![
+            w("Hours of sound, all doubts together"),
+            hours,
+            w("Given these assumptions; the range to plan with. Its mean can lie above the line before: an unknown speed can make a tape last much longer, but not much shorter"),
+        ]);
+    }
+    rows.push(vec![
+        w("Shelf length"),
+        w("not measured"),
+        w("This survey counts boxes; measure the shelves for a move"),
+    ]);
+    page.grid(
+        "How much there is",
+        &["", "How many", "How it is known"].map(Line::from),
+        &[1],
+        &rows,
+    );
+}
+
+/// One row a share that was estimated, with its counts beside it.
+fn shares(page: &mut Page, facts: &Facts<'_>, caption: &str, rows: &[Row]) {
+    let level = Facts::level();
+    let header = [
+        w(""),
+        w("Seen"),
+        w("Share of items (").add(level.clone()).w(" interval)"),
+        w("Number of items (").add(level).w(" interval)"),
+        w("Not known"),
+        w("If those were all no, or yes"),
+    ];
+    let mut out = Vec::new();
+    for (label, id) in rows {
+        let share_id = format!("{id}.share");
+        let (Some(figure), Some(share)) = (facts.figure(&share_id), facts.estimate(&share_id, PERCENT))
+        else {
+            continue;
+        };
+        let bounds = figure.bounds.map(|(low, high)| {
+            percent(format!("{share_id}.if_none"), low)
+                .w(" or ")
+                .add(percent(format!("{share_id}.if_all"), high))
+        });
+        out.push(vec![
+            said(*label),
+            facts.seen(&share_id),
+            share,
+            facts.estimate(&format!("{id}.count"), COUNT).unwrap_or_default(),
+            figure
+                .unknown_share
+                .map(|part| percent(format!("{share_id}.unknown"), part))
+                .unwrap_or_default(),
+            bounds.unwrap_or_default(),
+        ]);
+    }
+    page.grid(caption, &header, &[1, 2, 3, 4, 5], &out);
+}
+
+fn plot(page: &mut Page, facts: &Facts<'_>, name: &str, id: &str, how: Draw, measure: &str, rows: &[Row]) {
+    let (shape, times, after) = if measure == "share" {
+        (PERCENT, 100.0, "%")
+    } else {
+        (COUNT, 1.0, "")
+    };
+    let bars: Vec<Bar> = rows
+        .iter()
+        .filter_map(|(label, key)| {
+            let id = format!("{key}.{measure}");
+            let figure = facts.figure(&id)?;
+            Some(Bar {
+                label: said(*label),
+                estimate: figure.estimate * times,
+                range: figure
+                    .low
+                    .zip(figure.high)
+                    .map(|(low, high)| (low * times, high * times)),
+                text: facts.estimate(&id, shape)?,
+            })
+        })
+        .collect();
+    chart(page, name, id, after, how, &bars);
+}
+
+/// Strata side by side, four at a time so that a page holds them; nothing where there is only one.
+fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
+    let strata = facts.strata();
+    if strata.len() < 2 {
+        return;
+    }
+    page.element("h3", "By stratum");
+    for part in strata.chunks(4) {
+        let header: Vec<Line> = std::iter::once(Line::default())
+            .chain(part.iter().map(|(_, name)| said(*name)))
+            .collect();
+        let line = |label: &'static str, cell: &dyn Fn(&str) -> Line| {
+            let cells: Vec<Line> = part.iter().map(|(key, _)| cell(key)).collect();
+            let known = cells.iter().any(|cell| !cell.is_empty());
+            known.then(|| std::iter::once(said(label)).chain(cells).collect::<Vec<Line>>())
+        };
+        let counted = |what: &'static str| move |key: &str| drawn(facts, key, what);
+        let mut out: Vec<Vec<Line>> = vec![
+            line("Boxes on the list", &counted("boxes")),
+            line("Boxes drawn", &counted("drawn")),
+            line("Items", &|key| {
+                facts
+                    .estimate(&format!("{key}.items.total"), COUNT)
+                    .unwrap_or_default()
+            }),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        // What was seen nowhere is in the tables above.
+        let there = |id: &str| {
+            facts
+                .figure(&format!("{id}.share"))
+                .is_some_and(|f| f.estimate > 0.0)
+        };
+        for (label, id) in rows.iter().filter(|(_, id)| there(id)) {
+            out.extend(line(label, &|key| {
+                let id = format!("{key}.{id}.share");
+                let Some(share) = facts.estimate(&id, PERCENT) else {
+                    return Line::default();
+                };
+                let seen = facts.seen(&id);
+                if seen.is_empty() {
+                    share
+                } else {
+                    share.w("; ").add(seen)
+                }
+            }));
+        }
+        let numbers: Vec<usize> = (1..=part.len()).collect();
+        page.grid(
+            "By stratum: share of items with its interval, and how many were seen",
+            &header,
+            &numbers,
+            &out,
+        );
+    }
+}
+
+/// Boxes of a stratum: on the list, or drawn in rounds that count.
+fn drawn(facts: &Facts<'_>, key: &str, what: &str) -> Line {
+    let of = |stratum: survey::frame::DrawStratum| stratum.to_string() == key;
+    let number = if what == "drawn" {
+        let sample = facts.state.sample(false);
+        sample.iter().filter(|(drawn, _)| of(drawn.stratum)).count()
+    } else {
+        let listed = facts.state.frame.iter().flat_map(|frame| frame.boxes.values());
+        let listed = listed.filter(|stratum| stratum.to_string() == key).count();
+        let late = facts
+            .state
+            .late_boxes()
+            .filter(|serial| facts.stratum_of(*serial).is_some_and(of));
+        listed + late.count()
+    };
+    fig(format!("{key}.{what}"), super::numbers::whole(number))
+}
