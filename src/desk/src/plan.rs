@@ -15,6 +15,9 @@ use tape::Answer;
 
 use crate::{APP, files, merge};
 
+/// What the file of options may hold.
+const OPTION_NAMES: &str = "leave_out, own_text, author, qualifications, version, without_places";
+
 /// Put assumptions, and what the report says beside its figures, into a survey file
 #[derive(clap::Args)]
 pub(crate) struct Args {
@@ -23,7 +26,7 @@ pub(crate) struct Args {
     /// A set of assumptions (JSON, see `quarterlight outlook --blank`)
     #[arg(long)]
     assumptions: Option<PathBuf>,
-    /// The report's options (JSON: leave_out, own_text, author, qualifications, version, without_places)
+    /// The report's options (JSON; every part may be left out)
     #[arg(long)]
     report_options: Option<PathBuf>,
     /// Who asked for the survey
@@ -80,7 +83,7 @@ fn answers(args: &Args) -> Result<Vec<(String, Answer)>, String> {
     }
     if let Some(path) = &args.report_options {
         let options: Options = serde_json::from_str(&text(path)?)
-            .map_err(|error| format!("{}: {error}. Every part of it may be left out.", path.display()))?;
+            .map_err(|error| format!("{}: {error}. Its parts: {OPTION_NAMES}.", path.display()))?;
         answers.push((report::QUESTION.to_owned(), options.answer()));
     }
     for (question, said) in [("for_whom", &args.for_whom), ("purpose", &args.purpose)] {

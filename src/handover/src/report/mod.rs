@@ -4,11 +4,12 @@
 //! that has this program never opens it.
 //!
 //! Reading order: [`Options`], `facts` (what is gathered), `line` (how a number comes to bear its figure's id), then the
-//! sections in the order of the page: `about`, `board`, `findings`, `today`, `advice`, `takes`, `method`, `limits`;
+//! sections in the order of the page: `about`, `board`, `findings`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
 //! [`check`] recomputes every number of a report.
 
 mod about;
 mod advice;
+mod assumptions;
 mod board;
 mod charts;
 pub mod check;
@@ -109,7 +110,7 @@ pub(crate) fn page_of(
             "today" => today::write(&mut page, &facts, &met),
             "recommendations" => advice::write(&mut page, &facts),
             "takes" => takes::write(&mut page, &facts),
-            "assumptions" => takes::assumptions(&mut page, &facts),
+            "assumptions" => assumptions::write(&mut page, &facts),
             "method" => method::write(&mut page, &facts),
             "limits" => limits::limits(&mut page, &facts),
             "cautions" => limits::cautions(&mut page, &facts),

@@ -3,6 +3,7 @@
 //!
 //! The sums are those of likely values (`costing::likely`); ranges come from the simulation and do not move with a change.
 
+mod assumptions;
 mod costs;
 mod sheet;
 
