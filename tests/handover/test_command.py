@@ -13,7 +13,7 @@ def test_verify_accepts(quarterlight, surveyed):
     assert done.stdout.count("holds") >= 7
     report = json.loads(quarterlight("verify", surveyed, "--json").stdout)
     assert {check["name"] for check in report["checks"]} == {
-        "packing", "checksums", "log", "frame", "draw", "tables", "figures", "rest",
+        "packing", "checksums", "log", "frame", "draw", "tables", "figures", "photos", "rest",
     }
 
 

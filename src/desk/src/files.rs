@@ -57,6 +57,7 @@ pub(crate) fn advice(error: &FileError) -> &'static str {
         | FileError::Changed { .. }
         | FileError::Unlisted { .. }
         | FileError::BadTagFile { .. }
+        | FileError::BadPhoto { .. }
         | FileError::BadLog { .. }
         | FileError::WrongFigure { .. } => {
             "Do not rest anything on it; ask for the file again, from where it was first handed over."

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::{SystemTime, UNIX_EPOCH};
 
-use handover::{Day, Parts, survey_file};
+use handover::{Day, Parts, Photos, survey_file};
 use survey::{Log, State};
 
 use crate::{APP, files};
@@ -23,8 +23,11 @@ pub(crate) struct Args {
 /// Writes the merged file and says what it holds.
 pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let mut logs: Vec<Log> = Vec::new();
+    let mut photos = Photos::new();
     for path in &args.from {
-        logs.push(files::survey(path)?.log);
+        let opened = files::survey(path)?;
+        logs.push(opened.log);
+        photos.extend(opened.photos);
     }
     let merged = handover::merge(&logs).map_err(|error| format!("{error}. {}", files::advice(&error)))?;
     let Some(log) = merged else {
@@ -36,7 +39,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         organization: None,
         contact: None,
     };
-    let bytes = survey_file::write(&log, &parts).map_err(|error| error.to_string())?;
+    let bytes = survey_file::write_with(&log, &parts, &photos).map_err(|error| error.to_string())?;
     files::write_new(&args.out, &bytes)?;
     let state = State::fold(&log);
     println!(

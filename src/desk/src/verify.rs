@@ -117,6 +117,7 @@ fn what(check: &str) -> &'static str {
         "frame" => "The list of boxes is the one that was closed before the draw",
         "draw" => "The draw, done again, gives the same boxes and items",
         "tables" => "The tables follow from the log",
+        "photos" => "Every photograph is the one the log names",
         "figures" => "Every figure follows from the log",
         "report" => "Every number of the report follows from the log",
         _ => "The report and the rest follow from the log",

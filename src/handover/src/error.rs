@@ -56,6 +56,14 @@ pub enum FileError {
         /// What is wrong.
         why: String,
     },
+    /// A photograph that is no plain picture of an allowed size, is not the one its name says, or belongs to nothing.
+    #[error("{name} is no photograph of this survey: {why}")]
+    BadPhoto {
+        /// The file.
+        name: String,
+        /// What is wrong with it.
+        why: String,
+    },
     /// A line of the log that is no entry, or an entry of another survey.
     #[error("line {line} of the log is no entry: {why}")]
     BadLog {

@@ -9,7 +9,7 @@
 //! with new checksums; only a checksum that was published at the time tells the two apart.
 //!
 //! Reading order: [`survey_file`], [`verify`], [`merge`], then the parts of the file: [`zip`], `bag`, `tables`,
-//! `datapackage`, `draw_record`, [`report`]; beside it [`boxlist`] and
+//! `datapackage`, `draw_record`, [`report`], [`photos`]; beside it [`boxlist`] and
 //! [`watchlist`] (tables that come in), [`ask_first`] (one item as a page to send), [`pbcore`] (catalogue records) and, with the
 //! feature `workbook`, a spreadsheet whose sums are live.
 //!
@@ -26,6 +26,7 @@ mod draw_record;
 mod error;
 pub mod merge;
 pub mod pbcore;
+pub mod photos;
 pub mod report;
 pub mod survey_file;
 mod tables;
@@ -38,6 +39,7 @@ pub mod zip;
 pub use day::Day;
 pub use error::FileError;
 pub use merge::merge;
+pub use photos::Photos;
 pub use survey_file::{Opened, Parts};
 pub use verify::{Check, Report, Verdict, verify};
 #[cfg(feature = "workbook")]

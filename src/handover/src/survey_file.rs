@@ -9,6 +9,7 @@ use crate::bag::{self, DATA};
 use crate::datapackage::datapackage_json;
 use crate::day::Day;
 use crate::draw_record::draw_json;
+use crate::photos::{self, Photos};
 use crate::{FileError, report, short_name, tables, zip};
 
 /// The format written here, and the newest that is read.
@@ -55,17 +56,28 @@ pub struct Opened {
     pub log: Log,
     /// What the file said beside its log.
     pub parts: Parts,
+    /// The photographs in it, each the one that the log names. Some that it names may not have come along.
+    pub photos: Photos,
     /// What does not fit together in the log. Nothing is dropped for it.
     pub problems: Vec<Fault>,
 }
 
-/// Writes a survey file. The same log and parts give the same bytes, on any device.
+/// Writes a survey file without photographs. See [`write_with`].
 ///
 /// # Errors
 /// [`FileError::TooLarge`] if the file would have more than [`crate::MAX_FILE_BYTES`].
 pub fn write(log: &Log, parts: &Parts) -> Result<Vec<u8>, FileError> {
+    write_with(log, parts, &Photos::new())
+}
+
+/// Writes a survey file with those of `photos` that the log names. The same log, parts and photographs give the same bytes, on any device.
+///
+/// # Errors
+/// [`FileError::TooLarge`] if the file would have more than [`crate::MAX_FILE_BYTES`].
+pub fn write_with(log: &Log, parts: &Parts, photos: &Photos) -> Result<Vec<u8>, FileError> {
     let state = State::fold(log);
-    let payload = payload(log, &state, parts);
+    let mut payload = payload(log, &state, parts);
+    payload.extend(photos::to_write(&state, photos));
     let date = parts.date.to_string();
     let survey = log.survey().to_string();
     let format = FORMAT.to_string();
@@ -96,7 +108,7 @@ pub fn write(log: &Log, parts: &Parts) -> Result<Vec<u8>, FileError> {
     zip::write(&placed.collect())
 }
 
-/// Every payload file, by name.
+/// Every payload file that follows from the log, by name.
 pub(crate) fn payload(log: &Log, state: &State, parts: &Parts) -> BTreeMap<String, Vec<u8>> {
     let figures = figures::figures(state);
     let tables = tables::all(log, state, &figures);
@@ -128,11 +140,12 @@ pub fn read(bytes: &[u8]) -> Result<Opened, FileError> {
     let bag = open_bag(&zip::read(bytes)?)?;
     let log = read_log(bag.file(LOG)?)?;
     bag.check_base(&log)?;
-    let problems = State::fold(&log).faults;
+    let state = State::fold(&log);
     Ok(Opened {
+        photos: photos::read(&bag.files, &state)?,
         log,
         parts: bag.parts,
-        problems,
+        problems: state.faults,
     })
 }
 

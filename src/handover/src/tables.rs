@@ -69,7 +69,39 @@ pub(crate) fn all(log: &Log, state: &State, figures: &Figures) -> Vec<Table> {
     ];
     // Only where there is something to say: files of surveys without are what they always were.
     tables.extend(origins(log));
+    tables.extend(photos(state));
     tables
+}
+
+/// The photographs that nobody has taken back.
+fn photos(state: &State) -> Option<Table> {
+    let fields = vec![
+        field("entry", Holds::Text, "The entry of the log: writer and number"),
+        field("subject", Holds::Text, "What it was taken of"),
+        field(
+            "shows",
+            Holds::Word(&["label", "damage", "other"]),
+            "What it is of",
+        ),
+        field(
+            "sha256",
+            Holds::Text,
+            "Its SHA-256; the file is photos/<sha256>.jpg",
+        ),
+        field("bytes", Holds::Whole, "How many bytes it has"),
+    ];
+    let of = |taken: &survey::photo::Taken| {
+        vec![
+            Cell::text(taken.entry.to_string()),
+            Cell::text(taken.subject.to_string()),
+            Cell::text(taken.photo.shows.key()),
+            Cell::text(taken.photo.sha256.clone()),
+            Cell::Whole(taken.photo.n_bytes.into()),
+        ]
+    };
+    let rows: Vec<_> = state.photos.iter().map(of).collect();
+    let about = "Every photograph, one a row";
+    (!rows.is_empty()).then(|| table("photos", about, &["entry"], fields, rows.into_iter()))
 }
 
 /// The answers that came to be in another way than by a look and a tap of the person who holds the device.

@@ -7,7 +7,7 @@ use serde_json::Value;
 use survey::{Fault, Log, State};
 
 use crate::survey_file::{self, Bag, DRAW, FIGURES, LOG, Parts, REPORT};
-use crate::{APP, FileError, zip};
+use crate::{APP, FileError, photos, zip};
 
 /// What a check came to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -24,7 +24,7 @@ pub enum Verdict {
 /// One check.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Check {
-    /// A fixed key: `packing`, `checksums`, `log`, `frame`, `draw`, `tables`, `figures`, `rest`.
+    /// A fixed key: `packing`, `checksums`, `log`, `frame`, `draw`, `tables`, `figures`, `photos`, `rest`.
     pub name: &'static str,
     /// What it came to.
     pub verdict: Verdict,
@@ -48,7 +48,7 @@ impl Report {
     }
 }
 
-const NAMES: [&str; 8] = [
+const NAMES: [&str; 9] = [
     "packing",
     "checksums",
     "log",
@@ -56,6 +56,7 @@ const NAMES: [&str; 8] = [
     "draw",
     "tables",
     "figures",
+    "photos",
     "rest",
 ];
 
@@ -126,6 +127,7 @@ impl Checks {
             .collect();
         self.same("tables", &tables, &bag, &anew, "every cell made anew");
         self.figures(&bag, &anew);
+        self.photos(&bag, &state);
         self.rest(&bag, &anew, &parts);
         Ok(())
     }
@@ -207,6 +209,26 @@ impl Checks {
         );
     }
 
+    /// Each photograph is a plain picture, the one the log names; those that did not come along are counted.
+    fn photos(&mut self, bag: &Bag<'_>, state: &State) {
+        let there = match photos::read(&bag.files, state) {
+            Ok(there) => there.len(),
+            Err(error) => return self.note("photos", Verdict::Fails, error.to_string()),
+        };
+        let named = photos::named(state).len();
+        if there == named {
+            self.holds(
+                "photos",
+                format!("{there} photographs, each the one that the log names"),
+            );
+        } else {
+            let missing = named - there;
+            let detail =
+                format!("{there} photographs hold; {missing} that the log names are not in the file");
+            self.note("photos", Verdict::NotMade, detail);
+        }
+    }
+
     /// What people read: the report and the script. Another version may word them differently.
     fn rest(&mut self, bag: &Bag<'_>, anew: &BTreeMap<String, Vec<u8>>, parts: &Parts) {
         let checked = |name: &str| name == DRAW || name == FIGURES || name == LOG || is_table(name);
@@ -217,7 +239,7 @@ impl Checks {
             .files
             .keys()
             .copied()
-            .filter(is_payload)
+            .filter(|name| is_payload(name) && !photos::is_photo(name))
             .find(|name| !anew.contains_key(*name));
         if let Some(name) = unknown {
             self.note(

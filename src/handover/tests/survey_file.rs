@@ -74,6 +74,120 @@ fn how_answers_came_to_be_is_a_table_and_changes_no_figure() {
     assert_eq!(cells(&told, "/figures.json"), cells(&file, "/figures.json"));
 }
 
+/// The shortest file with the shape of a JPEG, `n` pixels wide.
+fn picture(n: u16) -> Vec<u8> {
+    let [a, b] = n.to_be_bytes();
+    let frame = [0xff, 0xc0, 0, 11, 8, 0, 9, a, b, 1, 1, 0x11, 0];
+    let scan = [0xff, 0xda, 0, 8, 1, 1, 0, 0, 63, 0, 0x12, 0xff, 0xd9];
+    [&[0xff, 0xd8][..], &frame, &scan].concat()
+}
+
+/// A survey in which photographs were taken, and the photographs.
+fn photographed() -> (common::Surveyor, handover::Photos) {
+    use survey::photo::{Photo, Shows, sha256};
+    use survey::{Command, Subject};
+
+    let mut it = surveyed();
+    let serial = it.state.sample(false)[0].0.serial;
+    let mut photos = handover::Photos::new();
+    for (n, shows) in [(800, Shows::Label), (900, Shows::Damage), (1000, Shows::Other)] {
+        let bytes = picture(n);
+        let photo = Photo {
+            sha256: sha256(&bytes),
+            n_bytes: u32::try_from(bytes.len()).unwrap(),
+            shows,
+        };
+        photos.insert(photo.sha256.clone(), bytes);
+        it.ask(Command::AddPhoto {
+            subject: Subject::Box(serial),
+            photo,
+        });
+    }
+    // The last is taken back, so it does not leave the device.
+    it.ask(Command::UndoLast);
+    (it, photos)
+}
+
+#[test]
+fn photographs_go_along_and_come_back_and_what_was_taken_back_stays_behind() {
+    let (it, photos) = photographed();
+    let bytes = survey_file::write_with(&it.log, &parts(), &photos).unwrap();
+    let opened = survey_file::read(&bytes).unwrap();
+    assert_eq!(opened.log, it.log);
+    let kept: Vec<&Vec<u8>> = opened.photos.values().collect();
+    assert_eq!(kept.len(), 2);
+    assert!(kept.contains(&&picture(800)) && kept.contains(&&picture(900)));
+    assert!(verify(&bytes).holds());
+    let again = survey_file::write_with(&opened.log, &opened.parts, &opened.photos).unwrap();
+    assert_eq!(again, bytes);
+    // A file without them is whole too, and says what is not there.
+    let without = verify(&survey_file::write(&it.log, &parts()).unwrap());
+    let said = without
+        .checks
+        .iter()
+        .find(|check| check.name == "photos")
+        .unwrap();
+    assert_eq!(said.verdict, Verdict::NotMade);
+    assert!(said.detail.contains("2 that the log names"), "{}", said.detail);
+}
+
+#[test]
+fn a_hostile_picture_is_refused_by_name_whatever_the_checksums_say() {
+    let (it, photos) = photographed();
+    let bytes = survey_file::write_with(&it.log, &parts(), &photos).unwrap();
+    let whole: BTreeMap<String, Vec<u8>> = zip::read(&bytes)
+        .unwrap()
+        .into_iter()
+        .map(|(name, bytes)| (name.to_owned(), bytes.to_vec()))
+        .collect();
+    let photo = whole
+        .keys()
+        .find(|name| name.contains("/photos/"))
+        .unwrap()
+        .clone();
+    let base = photo.split_once('/').unwrap().0;
+    let svg = b"<svg xmlns='http://www.w3.org/2000/svg' onload='alert(1)'/>".to_vec();
+    let exif = [
+        &[0xff, 0xd8, 0xff, 0xe1, 0, 6, b'E', b'x', b'i', b'f'][..],
+        &picture(800)[2..],
+    ]
+    .concat();
+    let added = format!("{base}/data/photos/{}.jpg", sha256(&picture(7)));
+    let cases = [
+        (photo.clone(), svg, "not a JPEG"),
+        (
+            photo.clone(),
+            vec![0xff; (2 << 20) + 1],
+            "more than a photograph may have",
+        ),
+        (photo.clone(), picture(5000), "5000 by 9 pixels"),
+        (photo.clone(), exif, "metadata"),
+        (photo.clone(), picture(801), "SHA-256"),
+        (added, picture(7), "names no such photograph"),
+        (
+            format!("{base}/data/photos/readme.html"),
+            b"hello".to_vec(),
+            "names no such photograph",
+        ),
+    ];
+    for (name, bytes, why) in cases {
+        let mut files = whole.clone();
+        files.insert(name.clone(), bytes);
+        let forged = mended(files);
+        let error = survey_file::read(&forged).unwrap_err();
+        let inside = name.split_once('/').unwrap().1;
+        assert!(
+            matches!(&error, FileError::BadPhoto { name, .. } if name == inside),
+            "{error:?}"
+        );
+        assert!(error.to_string().contains(why), "{error}");
+        let report = verify(&forged);
+        let said = report.checks.iter().find(|check| check.name == "photos").unwrap();
+        assert_eq!(said.verdict, Verdict::Fails);
+        assert!(!report.holds());
+    }
+}
+
 /// What `sha256sum` prints.
 fn sha256(bytes: &[u8]) -> String {
     use sha2::{Digest, Sha256};
@@ -165,6 +279,7 @@ fn a_file_as_written_holds_every_check() {
             "draw",
             "tables",
             "figures",
+            "photos",
             "rest"
         ]
     );

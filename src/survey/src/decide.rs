@@ -8,6 +8,7 @@ use crate::frame;
 use crate::id::{DeviceId, EntryId, Key, PlaceKey, StratumKey, Subject, WriterId};
 use crate::log::Log;
 use crate::origin::{Origin, Way};
+use crate::photo::{self, Photo};
 use crate::serial::Serial;
 use crate::state::State;
 
@@ -107,6 +108,13 @@ pub enum Command {
         answers: Vec<(String, Answer)>,
         /// In what way.
         way: Way,
+    },
+    /// A photograph was taken and kept.
+    AddPhoto {
+        /// Of what: a box or an item.
+        subject: Subject,
+        /// The photograph.
+        photo: Photo,
     },
     /// Undo an entry.
     Undo(EntryId),
@@ -336,15 +344,31 @@ fn contents(log: &Log, state: &State, author: &Author, command: Command) -> Resu
             answers,
             way,
         } => answer(state, author, subject, answers, way.to_string()),
+        Command::AddPhoto { subject, photo } => {
+            exists(state, subject)?;
+            let n_bytes = usize::try_from(photo.n_bytes).unwrap_or(usize::MAX);
+            if !photo::is_sha256(&photo.sha256) || !(1..=photo::MAX_BYTES).contains(&n_bytes) {
+                return Err(Refusal::OutOfRange("the photograph"));
+            }
+            // The same picture of the same thing twice is a slip of the finger.
+            if state
+                .photos_of(subject)
+                .any(|taken| taken.photo.sha256 == photo.sha256)
+            {
+                return Ok(Vec::new());
+            }
+            one(Content::Photo { subject, photo })
+        }
         Command::Undo(of) => {
             let entry = log.entry(of).ok_or(Refusal::NothingToUndo)?;
             if state.is_undone(of) {
                 return Ok(Vec::new());
             }
             match entry.content {
-                Content::Answer { .. } | Content::Undo { .. } | Content::Round { .. } => {
-                    one(Content::Undo { of })
-                }
+                Content::Answer { .. }
+                | Content::Photo { .. }
+                | Content::Undo { .. }
+                | Content::Round { .. } => one(Content::Undo { of }),
                 Content::Stratum { .. }
                 | Content::Place { .. }
                 | Content::Boxes { .. }
@@ -369,7 +393,7 @@ pub fn last_undoable(log: &Log, state: &State, writer: WriterId) -> Option<Entry
     let frame_open = state.frame.is_none();
     (0..next).rev().map(|n| EntryId { writer, n }).find(|id| {
         let undoable = log.entry(*id).is_some_and(|entry| match entry.content {
-            Content::Answer { .. } => true,
+            Content::Answer { .. } | Content::Photo { .. } => true,
             Content::Place { .. } | Content::Boxes { .. } | Content::Withdraw { .. } => frame_open,
             _ => false,
         });

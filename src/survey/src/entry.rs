@@ -7,6 +7,7 @@ use tape::Answer;
 use crate::format;
 use crate::id::{DeviceId, EntryId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
 use crate::origin::Origin;
+use crate::photo::Photo;
 use crate::serial::Serial;
 
 /// An immutable record. Its `bytes` are the record; the rest was read from them.
@@ -120,6 +121,13 @@ pub enum Content {
         instead: Vec<EntryId>,
         /// How it came to be, if not by a look and a tap of the writer's person.
         origin: Origin,
+    },
+    /// A photograph is taken.
+    Photo {
+        /// Of what.
+        subject: Subject,
+        /// Which, and what it shows.
+        photo: Photo,
     },
     /// An entry is undone. Undoing an undo brings the entry back.
     Undo {

@@ -9,6 +9,7 @@ use crate::frame;
 use crate::id::{EntryId, Subject};
 use crate::listing::{Highest, Listing, undone};
 use crate::log::Log;
+use crate::photo::Taken;
 use crate::serial::Serial;
 use crate::state::{Fault, Head, Roll, State, Writer};
 
@@ -38,6 +39,7 @@ impl<'a> Fold<'a> {
             rolls: Vec::new(),
             draw: None,
             rounds: BTreeMap::new(),
+            photos: Vec::new(),
             faults,
             answers: BTreeMap::new(),
             undone,
@@ -54,6 +56,7 @@ impl<'a> Fold<'a> {
         self.writers_and_gaps();
         self.listing();
         self.answers();
+        self.state.photos = self.photos();
         self.frame_and_draw(before);
         self.state
             .faults
@@ -170,6 +173,18 @@ impl<'a> Fold<'a> {
         if let Some(Answer::Text(title)) = self.state.answer(Subject::Survey, "title") {
             self.state.title = title.clone();
         }
+    }
+
+    fn photos(&self) -> Vec<Taken> {
+        let taken = self.counting().filter_map(|entry| match &entry.content {
+            Content::Photo { subject, photo } => Some(Taken {
+                entry: entry.id,
+                subject: *subject,
+                photo: photo.clone(),
+            }),
+            _ => None,
+        });
+        taken.collect()
     }
 
     fn frame_and_draw(&mut self, before: Option<&State>) {

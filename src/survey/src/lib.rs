@@ -22,6 +22,7 @@ pub mod id;
 mod listing;
 pub mod log;
 pub mod origin;
+pub mod photo;
 pub mod progress;
 pub mod serial;
 pub mod state;

@@ -13,6 +13,7 @@ use crate::frame::{Draw, Frame};
 use crate::id::{DeviceId, EntryId, ItemId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
 use crate::listing::Highest;
 use crate::log::Log;
+use crate::photo::Taken;
 use crate::serial::Serial;
 
 /// What a survey's entries add up to.
@@ -40,6 +41,8 @@ pub struct State {
     pub draw: Option<Draw>,
     /// The rounds begun, and how each is walked.
     pub rounds: BTreeMap<u32, Walk>,
+    /// The photographs that are not undone, in the order of their entries.
+    pub photos: Vec<Taken>,
     /// What does not fit together. Nothing is dropped for it.
     pub faults: Vec<Fault>,
     pub(crate) answers: BTreeMap<Subject, BTreeMap<String, Vec<Head>>>,
@@ -205,6 +208,11 @@ impl State {
                 .filter(|(_, heads)| heads.windows(2).any(|pair| pair[0].value != pair[1].value))
                 .map(|(question, heads)| (*subject, question.as_str(), heads.as_slice()))
         })
+    }
+
+    /// The photographs of a subject, in the order of their entries.
+    pub fn photos_of(&self, subject: Subject) -> impl Iterator<Item = &Taken> {
+        self.photos.iter().filter(move |taken| taken.subject == subject)
     }
 
     /// Whether an entry is undone.

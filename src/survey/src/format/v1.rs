@@ -9,6 +9,7 @@ use tape::Answer;
 use crate::entry::{Content, NewBox, SeedSource, Walk};
 use crate::id::{EntryId, SurveyId};
 use crate::origin::Origin;
+use crate::photo::{self, Photo, Shows};
 
 #[derive(Serialize)]
 struct Line<'a> {
@@ -82,6 +83,12 @@ enum Body {
         looked: String,
         #[serde(default, skip_serializing_if = "String::is_empty")]
         from: String,
+    },
+    Photo {
+        of: String,
+        sha256: String,
+        bytes: u32,
+        shows: String,
     },
     Undo {
         of: String,
@@ -237,6 +244,12 @@ fn to_line(content: &Content) -> Body {
             looked: origin.looked,
             from: origin.from,
         },
+        Content::Photo { subject, photo } => Body::Photo {
+            of: subject.to_string(),
+            sha256: photo.sha256,
+            bytes: photo.n_bytes,
+            shows: photo.shows.key().to_owned(),
+        },
         Content::Undo { of } => Body::Undo { of: of.to_string() },
         // Never written: an entry that was not understood keeps the bytes it came with.
         Content::NotUnderstood { kind } => Body::Answer {
@@ -349,6 +362,20 @@ fn from_line(body: Body) -> Option<Content> {
             },
             instead: ids(instead)?,
             origin: Origin { looked, from },
+        },
+        Body::Photo {
+            of,
+            sha256,
+            bytes,
+            shows,
+        } => Content::Photo {
+            subject: of.parse().ok()?,
+            photo: Photo {
+                sha256: Some(sha256).filter(|text| photo::is_sha256(text))?,
+                n_bytes: bytes,
+                // A later version may show other things: the picture is kept all the same.
+                shows: Shows::read(&shows).unwrap_or(Shows::Other),
+            },
         },
         Body::Undo { of } => Content::Undo { of: of.parse().ok()? },
     })

@@ -80,6 +80,11 @@ pub fn file_error(error: &FileError) -> String {
         FileError::BadTagFile { name, why } => {
             format!("{name} in it cannot be read ({why}). Ask for the original file.")
         }
+        FileError::BadPhoto { name, why } => {
+            format!(
+                "{name} in it is refused: {why}. Nothing of the file was taken in. Ask for the original file."
+            )
+        }
         FileError::BadLog { line, why } => {
             format!("Line {line} of its log cannot be read ({why}). Ask for the original file.")
         }
@@ -124,6 +129,7 @@ pub fn check(name: &str) -> &str {
         "draw" => "Draw",
         "tables" => "Tables",
         "figures" => "Figures",
+        "photos" => "Photographs",
         "rest" => "Report and script",
         other => other,
     }
