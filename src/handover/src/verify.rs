@@ -219,12 +219,12 @@ impl Checks {
         if there == named {
             self.holds(
                 "photos",
-                format!("{there} photographs, each the one that the log names"),
+                format!("photographs: {there}, each the one that the log names"),
             );
         } else {
             let missing = named - there;
             let detail =
-                format!("{there} photographs hold; {missing} that the log names are not in the file");
+                format!("photographs that hold: {there}; not in the file, but named by the log: {missing}");
             self.note("photos", Verdict::NotMade, detail);
         }
     }

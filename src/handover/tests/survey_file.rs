@@ -128,7 +128,7 @@ fn photographs_go_along_and_come_back_and_what_was_taken_back_stays_behind() {
         .find(|check| check.name == "photos")
         .unwrap();
     assert_eq!(said.verdict, Verdict::NotMade);
-    assert!(said.detail.contains("2 that the log names"), "{}", said.detail);
+    assert!(said.detail.contains("named by the log: 2"), "{}", said.detail);
 }
 
 #[test]

@@ -6,6 +6,7 @@
 //! | `entries` | 1 | `[survey, writer, n]`, in the value | `{survey, writer, n, bytes}` |
 //! | `twins` | 1 | numbers by itself | the same, for an entry whose id was taken by other bytes |
 //! | `device` | 2 | a name | what [`super::preferences`] remembers, as JSON text |
+//! | `photos` | 3 | `[survey, sha256]`, in the value | `{survey, sha256, bytes}` |
 //!
 //! A new store is a new version: raise [`VERSION`], add a step to [`upgrade`] and a line here. Steps that were
 //! released are never edited, so that a database of any age passes through all that it lacks.
@@ -23,7 +24,7 @@ use web_sys::{DomException, IdbDatabase, IdbTransaction};
 use super::task;
 
 const NAME: &str = "quarterlight";
-const VERSION: u32 = 2;
+const VERSION: u32 = 3;
 
 /// The entries of every log.
 pub const ENTRIES: &str = "entries";
@@ -31,6 +32,8 @@ pub const ENTRIES: &str = "entries";
 pub const TWINS: &str = "twins";
 /// What the device remembers besides surveys.
 pub const DEVICE: &str = "device";
+/// The photographs that logs name.
+pub const PHOTOS: &str = "photos";
 
 /// How long opening may take before the person is told, milliseconds.
 const OPENING_TAKES_AT_MOST_MS: i32 = 8_000;
@@ -169,6 +172,11 @@ fn upgrade(database: &Database, from: u32) -> Result<(), idb::Error> {
     }
     if from < 2 {
         database.create_object_store(DEVICE, ObjectStoreParams::new())?;
+    }
+    if from < 3 {
+        let mut key = ObjectStoreParams::new();
+        key.key_path(Some(KeyPath::new_array(["survey", "sha256"])));
+        database.create_object_store(PHOTOS, key)?;
     }
     Ok(())
 }

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use analysis::figures::Figures;
 use handover::boxlist::{self, BoxList, Problems};
 use handover::survey_file::{self, Opened, Parts};
-use handover::{FileError, Report};
+use handover::{FileError, Photos, Report};
 use survey::{Log, State};
 
 use super::task;
@@ -31,9 +31,9 @@ pub async fn figures(state: Arc<State>) -> Figures {
 ///
 /// # Errors
 /// The file would be too large.
-pub async fn write_file(log: Arc<Log>, parts: Parts) -> Result<Vec<u8>, FileError> {
+pub async fn write_file(log: Arc<Log>, parts: Parts, photos: Photos) -> Result<Vec<u8>, FileError> {
     task::after_paint().await;
-    survey_file::write(&log, &parts)
+    survey_file::write_with(&log, &parts, &photos)
 }
 
 /// Reads a survey file into its log.

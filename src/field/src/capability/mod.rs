@@ -9,6 +9,8 @@ pub mod heavy;
 pub mod navigation;
 pub mod own_file;
 pub mod panic;
+pub mod photo;
+pub mod photo_store;
 pub mod pick_file;
 pub mod preferences;
 pub mod random;

@@ -11,7 +11,7 @@ use survey::store::{LogStore, StoreError, StoredEntry};
 use survey::{EntryId, SurveyId, WriterId};
 use wasm_bindgen::{JsCast, JsValue};
 
-use super::database::{Durability, ENTRIES, TWINS, Transaction, of_idb, transaction};
+use super::database::{Durability, ENTRIES, PHOTOS, TWINS, Transaction, of_idb, transaction};
 
 /// How many entries one read asks for: bounds what is in memory twice.
 const READ_AT_ONCE: u32 = 5_000;
@@ -44,7 +44,7 @@ impl LogStore for BrowserStore {
     }
 
     async fn remove(&self, survey: SurveyId) -> Result<(), StoreError> {
-        let writing = transaction(&[ENTRIES, TWINS], Durability::Strict).await?;
+        let writing = transaction(&[ENTRIES, TWINS, PHOTOS], Durability::Strict).await?;
         if let Err(error) = remove_entries(&writing, survey).await {
             writing.abort();
             return Err(error);
@@ -99,10 +99,14 @@ async fn load_entries(reading: &Transaction, survey: SurveyId) -> Result<Vec<Sto
 
 async fn remove_entries(writing: &Transaction, survey: SurveyId) -> Result<(), StoreError> {
     let name = survey.to_string();
-    let first = Array::of1(&JsValue::from_str(&name)).into();
-    let range = KeyRange::bound(&first, &last_key(&name), None, Some(true)).map_err(of_idb)?;
-    let store = writing.store(ENTRIES)?;
-    store.delete(range).map_err(of_idb)?.await.map_err(of_idb)?;
+    for store in [ENTRIES, PHOTOS] {
+        let store = writing.store(store)?;
+        store
+            .delete(of_survey(survey)?)
+            .map_err(of_idb)?
+            .await
+            .map_err(of_idb)?;
+    }
     let twins = writing.store(TWINS)?;
     let keys = twins
         .get_all_keys(None, None)
@@ -198,6 +202,13 @@ fn key(survey: SurveyId, id: EntryId) -> JsValue {
     .into()
 }
 
+/// Every key that begins with the survey.
+pub(super) fn of_survey(survey: SurveyId) -> Result<KeyRange, StoreError> {
+    let name = survey.to_string();
+    let first = Array::of1(&JsValue::from_str(&name)).into();
+    KeyRange::bound(&first, &last_key(&name), None, Some(true)).map_err(of_idb)
+}
+
 /// Greater than every key of the survey: in `IndexedDB` an array sorts behind every text.
 fn last_key(survey: &str) -> JsValue {
     Array::of2(&JsValue::from_str(survey), &Array::new()).into()
@@ -262,6 +273,6 @@ fn is_of(record: &JsValue, survey: &str) -> bool {
 }
 
 /// A field of an object; undefined where there is none.
-fn field(record: &JsValue, name: &str) -> JsValue {
+pub(super) fn field(record: &JsValue, name: &str) -> JsValue {
     Reflect::get(record, &JsValue::from_str(name)).unwrap_or(JsValue::UNDEFINED)
 }

@@ -100,6 +100,12 @@ async fn take_in(store: Store, bytes: Vec<u8>) -> Result<SurveyId, String> {
     let opened = heavy::read_file(bytes)
         .await
         .map_err(|error| text::file_error(&error))?;
+    // Pictures first: what a log names is there when it is opened.
+    let survey = opened.log.survey();
+    store
+        .take_in_photos(survey, &opened.photos)
+        .await
+        .map_err(|error| format!("{}: {error}", text::NO_ROOM))?;
     store.take_in(opened.log).await.map_err(|error| match error {
         TakeInError::Store(error) => format!("{}: {error}", text::NO_ROOM),
         TakeInError::Entry(error) => format!("{}: {error}", text::COULD_NOT),

@@ -5,6 +5,7 @@
 //! only when it completes are they 'saved'. When it fails they stay in memory, the person is told, and everything
 //! else still works, export included.
 
+mod photos;
 mod queue;
 
 use std::collections::BTreeSet;
@@ -16,6 +17,7 @@ use survey::{
     Author, Command, DeviceId, Entry, EntryError, EntryId, Log, Refusal, State, SurveyId, WriterId, decide,
 };
 
+pub use self::photos::NotKept;
 use self::queue::{Kept, Queue};
 use crate::capability::storage::BrowserStore;
 use crate::capability::{clock, document, preferences, random, task};
@@ -157,7 +159,10 @@ impl Store {
                 return;
             }
             match read {
-                Ok(Some(log)) => store.show(log),
+                Ok(Some(log)) => {
+                    store.show(log);
+                    store.sweep_photos().await;
+                }
                 Ok(None) => store.set_opening.set(Opening::NotHere(survey)),
                 Err(error) => store.set_opening.set(Opening::Failed(error)),
             }

@@ -16,6 +16,9 @@ pub fn FileButton(
     tap: String,
     /// Kinds of files offered first, as an `accept` attribute.
     accept: &'static str,
+    /// Which camera to offer first, as a `capture` attribute: `environment` looks away from its holder.
+    #[prop(optional)]
+    capture: Option<&'static str>,
     /// Takes the file that was chosen.
     on_choose: impl Fn(Chosen) + 'static,
 ) -> impl IntoView {
@@ -27,6 +30,7 @@ pub fn FileButton(
                 class="only-heard"
                 id=id.clone()
                 accept=accept
+                capture=capture
                 data-tap=tap
                 on:change=move |event| on_choose(pick_file::chosen(&event))
             />

@@ -7,6 +7,7 @@ use survey::{Command, Subject};
 use tape::{Answer, Answers, CANT_TELL, Kind as Asked, PHOTOGRAPHED, Question};
 
 use super::last_answer::LastAnswer;
+use super::photos::{Photos, shows_at};
 use crate::capability::document;
 use crate::store::use_store;
 use crate::texts::check as text;
@@ -67,6 +68,7 @@ pub fn Ask(
     };
     let tap = format!("check-{}", question.key);
     let options = options(question, &known);
+    let takes_photos = question.photo && matches!(subject, Subject::Box(_) | Subject::Item(_));
     let (body, done) = match question.kind {
         Asked::One => (one(question, options, given.as_ref(), tap, answer), None),
         Asked::Many => {
@@ -97,6 +99,7 @@ pub fn Ask(
             }
         >
             {(!first.is_empty()).then(|| view! { <p class="first">{first}</p> })} {children()} {body}
+            {takes_photos.then(|| view! { <Photos subject shows=shows_at(question) /> })}
             <details class="why">
                 <summary data-tap="check-why">{text::WHY}</summary>
                 <p>{question.long}</p>

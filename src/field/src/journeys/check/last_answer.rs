@@ -2,12 +2,16 @@
 
 use leptos::prelude::*;
 use survey::{Content, Subject, batch};
+use tape::Answer;
 
 use super::answer_text::answer_text;
 use super::route_to;
 use crate::store::use_store;
-use crate::texts::check as text;
+use crate::texts::{check as text, photos};
 use crate::ui::UndoBar;
+
+/// Stands for a photograph where a question would stand.
+const PHOTO: &str = "photo";
 
 /// The bar at the foot of a check screen.
 #[component]
@@ -31,6 +35,10 @@ pub fn LastAnswer() -> impl IntoView {
                 ..
             } if batch::read_key(question).is_some() => {
                 Some((Subject::Survey, question.clone(), value.clone()))
+            }
+            Content::Photo { subject, photo } => {
+                let said = photos::shows(photo.shows).to_owned();
+                Some((*subject, PHOTO.to_owned(), Answer::Text(said)))
             }
             _ => None,
         }
@@ -58,7 +66,7 @@ pub fn LastAnswer() -> impl IntoView {
             return;
         };
         let n_undone = store.undo_last();
-        if subject == Subject::Survey {
+        if subject == Subject::Survey || question == PHOTO {
             return;
         }
         // Several at once were a quick look: back to where it was offered, the first of them that is open again.

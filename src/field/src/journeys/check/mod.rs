@@ -10,6 +10,7 @@ mod box_check;
 mod cautions;
 mod item_check;
 mod last_answer;
+mod photos;
 mod quick_look;
 mod round;
 mod sheet;

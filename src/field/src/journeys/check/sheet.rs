@@ -2,6 +2,7 @@
 
 use handover::watchlist;
 use leptos::prelude::*;
+use survey::photo::Shows;
 use survey::progress::{BoxStatus, Step};
 use survey::{Command, ItemId, Serial, State, Subject};
 use tape::{Answer, Finding, Question, Strength, WatchList};
@@ -13,11 +14,12 @@ use super::box_check::{here as box_here, place_name};
 use super::cautions::Cautions;
 use super::item_check::here as item_here;
 use super::last_answer::LastAnswer;
+use super::photos::Photos;
 use super::{card_route, route_to};
 use crate::capability::document;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::check as text;
+use crate::texts::{check as text, photos};
 use crate::ui::{ChoiceOption, Kind, Link, MultiChoice, Page, Panel, Section, TextField};
 
 /// The end of a box.
@@ -64,6 +66,9 @@ pub fn BoxSheet(serial: Serial) -> impl IntoView {
             <Show when=has_items>
                 <ul class="rows">{items}</ul>
             </Show>
+            <Section title=photos::TITLE.to_owned()>
+                <Photos subject shows=Shows::Other />
+            </Section>
             <RestOfBox serial />
             <Answered subject asked=Signal::derive(move || Asked(store.state.get().box_path(serial).asked)) />
             <Note subject />
@@ -227,6 +232,9 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
                     href=Signal::derive(move || card_route(store.state.get().survey, item).href())
                 />
             </Show>
+            <Section title=photos::TITLE.to_owned()>
+                <Photos subject shows=Shows::Other />
+            </Section>
             <Batch item />
             <Answered subject asked=Signal::derive(move || Asked(store.state.get().item_path(item).asked)) />
             <Note subject />

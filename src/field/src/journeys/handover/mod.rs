@@ -109,7 +109,11 @@ async fn save_file(store: crate::store::Store) -> Saving {
         contact: None,
     };
     let name = format!("{}-{}.zip", short_name(log.survey()), clock::iso_day(now));
-    match heavy::write_file(log, parts).await {
+    let photos = match store.all_photos().await {
+        Ok(photos) => photos,
+        Err(error) => return Saving::Failed(error.to_string()),
+    };
+    match heavy::write_file(log, parts, photos).await {
         Ok(bytes) => match download::save(&name, "application/zip", &bytes) {
             Ok(()) => Saving::Saved(name, bytes.len()),
             Err(why) => Saving::Failed(why),

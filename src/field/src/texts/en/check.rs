@@ -295,6 +295,7 @@ pub fn own_question(key: &str) -> &str {
         "note" => NOTE,
         "ask" => CARD_QUESTION,
         "batch" => "Batch",
+        "photo" => super::photos::TAKEN,
         "rest_alike" => super::alike::REST_SHORT,
         other => other,
     }

@@ -6,6 +6,7 @@ pub mod common;
 pub mod device;
 pub mod handover;
 pub mod home;
+pub mod photos;
 pub mod results;
 pub mod sample;
 pub mod setup;

@@ -1,0 +1,104 @@
+//! Photographs: kept beside the log before the log names them.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use leptos::prelude::{GetUntracked, WithUntracked};
+use survey::photo::{self, Photo, PhotoError, Shows};
+use survey::store::StoreError;
+use survey::{Command, Content, EntryId, Refusal, Subject, SurveyId};
+
+use super::Store;
+use crate::capability::photo_store;
+
+/// Why a photograph was not kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotKept {
+    /// It is no picture that is kept.
+    Picture(PhotoError),
+    /// The device did not keep it.
+    Store(StoreError),
+    /// The log did not take it.
+    Refused(Refusal),
+    /// Another survey was opened meanwhile.
+    Elsewhere,
+}
+
+impl Store {
+    /// Keeps a JPEG as a photograph of a subject of the open survey: the picture first, then the entry that names it.
+    ///
+    /// # Errors
+    /// [`NotKept`]; whatever was answered before stays answered.
+    pub async fn add_photo(
+        &self,
+        subject: Subject,
+        shows: Shows,
+        jpeg: &[u8],
+    ) -> Result<Vec<EntryId>, NotKept> {
+        let survey = self.survey();
+        let bytes = photo::bare(jpeg).map_err(NotKept::Picture)?;
+        let photo = Photo {
+            sha256: photo::sha256(&bytes),
+            n_bytes: u32::try_from(bytes.len()).unwrap_or(u32::MAX),
+            shows,
+        };
+        let kept = BTreeMap::from([(photo.sha256.clone(), bytes)]);
+        photo_store::put(survey, &kept).await.map_err(NotKept::Store)?;
+        if self.survey() != survey {
+            return Err(NotKept::Elsewhere);
+        }
+        self.try_send(Command::AddPhoto { subject, photo })
+            .map_err(NotKept::Refused)
+    }
+
+    /// A photograph of the open survey; `None` if it is not on this device.
+    ///
+    /// # Errors
+    /// The storage refuses.
+    pub async fn photo(&self, sha256: String) -> Result<Option<Vec<u8>>, StoreError> {
+        photo_store::get(self.survey(), &sha256).await
+    }
+
+    /// Every photograph of the open survey that is on this device.
+    ///
+    /// # Errors
+    /// The storage refuses.
+    pub async fn all_photos(&self) -> Result<BTreeMap<String, Vec<u8>>, StoreError> {
+        photo_store::all(self.survey()).await
+    }
+
+    /// Keeps the photographs that came with a log.
+    ///
+    /// # Errors
+    /// The storage refuses; none is kept then.
+    pub async fn take_in_photos(
+        &self,
+        survey: SurveyId,
+        photos: &BTreeMap<String, Vec<u8>>,
+    ) -> Result<(), StoreError> {
+        photo_store::put(survey, photos).await
+    }
+
+    /// Removes the pictures of photographs that were taken back, of the survey as it was opened: what was taken back
+    /// in this sitting can still be brought back.
+    pub async fn sweep_photos(&self) {
+        let state = self.state.get_untracked();
+        let standing: BTreeSet<&str> = handover::photos::named(&state);
+        let log = self.log();
+        let gone: BTreeSet<String> = log
+            .entries()
+            .filter(|entry| state.is_undone(entry.id))
+            .filter_map(|entry| match &entry.content {
+                Content::Photo { photo, .. } => Some(photo.sha256.clone()),
+                _ => None,
+            })
+            .filter(|sha256| !standing.contains(sha256.as_str()))
+            .collect();
+        let gone: Vec<String> = gone.into_iter().collect();
+        // What cannot be removed now is removed at the next opening.
+        let _ = photo_store::remove(state.survey, &gone).await;
+    }
+
+    fn survey(&self) -> SurveyId {
+        self.state.with_untracked(|state| state.survey)
+    }
+}
