@@ -3,6 +3,10 @@
 A screen is a name and a function that brings a surveyor there from the screen before it in the list.
 """
 
+import base64
+import pathlib
+import tempfile
+
 import harness
 
 LIST = "place,label,group,full,items\n" + "".join(
@@ -202,6 +206,26 @@ def same_as_last(surveyor):
     surveyor.wait_for("check-same-confirm")
 
 
+# A picture as a camera would hand it over.
+PICTURE = """
+const canvas = document.createElement("canvas");
+canvas.width = 900; canvas.height = 600;
+const pen = canvas.getContext("2d");
+pen.fillStyle = "#c9b48a"; pen.fillRect(0, 0, 900, 600);
+pen.fillStyle = "#332211"; pen.font = "64px serif";
+pen.fillText("Brass band, 3\u00be", 60, 200); pen.fillText("May 1971, hall", 60, 320);
+return canvas.toDataURL("image/jpeg", 0.9).split(",")[1];
+"""
+
+
+def photographed(surveyor):
+    surveyor.tap("check-same-not")
+    path = pathlib.Path(tempfile.mkdtemp(prefix="quarterlight-test-")) / "label.jpg"
+    path.write_bytes(base64.b64decode(surveyor.browser.run_async(PICTURE)))
+    surveyor.give_file("check-photo", path)
+    surveyor.wait_for("check-photo-remove-1")
+
+
 def drawn_tapes_are_looked_at(surveyor):
     surveyor.browser.run("location.hash = location.hash.replace(/item\\/([0-9-]+).*$/, 'box/$1/sheet')")
     surveyor.wait_text("cannot stand in for a drawn tape")
@@ -287,6 +311,7 @@ SCREENS = [
     ("pile", pile),
     ("card", card),
     ("same-as-last", same_as_last),
+    ("photographed", photographed),
     ("drawn-tapes-are-looked-at", drawn_tapes_are_looked_at),
     ("stopped-box", stopped_box),
     ("measure", measure),

@@ -117,6 +117,45 @@ def test_a_database_of_version_1_opens_with_every_byte_and_the_device_stays_itse
     assert [session["device"] for session in sessions] == [known]
 
 
+# The database as version 2 of its shape was, with these lines of logs and this device.
+MAKE_VERSION_2 = """
+const [lines, device] = given;
+const asked = indexedDB.open("quarterlight", 2);
+const database = await new Promise((resolve, reject) => {
+  asked.onupgradeneeded = () => {
+    asked.result.createObjectStore("entries", { keyPath: ["survey", "writer", "n"] });
+    asked.result.createObjectStore("twins", { autoIncrement: true });
+    asked.result.createObjectStore("device");
+  };
+  asked.onsuccess = () => resolve(asked.result);
+  asked.onerror = () => reject(asked.error);
+});
+const writing = database.transaction(["entries", "device"], "readwrite");
+for (const line of lines) {
+  const { survey, writer, n } = JSON.parse(line);
+  writing.objectStore("entries").put({ survey, writer, n, bytes: new TextEncoder().encode(line) });
+}
+writing.objectStore("device").put(JSON.stringify(device), "device");
+await new Promise((resolve, reject) => {
+  writing.oncomplete = resolve;
+  writing.onabort = () => reject(writing.error);
+});
+database.close();
+"""
+
+
+def test_a_database_of_version_2_opens_with_every_byte_and_takes_photographs(server, chromium, folder):
+    lines = practice_lines(folder)
+    known = "0123456789abcdef0123456789abcdef"
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(MAKE_VERSION_2, lines, known)
+    chromium.open(server.url).wait_for_app()
+    found = device(chromium)
+    assert found["version"] > 2 and "photos" in found["stores"]
+    assert found["remembered"]["device"] == known
+    assert sorted(chromium.run_async(fieldwork.READ_ENTRIES)) == sorted(lines)
+
+
 def test_a_device_killed_within_a_second_of_its_first_start_stays_the_same_device(server, chromium):
     chromium.open(server.url).wait_for_app()
     first = device(chromium)["remembered"]["device"]
