@@ -131,12 +131,13 @@ impl<'a> Fold<'a> {
                 question,
                 value,
                 instead,
-                ..
+                origin,
             } = &entry.content
             {
                 let head = Head {
                     entry: entry.id,
                     value: value.clone(),
+                    origin: origin.clone(),
                 };
                 all.entry(*subject)
                     .or_default()

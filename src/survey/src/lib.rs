@@ -5,7 +5,8 @@
 //! union of their entries; [`State`] is a fold over a log, the same for the same entries in any order.
 //!
 //! Reading order: [`id`], [`entry`], [`log`], [`state`], [`decide`], then [`frame`] (what was drawn from, and the
-//! draw), [`batch`] (answers that several items share), [`origin`] (how an answer came to be) and [`progress`] (what is
+//! draw), [`batch`] (answers that several items share), [`origin`] (how an answer came to be), [`photo`] and
+//! [`reading`] (photographs, and reading them) and [`progress`] (what is
 //! done and what comes next). [`store`] is the door to whatever keeps the bytes;
 //! [`format`](mod@format) holds the stored shapes by version.
 //!
@@ -24,6 +25,7 @@ pub mod log;
 pub mod origin;
 pub mod photo;
 pub mod progress;
+pub mod reading;
 pub mod serial;
 pub mod state;
 pub mod store;

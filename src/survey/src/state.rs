@@ -13,6 +13,7 @@ use crate::frame::{Draw, Frame};
 use crate::id::{DeviceId, EntryId, ItemId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
 use crate::listing::Highest;
 use crate::log::Log;
+use crate::origin::Origin;
 use crate::photo::Taken;
 use crate::serial::Serial;
 
@@ -98,6 +99,8 @@ pub struct Head {
     pub entry: EntryId,
     /// What was answered.
     pub value: Answer,
+    /// How it came to be.
+    pub origin: Origin,
 }
 
 /// A roll, as the report lists it.

@@ -1,0 +1,162 @@
+//! What was read twice: how often two people who did not see each other's answers gave the same one.
+//!
+//! Agreement says how firm an answer is, not how true: two readers can be wrong together.
+
+use std::collections::BTreeMap;
+
+use sampling::agreement::{self, Agreement};
+use sampling::linear::Lonely;
+use serde::{Deserialize, Serialize};
+use survey::reading::Pair;
+use survey::{State, Subject};
+use tape::{Answer, CANT_TELL, Kind, Question};
+
+use crate::records::{self, Basis};
+use crate::tables::{self, Tables};
+
+/// How far two readings of a question agree, with errors that respect that items come in boxes.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ReadTwice {
+    /// Items that were read twice and that the headline rests on.
+    pub n: u64,
+    /// The part of them for which both gave the same answer, weighted as the sample is.
+    pub observed: f64,
+    /// Its standard error; none where the boxes allow none.
+    pub observed_se: Option<f64>,
+    /// Cohen's kappa; none where both gave everything the same one answer.
+    pub kappa: Option<f64>,
+    /// Its standard error.
+    pub kappa_se: Option<f64>,
+    /// Gwet's AC1, which does not collapse where nearly all answers are the same.
+    pub ac1: f64,
+    /// Its standard error.
+    pub ac1_se: Option<f64>,
+}
+
+/// The answer of one who did not come to the question.
+const NOT_ASKED: &str = "";
+
+/// Agreement by question, or by question and choice (`label.date`) where several choices can be marked at once.
+#[must_use]
+pub fn read_twice(state: &State) -> BTreeMap<String, ReadTwice> {
+    let rows = records::items(state, Basis::Headline);
+    let mut figures = BTreeMap::new();
+    for (key, pairs) in state.read_twice() {
+        let Some(question) = tape::question(key) else { continue };
+        match question.kind {
+            Kind::One => {
+                let answers = one_answers(question);
+                let code = |answer: Option<&Answer>| {
+                    let given = answer.and_then(|answer| answer.keys().first().copied());
+                    answers.iter().position(|key| *key == given.unwrap_or(NOT_ASKED))
+                };
+                if let Some(figure) = figure(&rows, &pairs, answers.len(), code) {
+                    figures.insert(key.to_owned(), figure);
+                }
+            }
+            Kind::Many => {
+                for choice in many_answers(question) {
+                    // What neither ever marked says nothing of reading.
+                    let marks = |answer: Option<&Answer>| answer.is_some_and(|answer| answer.has(choice));
+                    let is_there = |pair: &Pair| marks(pair.first.as_ref()) || marks(pair.second.as_ref());
+                    if !pairs.iter().any(is_there) {
+                        continue;
+                    }
+                    let code = |answer: Option<&Answer>| Some(usize::from(marks(answer)));
+                    if let Some(figure) = figure(&rows, &pairs, 2, code) {
+                        figures.insert(format!("{key}.{choice}"), figure);
+                    }
+                }
+            }
+            Kind::Number { .. } | Kind::Text | Kind::Counts => {}
+        }
+    }
+    figures
+}
+
+/// Every answer of a question of one choice: that it was not come to is one, for it can differ.
+fn one_answers(question: &'static Question) -> Vec<&'static str> {
+    let choices = question.choices.iter().map(|choice| choice.key);
+    choices
+        .chain([CANT_TELL, tape::PHOTOGRAPHED, NOT_ASKED])
+        .collect()
+}
+
+fn many_answers(question: &'static Question) -> Vec<&'static str> {
+    let choices = question.choices.iter().map(|choice| choice.key);
+    choices.chain([CANT_TELL]).collect()
+}
+
+/// The pairs laid out on the rows of the sample. `code` numbers an answer below `n_answers`.
+fn figure(
+    rows: &Tables,
+    pairs: &[Pair],
+    n_answers: usize,
+    code: impl Fn(Option<&Answer>) -> Option<usize>,
+) -> Option<ReadTwice> {
+    let coded: BTreeMap<(String, String), (usize, usize)> = pairs
+        .iter()
+        .filter_map(|pair| match pair.subject {
+            Subject::Item(item) => Some((
+                (item.serial.to_string(), item.position.to_string()),
+                (code(pair.first.as_ref())?, code(pair.second.as_ref())?),
+            )),
+            _ => None,
+        })
+        .collect();
+    // One column, laid out as every other column is: which row an item has is decided in one place.
+    let mut laid = Tables {
+        columns: vec![tables::Column {
+            name: "pair".to_owned(),
+            kind: tables::Kind::Quantity,
+        }],
+        ..rows.clone()
+    };
+    let mut n = 0;
+    for row in &mut laid.items {
+        let key = (row.box_id.clone(), row.item_id.clone());
+        let pair = coded.get(&key);
+        n += u64::from(pair.is_some());
+        row.values = vec![pair.map(|(first, second)| (first * n_answers + second + 1) as f64)];
+    }
+    if n == 0 {
+        return None;
+    }
+    let sample = laid.sample().ok()?;
+    let column = sample.columns.first()?;
+    let mut looks = vec![None; sample.design.rows()];
+    for (index, sampled) in sample.design.boxes().iter().enumerate() {
+        for row in sampled.rows.clone() {
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "written a few lines above, a whole number"
+            )]
+            let code = column.cell(&sample.design, index, Some(row)).value() as usize;
+            looks[row] = code.checked_sub(1).map(|code| (code / n_answers, code % n_answers));
+        }
+    }
+    match agreement::of_sample(&sample.design.whole(), &looks, n_answers, Lonely::default()) {
+        Ok(made) => made.map(|made| with_errors(n, made, true)),
+        // No error can be told where a stratum has one box; the agreement itself can.
+        Err(_) => {
+            let mut counts = vec![vec![0.0; n_answers]; n_answers];
+            for (first, second) in looks.into_iter().flatten() {
+                counts[first][second] += 1.0;
+            }
+            agreement::of_counts(&counts).map(|made| with_errors(n, made, false))
+        }
+    }
+}
+
+fn with_errors(n: u64, made: Agreement, has_errors: bool) -> ReadTwice {
+    ReadTwice {
+        n,
+        observed: made.observed,
+        observed_se: has_errors.then_some(made.observed_se),
+        kappa: made.kappa,
+        kappa_se: made.kappa_se.filter(|_| has_errors),
+        ac1: made.ac1,
+        ac1_se: has_errors.then_some(made.ac1_se),
+    }
+}
