@@ -42,7 +42,9 @@ pub fn read_twice(state: &State) -> BTreeMap<String, ReadTwice> {
     let rows = records::items(state, Basis::Headline);
     let mut figures = BTreeMap::new();
     for (key, pairs) in state.read_twice() {
-        let Some(question) = tape::question(key) else { continue };
+        let Some(question) = tape::question(key) else {
+            continue;
+        };
         match question.kind {
             Kind::One => {
                 let answers = one_answers(question);
@@ -133,7 +135,9 @@ fn figure(
                 reason = "written a few lines above, a whole number"
             )]
             let code = column.cell(&sample.design, index, Some(row)).value() as usize;
-            looks[row] = code.checked_sub(1).map(|code| (code / n_answers, code % n_answers));
+            looks[row] = code
+                .checked_sub(1)
+                .map(|code| (code / n_answers, code % n_answers));
         }
     }
     match agreement::of_sample(&sample.design.whole(), &looks, n_answers, Lonely::default()) {

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use survey::State;
 
+use crate::agreement::{self, ReadTwice};
 use crate::records::{self, ACTION_PREFIX, Basis, CARRIER_PREFIX};
 use crate::tables::{self, Estimates, Options, ShareEstimate, Status, Tables, TotalEstimate};
 
@@ -20,6 +21,9 @@ pub struct Figures {
     pub headline: BTreeMap<String, Figure>,
     /// The same on every finished box, where that differs.
     pub every_finished: Option<BTreeMap<String, Figure>>,
+    /// How far two readings of the same photographs agree, by question; nothing where nothing was read twice.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub read_twice: BTreeMap<String, ReadTwice>,
     /// What the figures leave out, or why some could not be made; empty if nothing.
     pub problems: Vec<Problem>,
 }
@@ -135,6 +139,7 @@ pub fn figures(state: &State) -> Figures {
         sample: sample(state, &items, &every),
         headline,
         every_finished,
+        read_twice: agreement::read_twice(state),
         problems,
     }
 }

@@ -1,6 +1,7 @@
 //! Where records meet statistics: every figure that anyone shows comes from here.
 //!
 //! [`records`] turns a survey's state into the two tables of [`tables`]; [`figures`] turns those into figures with ids.
+//! [`agreement`] says how far two readings of the same photographs agree.
 //! [`pool`] puts the surveys of several collections together.
 //! Screens, reports and the desk take their numbers from [`figures::figures`], so they cannot disagree.
 //! [`outlook`] hands the same records to the costing crate: hours, storage, people's time and money with their ranges.
@@ -8,6 +9,7 @@
 //! Not here: the estimators themselves (the sampling crate), words for people, files.
 #![deny(missing_docs)]
 
+pub mod agreement;
 pub mod figures;
 pub mod outlook;
 pub mod pool;
