@@ -409,16 +409,16 @@ fn answer(
     from: String,
 ) -> Result<Vec<Content>, Refusal> {
     exists(state, subject)?;
-    // Who looked is said of what can be looked at; settings of the survey are nobody's look.
-    let looked = match subject {
-        Subject::Box(_) | Subject::Item(_) => author.looked.trim(),
-        Subject::Survey | Subject::Stratum(_) | Subject::Place(_) => "",
+    // Who looked is said of what can be looked at; settings of the survey are nobody's look. The session says who held the
+    // device when it began: whoever looks now, if it is another, is named beside.
+    let now = match author.looked.trim() {
+        "" => author.person.trim(),
+        looked => looked,
     };
-    let looked = if looked == author.person.trim() {
-        ""
-    } else {
-        looked
-    };
+    let session = state.writers.get(&author.writer);
+    let began = session.map_or(author.person.as_str(), |writer| writer.person.as_str());
+    let is_look = matches!(subject, Subject::Box(_) | Subject::Item(_));
+    let looked = if is_look && now != began.trim() { now } else { "" };
     let mut contents = Vec::new();
     for (question, value) in answers {
         if let Answer::Number(number) = value

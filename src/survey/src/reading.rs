@@ -39,6 +39,12 @@ pub fn second_key(question: &str) -> String {
     format!("{SECOND}{question}")
 }
 
+/// The question itself, of a [`second_key`]; any other key as it is.
+#[must_use]
+pub fn first_key(key: &str) -> &str {
+    key.strip_prefix(SECOND).unwrap_or(key)
+}
+
 /// Texts given to a question before, the latest by the writers' clocks first: to tap instead of typing.
 #[must_use]
 pub fn recent_texts(log: &Log, state: &State, question: &str, most: usize) -> Vec<String> {

@@ -3,4 +3,4 @@
 
 pub mod en;
 
-pub use en::{alike, check, common, device, handover, home, photos, results, sample, setup};
+pub use en::{alike, check, common, device, handover, home, photos, reading, results, sample, setup};

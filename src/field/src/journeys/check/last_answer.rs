@@ -1,7 +1,7 @@
 //! What was answered last, and taking it back.
 
 use leptos::prelude::*;
-use survey::{Content, Subject, batch};
+use survey::{Content, Subject, batch, reading};
 use tape::Answer;
 
 use super::answer_text::answer_text;
@@ -15,7 +15,11 @@ const PHOTO: &str = "photo";
 
 /// The bar at the foot of a check screen.
 #[component]
-pub fn LastAnswer() -> impl IntoView {
+pub fn LastAnswer(
+    /// Whether undoing stays on this screen; otherwise it goes back to the question.
+    #[prop(optional)]
+    stay: bool,
+) -> impl IntoView {
     let store = use_store();
     let last = Memo::new(move |_| {
         let state = store.state.get();
@@ -52,9 +56,10 @@ pub fn LastAnswer() -> impl IntoView {
                     text::said(&short, &answer_text(asked, &value))
                 }
                 None => {
-                    let short = tape::question(&question)
-                        .map_or_else(|| text::own_question(&question), |known| known.short);
-                    match answer_text(&question, &value).as_str() {
+                    let asked = reading::first_key(&question);
+                    let short =
+                        tape::question(asked).map_or_else(|| text::own_question(asked), |known| known.short);
+                    match answer_text(asked, &value).as_str() {
                         "" => text::said(short, text::NOTHING),
                         said => text::said(short, said),
                     }
@@ -66,7 +71,7 @@ pub fn LastAnswer() -> impl IntoView {
             return;
         };
         let n_undone = store.undo_last();
-        if subject == Subject::Survey || question == PHOTO {
+        if stay || subject == Subject::Survey || question == PHOTO {
             return;
         }
         // Several at once were a quick look: back to where it was offered, the first of them that is open again.

@@ -8,11 +8,15 @@ mod ask;
 mod batch;
 mod box_check;
 mod cautions;
+mod inline;
 mod item_check;
 mod last_answer;
 mod photos;
 mod quick_look;
+mod reading;
+mod reading_again;
 mod round;
+mod round_more;
 mod sheet;
 
 pub use answer_text::answer_text;
@@ -40,6 +44,10 @@ enum Spot {
     Pile,
     /// The card of an item put aside.
     Card(ItemId),
+    /// What waits to be read, or one of it.
+    Read(Option<Subject>),
+    /// What waits to be read again by somebody else, or one of it.
+    Again(Option<Subject>),
 }
 
 /// The name of the screen that lists what was answered, in the place of a question.
@@ -61,6 +69,8 @@ impl Spot {
                 item(serial, position).map_or(Self::Round(None), |item| Self::Item(item, question(3)))
             }
             ["aside", ..] => Self::Pile,
+            ["read", ref rest @ ..] => Self::Read(subject(rest)),
+            ["again", ref rest @ ..] => Self::Again(subject(rest)),
             ["card", serial, position, ..] => item(serial, position).map_or(Self::Pile, Self::Card),
             _ => Self::Round(None),
         }
@@ -72,6 +82,50 @@ fn item(serial: &str, position: &str) -> Option<ItemId> {
         serial: serial.parse().ok()?,
         position: position.parse().ok()?,
     })
+}
+
+/// A box or an item, from the end of an address.
+fn subject(at: &[&str]) -> Option<Subject> {
+    match at {
+        ["box", serial] => serial.parse().ok().map(Subject::Box),
+        ["item", serial, position] => item(serial, position).map(Subject::Item),
+        _ => None,
+    }
+}
+
+/// The end of an address for a subject.
+fn at_of(first: &str, subject: Subject) -> Vec<String> {
+    let mut at = vec![first.to_owned()];
+    match subject {
+        Subject::Box(serial) => at.extend(["box".to_owned(), serial.to_string()]),
+        Subject::Item(item) => {
+            at.extend([
+                "item".to_owned(),
+                item.serial.to_string(),
+                item.position.to_string(),
+            ]);
+        }
+        Subject::Survey | Subject::Stratum(_) | Subject::Place(_) => {}
+    }
+    at
+}
+
+/// The address where a subject's photographs are read.
+fn read_route(survey: SurveyId, subject: Subject) -> Route {
+    Route::Survey {
+        survey,
+        journey: Journey::Check,
+        at: at_of("read", subject),
+    }
+}
+
+/// The address where they are read again by somebody else.
+fn again_route(survey: SurveyId, subject: Subject) -> Route {
+    Route::Survey {
+        survey,
+        journey: Journey::Check,
+        at: at_of("again", subject),
+    }
 }
 
 /// The address of a question of an item's batch.
@@ -144,6 +198,10 @@ pub fn View(
             }
             Spot::Pile => view! { <aside::Pile /> }.into_any(),
             Spot::Card(item) => view! { <aside::CardScreen item /> }.into_any(),
+            Spot::Read(None) => view! { <reading::ToRead /> }.into_any(),
+            Spot::Read(Some(subject)) => view! { <reading::Read subject /> }.into_any(),
+            Spot::Again(None) => view! { <reading_again::ToReadAgain /> }.into_any(),
+            Spot::Again(Some(subject)) => view! { <reading_again::ReadAgain subject /> }.into_any(),
         }
     }
 }
@@ -212,6 +270,10 @@ mod tests {
         );
         assert_eq!(read(card_route(survey, item)), Spot::Card(item));
         assert_eq!(read(pile_route(survey)), Spot::Pile);
+        for subject in [Subject::Item(item), Subject::Box(serial)] {
+            assert_eq!(read(read_route(survey, subject)), Spot::Read(Some(subject)));
+            assert_eq!(read(again_route(survey, subject)), Spot::Again(Some(subject)));
+        }
         assert_eq!(
             Spot::read(&["box".to_owned(), "nonsense".to_owned()]),
             Spot::Round(None)

@@ -8,6 +8,7 @@ use survey::{Command, State, Subject};
 
 use super::box_check::place_name;
 use super::last_answer::LastAnswer;
+use super::round_more::More;
 use super::route_to;
 use crate::capability::document;
 use crate::route::{Journey, Route};
@@ -112,6 +113,7 @@ pub fn Round(
                         </p>
                     })
             }}
+            <More />
             <p>
                 <Link label=text::FOUND_ONE.to_owned() tap="check-found-box" href=Signal::derive(listing) />
             </p>

@@ -15,6 +15,7 @@ pub const COMPLETE_LEAD: &str = "Every box of it has its answer. Stop here with 
 pub const SEE_RESULTS: &str = "See what the figures say";
 pub const SWITCH_TO_DRAW: &str = "Time is short: walk in the order drawn";
 pub const SWITCH_NOTE: &str = "From now on you may stop after any box and the figures stay fair.";
+pub const ALSO: &str = "What else";
 pub const CHANGE_ROUND: &str = "Other rounds";
 
 pub const WHY: &str = "What is meant, and why";
@@ -295,6 +296,8 @@ pub fn own_question(key: &str) -> &str {
         "note" => NOTE,
         "ask" => CARD_QUESTION,
         "batch" => "Batch",
+        "photos_read" => "Photographs read",
+        written if written.starts_with("written_") => super::reading::written(written),
         "photo" => super::photos::TAKEN,
         "rest_alike" => super::alike::REST_SHORT,
         other => other,

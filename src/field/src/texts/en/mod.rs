@@ -7,6 +7,7 @@ pub mod device;
 pub mod handover;
 pub mod home;
 pub mod photos;
+pub mod reading;
 pub mod results;
 pub mod sample;
 pub mod setup;

@@ -1,0 +1,37 @@
+//! What else can be done from a round's screen.
+
+use leptos::prelude::*;
+
+use crate::route::{Journey, Route};
+use crate::store::use_store;
+use crate::texts::{check as text, reading};
+
+/// One line of the list.
+#[component]
+fn Way(label: Signal<String>, tap: &'static str, at: &'static [&'static str]) -> impl IntoView {
+    let store = use_store();
+    let href = move || Route::to(store.state.with(|state| state.survey), Journey::Check, at).href();
+    view! {
+        <li>
+            <a class="row row-link" data-tap=tap href=href>
+                <span class="row-more">{move || label.get()}</span>
+            </a>
+        </li>
+    }
+}
+
+/// The list.
+#[component]
+pub fn More() -> impl IntoView {
+    let store = use_store();
+    let n_to_read = Memo::new(move |_| store.state.with(|state| state.to_read().len()));
+    let to_read = Signal::derive(move || reading::waiting(n_to_read.get()));
+    view! {
+        <details class="more">
+            <summary data-tap="check-more">{text::ALSO}</summary>
+            <ul class="rows">
+                <Way label=to_read tap="check-to-read" at=&["read"] />
+            </ul>
+        </details>
+    }
+}
