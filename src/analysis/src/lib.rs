@@ -2,6 +2,7 @@
 //!
 //! [`records`] turns a survey's state into the two tables of [`tables`]; [`figures`] turns those into figures with ids.
 //! [`agreement`] says how far two readings of the same photographs agree.
+//! [`stopping`] says what the rule chosen beforehand makes of them.
 //! [`pool`] puts the surveys of several collections together.
 //! Screens, reports and the desk take their numbers from [`figures::figures`], so they cannot disagree.
 //! [`outlook`] hands the same records to the costing crate: hours, storage, people's time and money with their ranges.
@@ -14,5 +15,6 @@ pub mod figures;
 pub mod outlook;
 pub mod pool;
 pub mod records;
+pub mod stopping;
 pub mod tables;
 pub mod takes;

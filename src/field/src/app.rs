@@ -28,6 +28,7 @@ pub fn App(
     loaded: Result<Loaded, String>,
 ) -> impl IntoView {
     document::set_scheme(preferences::scheme().name());
+    document::set_scribe(!preferences::looker().is_empty());
     let held = |why: String| {
         let again = || view! { <Button label=t::TRY_AGAIN tap="start-again" kind=Kind::Primary on_press=navigation::reload /> };
         view! { <Page title=t::CANT_START action=again>{why}</Page> }.into_any()

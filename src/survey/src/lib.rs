@@ -6,7 +6,8 @@
 //!
 //! Reading order: [`id`], [`entry`], [`log`], [`state`], [`decide`], then [`frame`] (what was drawn from, and the
 //! draw), [`batch`] (answers that several items share), [`origin`] (how an answer came to be), [`photo`] and
-//! [`reading`] (photographs, and reading them) and [`progress`] (what is
+//! [`reading`] (photographs, and reading them), [`pace`] and
+//! [`stopping`] (when a round may be over, and when the work is) and [`progress`] (what is
 //! done and what comes next). [`store`] is the door to whatever keeps the bytes;
 //! [`format`](mod@format) holds the stored shapes by version.
 //!
@@ -23,11 +24,14 @@ pub mod id;
 mod listing;
 pub mod log;
 pub mod origin;
+pub mod pace;
 pub mod photo;
 pub mod progress;
 pub mod reading;
 pub mod serial;
+pub mod shelf;
 pub mod state;
+pub mod stopping;
 pub mod store;
 
 pub use decide::{Author, Command, Refusal, decide};

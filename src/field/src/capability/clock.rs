@@ -26,6 +26,17 @@ pub fn day_and_time(at_ms: u64) -> String {
     format!("{day} {time}")
 }
 
+/// The time of day of a moment in the device's time zone, `16:05`.
+#[must_use]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "milliseconds of this era fit in 53 bits"
+)]
+pub fn time(at_ms: u64) -> String {
+    let date = js_sys::Date::new(&JsValue::from_f64(at_ms as f64));
+    format!("{:02}:{:02}", date.get_hours(), date.get_minutes())
+}
+
 /// The day of a moment as `2026-11-25`, in the device's time zone: sorts by name and means the same everywhere.
 #[must_use]
 #[allow(

@@ -91,6 +91,19 @@ pub fn set_scheme(name: Option<&str>) {
     };
 }
 
+/// Whether questions are large and answers numbered: one person reads them at arm's length and calls out a number.
+pub fn set_scribe(is_on: bool) {
+    let Some(root) = document().and_then(|document| document.document_element()) else {
+        return;
+    };
+    // As above: the name is fixed.
+    let _ = if is_on {
+        root.set_attribute("data-scribe", "")
+    } else {
+        root.remove_attribute("data-scribe")
+    };
+}
+
 /// Whether the browser should ask before the page is closed: something is not on the disk yet.
 pub fn warn_before_leaving(warn: bool) {
     let Some(window) = web_sys::window() else { return };

@@ -5,6 +5,7 @@
 use std::sync::Arc;
 
 use analysis::figures::Figures;
+use analysis::stopping::Look;
 use handover::boxlist::{self, BoxList, Problems};
 use handover::survey_file::{self, Opened, Parts};
 use handover::{FileError, Photos, Report};
@@ -25,6 +26,13 @@ pub async fn read_box_list(bytes: Vec<u8>) -> Result<BoxList, Problems> {
 pub async fn figures(state: Arc<State>) -> Figures {
     task::after_paint().await;
     analysis::figures::figures(&state)
+}
+
+/// What the rule for stopping says now; `None` where none was chosen.
+pub async fn stopping_look(state: Arc<State>) -> Option<Look> {
+    task::after_paint().await;
+    let figures = analysis::figures::figures(&state);
+    analysis::stopping::look(&state, &figures)
 }
 
 /// Writes a survey file.

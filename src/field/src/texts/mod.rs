@@ -3,4 +3,6 @@
 
 pub mod en;
 
-pub use en::{alike, check, common, device, handover, home, photos, reading, results, sample, setup};
+pub use en::{
+    alike, check, common, device, handover, hands, home, pace, photos, reading, results, sample, setup, shelf,
+};

@@ -8,9 +8,11 @@ mod ask;
 mod batch;
 mod box_check;
 mod cautions;
+mod hands;
 mod inline;
 mod item_check;
 mod last_answer;
+mod pace;
 mod photos;
 mod quick_look;
 mod reading;
@@ -18,6 +20,7 @@ mod reading_again;
 mod round;
 mod round_more;
 mod sheet;
+mod shelf;
 
 pub use answer_text::answer_text;
 use leptos::prelude::*;
@@ -44,6 +47,12 @@ enum Spot {
     Pile,
     /// The card of an item put aside.
     Card(ItemId),
+    /// The shelves of the current round.
+    Map,
+    /// What was found and is to be set apart.
+    Found,
+    /// One looks, one taps.
+    Hands,
     /// What waits to be read, or one of it.
     Read(Option<Subject>),
     /// What waits to be read again by somebody else, or one of it.
@@ -69,6 +78,9 @@ impl Spot {
                 item(serial, position).map_or(Self::Round(None), |item| Self::Item(item, question(3)))
             }
             ["aside", ..] => Self::Pile,
+            ["map", ..] => Self::Map,
+            ["found", ..] => Self::Found,
+            ["hands", ..] => Self::Hands,
             ["read", ref rest @ ..] => Self::Read(subject(rest)),
             ["again", ref rest @ ..] => Self::Again(subject(rest)),
             ["card", serial, position, ..] => item(serial, position).map_or(Self::Pile, Self::Card),
@@ -198,6 +210,9 @@ pub fn View(
             }
             Spot::Pile => view! { <aside::Pile /> }.into_any(),
             Spot::Card(item) => view! { <aside::CardScreen item /> }.into_any(),
+            Spot::Map => view! { <shelf::ShelfMap /> }.into_any(),
+            Spot::Found => view! { <shelf::FoundToday /> }.into_any(),
+            Spot::Hands => view! { <hands::Hands /> }.into_any(),
             Spot::Read(None) => view! { <reading::ToRead /> }.into_any(),
             Spot::Read(Some(subject)) => view! { <reading::Read subject /> }.into_any(),
             Spot::Again(None) => view! { <reading_again::ToReadAgain /> }.into_any(),

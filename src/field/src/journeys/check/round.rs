@@ -8,6 +8,7 @@ use survey::{Command, State, Subject};
 
 use super::box_check::place_name;
 use super::last_answer::LastAnswer;
+use super::pace::{Pace, StoppingLook};
 use super::round_more::More;
 use super::route_to;
 use crate::capability::document;
@@ -84,6 +85,10 @@ pub fn Round(
             }
         >
             <Progress text=Signal::derive(move || text::boxes_done(done.get(), all.get())) done=done all=all />
+            <Pace number=number />
+            <Show when=move || is_complete.get() && number.get() != 0>
+                <StoppingLook />
+            </Show>
             <Section title=text::BOXES.to_owned()>
                 <ul class="rows">{rows}</ul>
             </Section>

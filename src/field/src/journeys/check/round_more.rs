@@ -2,9 +2,11 @@
 
 use leptos::prelude::*;
 
+use super::shelf;
+use crate::capability::preferences;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{check as text, reading};
+use crate::texts::{check as text, hands, reading, shelf as texts};
 
 /// One line of the list.
 #[component]
@@ -25,11 +27,18 @@ fn Way(label: Signal<String>, tap: &'static str, at: &'static [&'static str]) ->
 pub fn More() -> impl IntoView {
     let store = use_store();
     let n_to_read = Memo::new(move |_| store.state.with(|state| state.to_read().len()));
+    let n_found = Memo::new(move |_| store.state.with(|state| shelf::n_found(state)));
+    let found = Signal::derive(move || texts::found(n_found.get()));
+    let hands = Signal::stored(hands::line(&preferences::looker()));
+    let map = Signal::stored(texts::MAP.to_owned());
     let to_read = Signal::derive(move || reading::waiting(n_to_read.get()));
     view! {
         <details class="more">
             <summary data-tap="check-more">{text::ALSO}</summary>
             <ul class="rows">
+                <Way label=map tap="check-map" at=&["map"] />
+                <Way label=found tap="check-found" at=&["found"] />
+                <Way label=hands tap="check-hands" at=&["hands"] />
                 <Way label=to_read tap="check-to-read" at=&["read"] />
             </ul>
         </details>

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use survey::Command;
 use survey::entry::Walk;
 
+use super::stopping::Stopping;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
 use crate::texts::{common, sample as text};
@@ -104,6 +105,7 @@ pub fn DrawnSample() -> impl IntoView {
                     on_choose=move |key: String| set_walk.set(if key == "shelf" { Walk::Shelf } else { Walk::Draw })
                 />
             </Show>
+            <Stopping />
             <Section title=text::FIRST_ROUND.to_owned()>
                 <ul class="rows">{first_round}</ul>
             </Section>

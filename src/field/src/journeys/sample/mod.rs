@@ -2,7 +2,9 @@
 
 mod drawn;
 mod seed;
+mod stopping;
 
+pub use self::stopping::condition_label;
 use leptos::prelude::*;
 
 use crate::route::{Journey, Route};
