@@ -18,7 +18,8 @@ use crate::ui::{Button, Kind, Page, Panel, Section, Tone};
 enum Saving {
     Idle,
     Working,
-    Saved(String, usize),
+    /// Its name, its size in bytes, and how many photographs that the log names are not in it.
+    Saved(String, usize, usize),
     Failed(String),
 }
 
@@ -48,9 +49,10 @@ pub fn View(
         }
         .into_any(),
         Saving::Working => view! { <p role="status">{text::WORKING}</p> }.into_any(),
-        Saving::Saved(name, bytes) => view! {
+        Saving::Saved(name, bytes, n_missing) => view! {
             <Panel title=text::SAVED_TITLE.to_owned() at_once=true>
                 <p data-saved=name.clone()>{text::saved(&name, bytes.div_ceil(1_000))}</p>
+                {(n_missing > 0).then(|| view! { <p>{text::without_photos(n_missing)}</p> })}
             </Panel>
         }
         .into_any(),
@@ -109,13 +111,18 @@ async fn save_file(store: crate::store::Store) -> Saving {
         contact: None,
     };
     let name = format!("{}-{}.zip", short_name(log.survey()), clock::iso_day(now));
-    let photos = match store.all_photos().await {
-        Ok(photos) => photos,
-        Err(error) => return Saving::Failed(error.to_string()),
-    };
+    // Where the device gives no photographs, the answers are carried away all the same, and it is said.
+    let photos = store.all_photos().await.unwrap_or_default();
+    let n_missing = store.state.with_untracked(|state| {
+        let named = handover::photos::named(state);
+        named
+            .into_iter()
+            .filter(|sha256| !photos.contains_key(*sha256))
+            .count()
+    });
     match heavy::write_file(log, parts, photos).await {
         Ok(bytes) => match download::save(&name, "application/zip", &bytes) {
-            Ok(()) => Saving::Saved(name, bytes.len()),
+            Ok(()) => Saving::Saved(name, bytes.len(), n_missing),
             Err(why) => Saving::Failed(why),
         },
         Err(error) => Saving::Failed(text::file_error(&error)),

@@ -51,6 +51,10 @@ pub fn entries(entries: usize, writers: usize) -> String {
     format!("{entries} entries from {by}.")
 }
 
+pub fn without_photos(n: usize) -> String {
+    format!("Photographs that are not on this device, or that it does not give, and so not in the file: {n}.")
+}
+
 /// Why a file was not taken in, and what to do.
 pub fn file_error(error: &FileError) -> String {
     match error {
