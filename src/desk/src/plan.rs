@@ -66,7 +66,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let mut parts = opened.parts;
     parts.date = merge::today()?;
     APP.clone_into(&mut parts.app);
-    let bytes = survey_file::write(&log, &parts).map_err(|error| error.to_string())?;
+    let bytes = survey_file::write_with(&log, &parts, &opened.photos).map_err(|error| error.to_string())?;
     files::write_new(&args.out, &bytes)?;
     println!("{}", args.out.display());
     Ok(ExitCode::SUCCESS)
