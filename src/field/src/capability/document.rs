@@ -46,6 +46,14 @@ pub fn focus(selector: &str) {
     }
 }
 
+/// The same, once the new screen is painted.
+pub fn focus_after_paint(selector: &'static str) {
+    task::spawn(async move {
+        task::after_paint().await;
+        focus(selector);
+    });
+}
+
 /// Moves the focus from the element of an event to the one before (-1) or behind it (1) among its siblings that can
 /// be pressed.
 pub fn focus_neighbour(event: &web_sys::Event, step: i32) {

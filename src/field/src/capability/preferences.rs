@@ -134,6 +134,24 @@ pub fn set_looker(name: &str) {
     write("looker", &name);
 }
 
+/// Who filled in the paper sheets that are being typed in.
+#[must_use]
+pub fn sheet_filler() -> String {
+    read("sheet_filler").unwrap_or_default()
+}
+
+/// The day on the paper sheets that are being typed in, `2026-11-25`; empty if none was given.
+#[must_use]
+pub fn sheet_day() -> String {
+    read("sheet_day").unwrap_or_default()
+}
+
+/// Remembers whose sheets are typed in, and of which day.
+pub fn set_sheet(filler: &str, day: &str) {
+    write("sheet_filler", &filler);
+    write("sheet_day", &day);
+}
+
 /// The colour scheme.
 #[must_use]
 pub fn scheme() -> Scheme {

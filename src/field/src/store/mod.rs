@@ -190,11 +190,21 @@ impl Store {
         self.set_refusal.set(refusal);
     }
 
+    /// Sends a command with what somebody else looked at: as [`Store::send`], and who looked is kept beside.
+    pub fn send_looked(&self, command: Command, looked: String) {
+        let refusal = self.try_send_looked(command, looked).err();
+        self.set_refusal.set(refusal);
+    }
+
     /// Sends a command and says what was written: the ids of its entries, none if it changes nothing.
     ///
     /// # Errors
     /// The refusal; nothing was written then.
     pub fn try_send(&self, command: Command) -> Result<Vec<EntryId>, Refusal> {
+        self.try_send_looked(command, preferences::looker())
+    }
+
+    fn try_send_looked(&self, command: Command, looked: String) -> Result<Vec<EntryId>, Refusal> {
         self.set_refusal.set(None);
         let author = Author {
             writer: self.writer,
@@ -202,7 +212,7 @@ impl Store {
             device_name: preferences::device_name(),
             person: preferences::person(),
             app: APP.to_owned(),
-            looked: preferences::looker(),
+            looked,
             now_ms: clock::now_ms(),
         };
         let log = self.log();

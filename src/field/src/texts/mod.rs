@@ -4,5 +4,6 @@
 pub mod en;
 
 pub use en::{
-    alike, check, common, device, handover, hands, home, pace, photos, reading, results, sample, setup, shelf,
+    alike, check, common, device, handover, hands, home, pace, paper, photos, reading, results, sample,
+    setup, shelf,
 };

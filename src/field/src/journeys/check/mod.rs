@@ -13,6 +13,7 @@ mod inline;
 mod item_check;
 mod last_answer;
 mod pace;
+mod paper;
 mod photos;
 mod quick_look;
 mod reading;
@@ -21,6 +22,8 @@ mod round;
 mod round_more;
 mod sheet;
 mod shelf;
+mod typed;
+mod typing;
 
 pub use answer_text::answer_text;
 use leptos::prelude::*;
@@ -53,6 +56,10 @@ enum Spot {
     Found,
     /// One looks, one taps.
     Hands,
+    /// Sheets to print.
+    Sheets,
+    /// Sheets to type in: which, or one.
+    Typing(Option<Serial>),
     /// What waits to be read, or one of it.
     Read(Option<Subject>),
     /// What waits to be read again by somebody else, or one of it.
@@ -80,6 +87,8 @@ impl Spot {
             ["aside", ..] => Self::Pile,
             ["map", ..] => Self::Map,
             ["found", ..] => Self::Found,
+            ["paper", ..] => Self::Sheets,
+            ["typing", ref rest @ ..] => Self::Typing(rest.first().and_then(|serial| serial.parse().ok())),
             ["hands", ..] => Self::Hands,
             ["read", ref rest @ ..] => Self::Read(subject(rest)),
             ["again", ref rest @ ..] => Self::Again(subject(rest)),
@@ -212,6 +221,9 @@ pub fn View(
             Spot::Card(item) => view! { <aside::CardScreen item /> }.into_any(),
             Spot::Map => view! { <shelf::ShelfMap /> }.into_any(),
             Spot::Found => view! { <shelf::FoundToday /> }.into_any(),
+            Spot::Sheets => view! { <paper::Sheets /> }.into_any(),
+            Spot::Typing(None) => view! { <typing::WhichSheet /> }.into_any(),
+            Spot::Typing(Some(serial)) => view! { <typing::Typing serial /> }.into_any(),
             Spot::Hands => view! { <hands::Hands /> }.into_any(),
             Spot::Read(None) => view! { <reading::ToRead /> }.into_any(),
             Spot::Read(Some(subject)) => view! { <reading::Read subject /> }.into_any(),

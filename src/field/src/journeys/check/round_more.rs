@@ -6,7 +6,7 @@ use super::shelf;
 use crate::capability::preferences;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{check as text, hands, reading, shelf as texts};
+use crate::texts::{check as text, hands, paper, reading, shelf as texts};
 
 /// One line of the list.
 #[component]
@@ -39,6 +39,8 @@ pub fn More() -> impl IntoView {
                 <Way label=map tap="check-map" at=&["map"] />
                 <Way label=found tap="check-found" at=&["found"] />
                 <Way label=hands tap="check-hands" at=&["hands"] />
+                <Way label=Signal::stored(paper::SHEETS.to_owned()) tap="check-paper" at=&["paper"] />
+                <Way label=Signal::stored(paper::TYPE_IN.to_owned()) tap="check-typing" at=&["typing"] />
                 <Way label=to_read tap="check-to-read" at=&["read"] />
             </ul>
         </details>

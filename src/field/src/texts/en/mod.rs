@@ -8,6 +8,7 @@ pub mod handover;
 pub mod hands;
 pub mod home;
 pub mod pace;
+pub mod paper;
 pub mod photos;
 pub mod reading;
 pub mod results;
