@@ -226,6 +226,11 @@ def photographed(surveyor):
     surveyor.wait_for("check-photo-remove-1")
 
 
+def put_off(surveyor):
+    surveyor.tap("check-carrier-photographed")
+    surveyor.wait_gone("check-carrier-photographed")
+
+
 def drawn_tapes_are_looked_at(surveyor):
     surveyor.browser.run("location.hash = location.hash.replace(/item\\/([0-9-]+).*$/, 'box/$1/sheet')")
     surveyor.wait_text("cannot stand in for a drawn tape")
@@ -244,6 +249,70 @@ def stopped_box(surveyor):
 def measure(surveyor):
     surveyor.tap("check-add-count_outside_guess")
     surveyor.tap("check-count_outside_guess-4")
+
+
+def more(surveyor, way):
+    """From anywhere in the survey, by the round's list of what else there is."""
+    surveyor.tap("day-check")
+    surveyor.wait_for("check-next")
+    surveyor.tap("check-more")
+    surveyor.tap(way)
+
+
+def along_the_shelves(surveyor):
+    more(surveyor, "check-map")
+    surveyor.wait_for("check-to-round")
+
+
+def set_apart(surveyor):
+    more(surveyor, "check-found")
+    surveyor.wait_for("found-print")
+
+
+def hands(surveyor):
+    more(surveyor, "check-hands")
+    surveyor.type_into("hands-looks", "Ash")
+    surveyor.wait_for("hands-one")
+
+
+def sheets(surveyor):
+    surveyor.tap("hands-one")
+    more(surveyor, "check-paper")
+    surveyor.wait_for("paper-print")
+
+
+def which_sheet(surveyor):
+    more(surveyor, "check-typing")
+    surveyor.wait_for("typing-serial")
+
+
+def typed_sheet(surveyor):
+    script = "return [...document.querySelectorAll('.row-todo')].map((e) => e.dataset.tap.slice(10))"
+    surveyor.tap("day-check")
+    surveyor.wait_for("check-next")
+    serial = surveyor.browser.run(script)[-1]
+    more(surveyor, "check-typing")
+    surveyor.type_into("typing-serial", serial)
+    surveyor.tap("typing-open")
+    surveyor.type_into("typing-answer", "77")
+    surveyor.tap("typing-take")
+    surveyor.wait_text("not on the sheet")
+
+
+def to_read(surveyor):
+    more(surveyor, "check-to-read")
+    surveyor.wait_for("read-begin")
+
+
+def read_one(surveyor):
+    surveyor.tap("read-begin")
+    surveyor.wait_for("read-carrier-cassette")
+
+
+def read_again(surveyor):
+    surveyor.tap("read-list")
+    surveyor.tap("read-to-again")
+    surveyor.wait_for("again-fix")
 
 
 def no_results_yet(surveyor):
@@ -312,9 +381,19 @@ SCREENS = [
     ("card", card),
     ("same-as-last", same_as_last),
     ("photographed", photographed),
+    ("put-off", put_off),
     ("drawn-tapes-are-looked-at", drawn_tapes_are_looked_at),
     ("stopped-box", stopped_box),
     ("measure", measure),
+    ("along-the-shelves", along_the_shelves),
+    ("set-apart", set_apart),
+    ("hands", hands),
+    ("sheets", sheets),
+    ("which-sheet", which_sheet),
+    ("typed-sheet", typed_sheet),
+    ("to-read", to_read),
+    ("read-one", read_one),
+    ("read-again", read_again),
     ("no-results-yet", no_results_yet),
     ("practice-round", practice_round),
     ("results", results),

@@ -12,6 +12,9 @@ use super::words;
 /// The largest picture that is taken from the camera, bytes: the largest sensors give less.
 pub const MOST_BYTES: u64 = 64 << 20;
 
+/// How good the kept JPEG is: writing stays legible, a picture has a few hundred kB.
+pub const QUALITY: f64 = 0.8;
+
 /// The address of a picture in this page, for an `img`. It is good until [`give_back`].
 ///
 /// # Errors

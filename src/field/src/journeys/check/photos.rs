@@ -11,9 +11,6 @@ use crate::store::{Store, use_store};
 use crate::texts::{handover, photos as text};
 use crate::ui::{Button, FileButton, Kind, Panel, Tone};
 
-/// How good the kept JPEG is: writing stays legible, a picture has a few hundred kB.
-const QUALITY: f64 = 0.8;
-
 /// What a photograph taken at a question is of.
 pub fn shows_at(question: &Question) -> Shows {
     match question.key {
@@ -93,7 +90,7 @@ async fn keep(store: Store, subject: Subject, shows: Shows, chosen: Chosen) -> K
         Err(PickError::Nothing) => return Keeping::Idle,
         Err(error) => return handover::pick_error(&error).map_or(Keeping::Idle, Keeping::Failed),
     };
-    let jpeg = match photo::shrink(&file.bytes, MAX_SIDE, QUALITY).await {
+    let jpeg = match photo::shrink(&file.bytes, MAX_SIDE, photo::QUALITY).await {
         Ok(jpeg) => jpeg,
         Err(why) => return Keeping::Failed(text::not_a_picture(&why)),
     };

@@ -1,7 +1,10 @@
 //! The device itself: ready for no signal, who holds it, how it looks.
 
+mod trial;
+
 use leptos::prelude::*;
 
+use self::trial::Trial;
 use crate::app::Readiness;
 use crate::capability::preferences::{self, Scheme};
 use crate::capability::storage_state::{self, Promise, Room};
@@ -20,6 +23,7 @@ pub fn View() -> impl IntoView {
         <Page title=t::TITLE lead=t::LEAD action=back>
             <Section title=t::READY>
                 <ReadyLines />
+                <Trial />
             </Section>
             <Section title=t::WHO>
                 <TextField

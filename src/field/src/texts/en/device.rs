@@ -16,6 +16,33 @@ pub const SCHEME: &str = "Light and colour";
 pub const KEEP: &str = "Ask the browser to keep the data";
 pub const DONE: &str = "Done";
 
+pub const ON_HOME_SCREEN: &str = "The app runs from the home screen.";
+pub const NOT_ON_HOME_SCREEN: &str = "The app runs in the browser. Put it on the home screen (the browser\u{2019}s menu): it is found sooner, and some browsers keep its data longer.";
+pub const ENOUGH_ROOM: &str = "There is room for a day with photographs.";
+pub const LITTLE_ROOM: &str =
+    "There is little room: a hundred photographs may not fit. Make room before you go.";
+pub const TRY_CAMERA: &str = "Try the camera";
+pub const TRY_CAMERA_HINT: &str = "Take one trial picture now: it is looked at and thrown away.";
+
+pub fn clock(now: &str) -> String {
+    format!("The clock says {now}. If that is wrong, set it: times are kept beside answers.")
+}
+
+pub fn clock_wrong(now: &str) -> String {
+    format!("The clock says {now}, which cannot be. Set it before you go.")
+}
+
+pub fn camera_works(bytes: usize) -> String {
+    format!(
+        "The camera works: a picture of {} kB was made and thrown away.",
+        bytes.div_ceil(1_000)
+    )
+}
+
+pub fn camera_fails(why: &str) -> String {
+    format!("No photograph can be made of it: {why}. Try another browser, or bring a camera.")
+}
+
 pub fn scheme(scheme: Scheme) -> (&'static str, &'static str) {
     match scheme {
         Scheme::Device => ("As the device is set", ""),

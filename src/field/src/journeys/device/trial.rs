@@ -1,0 +1,85 @@
+//! What is tried at home besides: the home screen, the clock, room for photographs, the camera.
+
+use leptos::prelude::*;
+use survey::photo::{self as kept, MAX_SIDE};
+
+use crate::capability::pick_file::{Chosen, PickError};
+use crate::capability::storage_state::{self, Room};
+use crate::capability::{clock, document, photo, task};
+use crate::texts::{device as t, handover, photos};
+use crate::ui::FileButton;
+
+/// Less than this is little room: a hundred photographs and what a day writes besides.
+const LITTLE_ROOM_BYTES: f64 = 60_000_000.0;
+/// The clock of a device that has lost its battery starts long before this: 2026-01-01 UTC.
+const NOT_BEFORE_MS: u64 = 1_767_225_600_000;
+
+/// The lines, and a trial photograph that is kept nowhere.
+#[component]
+pub fn Trial() -> impl IntoView {
+    let room = RwSignal::new(None::<Room>);
+    let said = RwSignal::new(None::<String>);
+    task::spawn(async move {
+        // The screen may be gone by then.
+        let _ = room.try_set(storage_state::room().await);
+    });
+    let now = clock::now_ms();
+    let clock_line = if now < NOT_BEFORE_MS {
+        t::clock_wrong(&clock::day_and_time(now))
+    } else {
+        t::clock(&clock::day_and_time(now))
+    };
+    let home = if document::is_installed() {
+        t::ON_HOME_SCREEN
+    } else {
+        t::NOT_ON_HOME_SCREEN
+    };
+    let room_line = move || {
+        let room = room.get()?;
+        let free = (room.all - room.used).max(0.0);
+        Some(if free < LITTLE_ROOM_BYTES {
+            t::LITTLE_ROOM
+        } else {
+            t::ENOUGH_ROOM
+        })
+    };
+    let take = move |chosen: Chosen| {
+        task::spawn(async move {
+            let _ = said.try_set(Some(photos::KEEPING.to_owned()));
+            let _ = said.try_set(try_camera(chosen).await);
+        });
+    };
+    view! {
+        <ul class="lines" aria-live="polite">
+            <li data-tap="trial-home">{home}</li>
+            <li data-tap="trial-clock">{clock_line}</li>
+            {move || room_line().map(|line| view! { <li data-tap="trial-room">{line}</li> })}
+        </ul>
+        <FileButton
+            label=t::TRY_CAMERA.to_owned()
+            tap="trial-photo"
+            accept="image/*"
+            capture="environment"
+            on_choose=take
+        />
+        <p class="hint" role="status" data-tap="trial-said">
+            {move || said.get().unwrap_or_else(|| t::TRY_CAMERA_HINT.to_owned())}
+        </p>
+    }
+}
+
+/// What came of it in words; nothing if no picture was chosen.
+async fn try_camera(chosen: Chosen) -> Option<String> {
+    let file = match chosen.read(photo::MOST_BYTES).await {
+        Ok(file) => file,
+        Err(PickError::Nothing) => return None,
+        Err(error) => return handover::pick_error(&error),
+    };
+    Some(match photo::shrink(&file.bytes, MAX_SIDE, photo::QUALITY).await {
+        Ok(jpeg) => match kept::bare(&jpeg) {
+            Ok(bytes) => t::camera_works(bytes.len()),
+            Err(error) => t::camera_fails(&error.to_string()),
+        },
+        Err(why) => photos::not_a_picture(&why),
+    })
+}
