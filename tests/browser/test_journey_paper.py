@@ -81,5 +81,6 @@ def test_the_device_is_tried_at_home(begun, folder):
     assert "trial picture" in s.text_of("trial-said")
     s.give_file("trial-photo", camera_picture(s.browser, folder / "trial.jpg", (800, 600)))
     harness.wait_until(lambda: "The camera works" in s.text_of("trial-said"), "the camera's verdict")
+    s.tap("device-done")
     wait_saved(s)
     assert [e for e in fieldwork.entries_kept(s.browser) if e["kind"] == "photo"] == [], "it is thrown away"
