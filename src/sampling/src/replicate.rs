@@ -1,7 +1,7 @@
 //! Replicate weights: the same estimate many times over, with boxes left out or drawn again.
 //!
 //! Used where linearisation is not to be trusted (few boxes, curved statistics) and as a check of it. Both methods resample
-//! boxes and carry the finite population correction of the first stage; what items vary inside boxes is in the boxes' totals.
+//! boxes as drawn at random (of a systematic draw too) and carry the finite population correction of the first stage; what items vary inside boxes is in the boxes' totals.
 
 use crate::design::{DesignBox, Part};
 use crate::linear::{BoxTotal, VarianceError};
@@ -114,7 +114,8 @@ fn index(drawn: u64) -> usize {
 impl Replicates {
     /// The variance of a statistic of the factors, about the mean of its replicates.
     ///
-    /// Replicates whose statistic is no number (a domain that no box of them has) are left out; their part is given to the rest.
+    /// Replicates whose statistic is no number (a domain that no box of them has) are left out; their part is given to the rest. Without a
+    /// replicate (every stratum taken whole) it is 0, and NaN where no replicate has a number.
     pub fn variance(&self, statistic: impl Fn(&[f64]) -> f64) -> f64 {
         self.variance_of_values(self.factors.iter().map(|factors| statistic(factors)))
     }
@@ -125,6 +126,9 @@ impl Replicates {
             .zip(self.scales.iter().copied())
             .filter(|(value, _)| value.is_finite())
             .collect();
+        if self.factors.is_empty() {
+            return 0.0;
+        }
         if made.is_empty() {
             return f64::NAN;
         }
