@@ -31,7 +31,16 @@ DESK = pathlib.Path(os.environ.get("QUARTERLIGHT_DESK", TARGET / "release" / "qu
 AXE = TARGET / "tools" / "node" / "node_modules" / "axe-core" / "axe.min.js"
 
 PHONE = (390, 844)
+PHONE_ON_ITS_SIDE = (844, 390)
 TABLET = (1024, 768)
+# What the screens are looked at in: a name, the size in CSS pixels, the size of the text in hundredths.
+VIEWS = [
+    ("phone", PHONE, 100),
+    ("side", PHONE_ON_ITS_SIDE, 100),
+    ("tablet", TABLET, 100),
+    ("large-text", PHONE, 200),
+]
+SCHEMES = ("light", "dark", "cellar")
 
 
 def wait_until(condition, what, seconds=20):
@@ -225,6 +234,17 @@ class Chromium(Browser):
         )
         scheme = {"name": "prefers-color-scheme", "value": "dark" if dark else "light"}
         self.cdp("Emulation.setEmulatedMedia", features=[scheme])
+        return self
+
+    def show_in(self, size, scheme="light", text=100):
+        """A screen of this size, in a colour scheme of the app's own, with letters of this size in hundredths."""
+        self.emulate(size, dark=scheme == "dark")
+        self.cdp("Page.setFontSizes", fontSizes={"standard": 16 * text // 100, "fixed": 13 * text // 100})
+        # As the app itself names it when the scheme is chosen on the device's screen.
+        name = "cellar" if scheme == "cellar" else None
+        self.run("const root = document.documentElement.dataset;"
+                 "if (arguments[0]) root.scheme = arguments[0]; else delete root.scheme", name)
+        self.settle()
         return self
 
     def slow_down(self, factor):

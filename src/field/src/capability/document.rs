@@ -81,14 +81,60 @@ pub fn set_value(event: &web_sys::Event, text: &str) {
 
 /// Names the colour scheme on the root element, where the style sheet looks for it; `None` follows the device.
 pub fn set_scheme(name: Option<&str>) {
+    mark_root("data-scheme", name);
+    // The browser's own bar takes the paper's colour: a white one would spoil what the cellar scheme is for.
+    let paper = name.and_then(|_| token("--paper"));
+    set_bar_colour(paper.as_deref());
+}
+
+/// Names the hand that taps on the root element.
+pub fn set_hand(name: &str) {
+    mark_root("data-hand", Some(name));
+}
+
+fn mark_root(attribute: &str, value: Option<&str>) {
     let Some(root) = document().and_then(|document| document.document_element()) else {
         return;
     };
-    // Setting an attribute fails only for a malformed name, and this one is fixed.
-    let _ = match name {
-        Some(name) => root.set_attribute("data-scheme", name),
-        None => root.remove_attribute("data-scheme"),
+    // Setting an attribute fails only for a malformed name, and these are fixed.
+    let _ = match value {
+        Some(value) => root.set_attribute(attribute, value),
+        None => root.remove_attribute(attribute),
     };
+}
+
+/// What the style sheet says of one of its tokens.
+fn token(name: &str) -> Option<String> {
+    let window = web_sys::window()?;
+    let root = window.document()?.document_element()?;
+    let style = window.get_computed_style(&root).ok()??;
+    let value = style.get_property_value(name).ok()?;
+    Some(value.trim().to_owned()).filter(|value| !value.is_empty())
+}
+
+/// Sets the colour of the browser's bar; without one it follows the page's own two for light and dark.
+fn set_bar_colour(colour: Option<&str>) -> Option<()> {
+    let document = document()?;
+    let own = document.query_selector("meta[data-own]").ok()?;
+    let Some(colour) = colour else {
+        if let Some(own) = own {
+            own.remove();
+        }
+        return Some(());
+    };
+    let own = match own {
+        Some(own) => own,
+        None => {
+            let head = document.query_selector("head").ok()??;
+            let meta = document.create_element("meta").ok()?;
+            meta.set_attribute("data-own", "").ok()?;
+            meta.set_attribute("name", "theme-color").ok()?;
+            // The first that fits counts.
+            head.prepend_with_node_1(&meta).ok()?;
+            meta
+        }
+    };
+    own.set_attribute("content", colour).ok()
 }
 
 /// Whether the browser should ask before the page is closed: something is not on the disk yet.

@@ -8,10 +8,12 @@ use tape::{Answer, Answers, CANT_TELL, Kind as Asked, PHOTOGRAPHED, Question};
 
 use super::last_answer::LastAnswer;
 use crate::capability::document;
+use crate::drawings;
 use crate::store::use_store;
 use crate::texts::check as text;
 use crate::ui::{
-    Button, ChoiceList, ChoiceOption, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page, TextField,
+    Button, ChoiceList, ChoiceOption, Drawing, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page,
+    TextField,
 };
 
 /// How many carriers are shown before the others are asked for.
@@ -96,7 +98,9 @@ pub fn Ask(
                 }
             }
         >
-            {(!first.is_empty()).then(|| view! { <p class="first">{first}</p> })} {children()} {body}
+            {(!first.is_empty()).then(|| view! { <p class="first">{first}</p> })}
+            {drawings::of_question(question.drawing).map(|strokes| view! { <p class="how"><Drawing strokes /></p> })}
+            {children()} {body}
             <details class="why">
                 <summary data-tap="check-why">{text::WHY}</summary>
                 <p>{question.long}</p>
@@ -129,7 +133,11 @@ fn DoneButton(done: Done) -> impl IntoView {
 fn options(question: &'static Question, known: &Answers) -> Vec<ChoiceOption> {
     let mut options: Vec<ChoiceOption> = tape::choices(question, known)
         .into_iter()
-        .map(|choice| ChoiceOption::new(choice.key, choice.label).hint(choice.help))
+        .map(|choice| {
+            ChoiceOption::new(choice.key, choice.label)
+                .hint(choice.help)
+                .drawn(drawings::of_choice(question.key, choice.key))
+        })
         .collect();
     options.push(ChoiceOption::new(CANT_TELL, text::CANT_TELL).hint(text::CANT_TELL_HINT));
     if question.photo {
