@@ -264,9 +264,13 @@ class Chromium(Browser):
         lines = [entry for entry in self.driver.get_log("browser") if entry["level"] in ("SEVERE", "WARNING")]
         return [entry["message"] for entry in lines if "net::ERR_" not in entry["message"]]
 
-    def picture(self, path):
-        """The whole page, not only what fits the screen."""
-        shot = self.cdp("Page.captureScreenshot", format="png", captureBeyondViewport=True)
+    def picture(self, path, whole=True):
+        """The whole page as if the screen were as long as it, or only what the screen shows."""
+        if whole:
+            width, height = self.run("return [innerWidth, Math.max(innerHeight, document.documentElement.scrollHeight)]")
+            self.cdp("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=True)
+            self.settle()
+        shot = self.cdp("Page.captureScreenshot", format="png")
         pathlib.Path(path).write_bytes(base64.b64decode(shot["data"]))
 
     def downloaded(self, pattern, seconds=30):

@@ -26,7 +26,7 @@ def main(folder, only):
             for view, size, text in harness.VIEWS:
                 for scheme in harness.SCHEMES:
                     browser.show_in(size, scheme, text)
-                    browser.picture(folder / f"{number:02}-{name}-{view}-{scheme}.png")
+                    browser.picture(folder / f"{number:02}-{name}-{view}-{scheme}.png", whole=view != "side")
             browser.show_in(harness.PHONE)
             print(f"{number:02} {name}")
     finally:
