@@ -69,6 +69,39 @@ pub fn focus_neighbour(event: &web_sys::Event, step: i32) {
     }
 }
 
+/// What has the focus.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Focused {
+    /// A field that takes text.
+    Field,
+    /// A button, a link or whatever else takes keys.
+    Control,
+    /// The heading or nothing.
+    Elsewhere,
+}
+
+/// What has the focus now.
+#[must_use]
+pub fn focused() -> Focused {
+    let name = document()
+        .and_then(|document| document.active_element())
+        .map(|element| element.tag_name());
+    match name.as_deref() {
+        Some("INPUT" | "TEXTAREA" | "SELECT") => Focused::Field,
+        Some("BUTTON" | "A" | "SUMMARY") => Focused::Control,
+        _ => Focused::Elsewhere,
+    }
+}
+
+/// Presses the `index`-th element that a selector finds, as a tap would; whether there was one.
+pub fn press(selector: &str, index: usize) -> bool {
+    let found = document().and_then(|document| document.query_selector_all(selector).ok());
+    let element = found
+        .and_then(|found| found.get(u32::try_from(index).ok()?))
+        .and_then(|node| node.dyn_into::<HtmlElement>().ok());
+    element.inspect(HtmlElement::click).is_some()
+}
+
 /// Writes into the field an event came from.
 pub fn set_value(event: &web_sys::Event, text: &str) {
     let input = event
@@ -85,6 +118,19 @@ pub fn set_scheme(name: Option<&str>) {
     // The browser's own bar takes the paper's colour: a white one would spoil what the cellar scheme is for.
     let paper = name.and_then(|_| token("--paper"));
     set_bar_colour(paper.as_deref());
+    leave_for_next_start(name);
+}
+
+/// Leaves the scheme where `look.js` finds it before the first paint; the preference itself is kept elsewhere.
+fn leave_for_next_start(name: Option<&str>) {
+    let Some(Ok(Some(storage))) = web_sys::window().map(|window| window.local_storage()) else {
+        return;
+    };
+    // A browser that refuses starts in the device's own scheme.
+    let _ = match name {
+        Some(name) => storage.set_item("quarterlight.look", name),
+        None => storage.remove_item("quarterlight.look"),
+    };
 }
 
 /// Names the hand that taps on the root element.

@@ -48,16 +48,32 @@ const HOW: Set = &[
             "l M39 70H81M45 66l-6 4 6 4M75 66l6 4-6 4",
         ],
     ),
+];
+
+/// Signs of the answers that every question takes.
+const ANSWERS: Set = &[
     (
-        "count",
+        tape::CANT_TELL,
+        &["l M46 30q0-16 14-16t14 14q0 8-14 15v7M60 64v2"],
+    ),
+    (
+        tape::PHOTOGRAPHED,
         &[
-            "l M14 26H106V72H14Z",
-            "w M24 34H32V66H24ZM37 34H45V66H37ZM50 34H58V66H50Z",
-            "l M66 34H74V66H66ZM79 34H87V66H79Z",
-            "t M28 26V10M28 10l-4 5M28 10l4 5",
+            "l M24 24H42L48 14H72L78 24H96V66H24Z",
+            "l c60 44 14",
+            "w c60 44 7",
         ],
     ),
 ];
+
+/// The sign of an answer that every question takes.
+#[must_use]
+pub fn of_answer(answer: &str) -> Option<Strokes> {
+    ANSWERS
+        .iter()
+        .find(|(name, _)| *name == answer)
+        .map(|(_, strokes)| *strokes)
+}
 
 /// The drawing of a choice of a question.
 #[must_use]
@@ -143,7 +159,7 @@ mod tests {
     #[test]
     fn every_stroke_can_be_drawn_and_no_two_drawings_are_the_same() {
         let mut seen = BTreeSet::new();
-        for (name, strokes) in SETS.iter().copied().flatten().chain(HOW) {
+        for (name, strokes) in SETS.iter().copied().flatten().chain(HOW).chain(ANSWERS) {
             assert!(!strokes.is_empty(), "{name} is empty");
             assert!(seen.insert(strokes), "{name} looks like another");
             for stroke in *strokes {
@@ -177,6 +193,7 @@ mod tests {
             .copied()
             .flatten()
             .chain(HOW)
+            .chain(ANSWERS)
             .map(|(name, strokes)| name.len() + strokes.iter().map(|stroke| stroke.len()).sum::<usize>())
             .sum();
         assert!(bytes < 40_000, "{bytes} bytes");

@@ -2,6 +2,7 @@
 //! stable, unique on its screen, the handle of the browser tests.
 
 mod button;
+mod chip;
 mod choice;
 mod drawing;
 mod field;
@@ -17,6 +18,7 @@ mod reel;
 mod undo_bar;
 
 pub use button::{Button, Kind, Link};
+pub use chip::Chip;
 pub use choice::{ChoiceList, ChoiceOption, MultiChoice};
 pub use drawing::{Drawing, Manner};
 pub use field::{TextArea, TextField};

@@ -14,7 +14,7 @@ pub fn Reel(
     full: Signal<f64>,
 ) -> impl IntoView {
     view! {
-        <svg class="reel" viewBox="0 0 32 32" width="32" height="32" aria-hidden="true" focusable="false">
+        <svg class="reel" viewBox="0 0 32 32" width="28" height="28" aria-hidden="true" focusable="false">
             <circle class="rim" cx="16" cy="16" r="15" />
             <circle class="wound" cx="16" cy="16" r=move || format!("{:.1}", radius(full.get())) />
             <circle class="hub" cx="16" cy="16" r="3.5" />

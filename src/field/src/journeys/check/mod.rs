@@ -9,15 +9,17 @@ mod batch;
 mod box_check;
 mod cautions;
 mod item_check;
+mod keys;
 mod last_answer;
-mod quick_look;
 mod round;
 mod sheet;
+mod together;
 
 pub use answer_text::answer_text;
 use leptos::prelude::*;
 use survey::{ItemId, Serial, State, Subject, SurveyId};
 use tape::Question;
+pub use together::About;
 
 use crate::route::{Journey, Route};
 use crate::store::use_store;
