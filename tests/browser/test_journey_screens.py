@@ -28,8 +28,12 @@ CUT = """
 const cut = [];
 const width = document.documentElement.clientWidth;
 for (const e of document.querySelectorAll("body *")) {
-  if (e.closest(".only-heard, .skip, svg, textarea") || !e.getClientRects().length) continue;
+  // A field scrolls what is typed into it.
+  if (e.closest(".only-heard, .skip, svg, textarea, input") || !e.getClientRects().length) continue;
   const style = getComputedStyle(e);
+  const placed = e.getBoundingClientRect();
+  const outside = placed.left < -1 || placed.right > width + 1;
+  if (outside && e.matches("button, a, summary, label")) cut.push(`outside: ${e.dataset.tap}`);
   const hidesX = style.overflowX === "hidden" || style.overflowX === "clip";
   const hidesY = style.overflowY === "hidden" || style.overflowY === "clip";
   const says = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
@@ -88,6 +92,55 @@ def test_every_screen_can_be_used_by_everybody(server, chromium):
     assert faults == [], "\n\n".join(faults)
     assert chromium.refused() == []
     assert chromium.console() == []
+
+
+def test_a_page_that_runs_from_the_right_and_one_for_the_left_hand_hold_as_well(server, chromium):
+    chromium.open(server.url)
+    surveyor = Surveyor(chromium)
+    faults = []
+    for name, arrive in SCREENS:
+        arrive(surveyor)
+        if name not in ("hours", "shelf", "drawn", "count", "item-wind", "label", "item-sheet", "results"):
+            continue
+        for view, size, text in harness.VIEWS:
+            chromium.show_in(size, text=text)
+            for marks in ({"dir": "rtl"}, {"data-hand": "left"}):
+                for key, value in marks.items():
+                    chromium.run("document.documentElement.setAttribute(...arguments)", key, value)
+                chromium.settle()
+                faults += look(chromium, f"{name}, {view}, {marks}")
+                chromium.run("document.documentElement.removeAttribute('dir');"
+                             "document.documentElement.dataset.hand = 'right'")
+        chromium.show_in(harness.PHONE)
+    assert faults == [], "\n\n".join(faults)
+
+
+def test_the_main_action_stands_under_the_thumb_that_taps(server, chromium):
+    chromium.open(server.url)
+    s = Surveyor(chromium)
+    for name, arrive in SCREENS:
+        arrive(s)
+        if name == "item-hazard":
+            break
+    sides = "return ['back', 'done'].map((n) => document.querySelector(`[data-tap=check-${n}]`).getBoundingClientRect().left)"
+    back, done = chromium.run(sides)
+    assert back < done
+    chromium.run("document.documentElement.dataset.hand = 'left'")
+    back, done = chromium.run(sides)
+    assert done < back
+    chromium.show_in(harness.PHONE_ON_ITS_SIDE)
+    dock = "return document.querySelector('.dock').getBoundingClientRect().left"
+    assert chromium.run(dock) < 50
+    chromium.run("document.documentElement.dataset.hand = 'right'")
+    assert chromium.run(dock) > 500
+
+
+def test_nothing_moves_for_those_who_asked_for_it(server, chromium):
+    chromium.open(server.url).wait_for_app()
+    moves = "return parseFloat(getComputedStyle(document.querySelector('.button')).transitionDuration)"
+    assert chromium.run(moves) > 0
+    chromium.cdp("Emulation.setEmulatedMedia", features=[{"name": "prefers-reduced-motion", "value": "reduce"}])
+    assert chromium.run(moves) == 0
 
 
 @pytest.mark.parametrize(

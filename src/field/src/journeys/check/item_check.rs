@@ -9,6 +9,7 @@ use super::ask::Ask;
 use super::batch::FromBatch;
 use super::box_check::{fresh, next_after, question_before};
 use super::cautions::Cautions;
+use super::kinds::KindsBefore;
 use super::sheet::ItemSheet;
 use super::together::{Group, Together};
 use super::{SHEET, route_to};
@@ -97,6 +98,7 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
             <Ask subject question known here first back next on_answered>
                 <Cautions all=all fresh=fresh />
                 <SameAsLast item=item question=question on_taken=on_answered />
+                <KindsBefore item=item question=question on_taken=on_answered />
                 <FromBatch item=item question=question on_taken=on_answered />
             </Ask>
         }

@@ -10,6 +10,7 @@ mod box_check;
 mod cautions;
 mod item_check;
 mod keys;
+mod kinds;
 mod last_answer;
 mod round;
 mod sheet;

@@ -360,7 +360,7 @@ fn Marks(
     };
     let href = route_to(store.state.get_untracked().survey, subject, Some(question.key)).href();
     view! {
-        <section class="marks" aria-label=question.short>
+        <section class="marks" class:explained=move || explain.get() aria-label=question.short>
             <h2>{question.short}</h2>
             <p class="hint">{question.how}</p>
             {move || {

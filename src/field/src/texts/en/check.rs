@@ -85,6 +85,7 @@ pub const CARD_SAVED: &str = "The page is among your downloads";
 pub const CARD_NOT_SAVED: &str = "The page was not saved";
 pub const BACK_TO_TAPE: &str = "Back to the tape";
 
+pub const KINDS_BEFORE: &str = "As before, kind and size in one tap:";
 pub const CANT_READ: &str = "Written, but can\u{2019}t be read";
 pub const PHOTOGRAPHED_SHORT: &str = "Photographed";
 pub const ALONE: &str = "Answer this one by itself";
