@@ -17,7 +17,6 @@ return {
   mark: document.querySelector("[data-tap=save-mark]")?.dataset.state ?? null,
   title: document.querySelector("h1")?.innerText ?? "",
   here: document.querySelector(".here")?.innerText ?? "",
-  quick: [...document.querySelectorAll("[data-tap^=check-quick-]")].map((e) => e.dataset.tap.slice(12)),
 };
 """
 
@@ -218,8 +217,10 @@ class FieldWork:
         return answers[key]
 
     def answer(self, subject, key, value):
-        """Gives an answer by taps alone."""
+        """Gives an answer by taps alone; where several questions are put together, all of them."""
         s = self.surveyor
+        if s.is_there("check-explain"):
+            return self.answer_together(self.look(), subject)
         if "one" in value:
             self.tap(f"check-{key}-{value['one']}")
         elif "many" in value:
@@ -240,18 +241,26 @@ class FieldWork:
             self.tap(f"check-{key}-done")
         self.tapped[subject, key] = value
 
-    def quick_look(self, look, subject, key):
-        """Takes the one tap for "looked at all of these, nothing there", of every second tape that has nothing."""
-        if "check-quick-look" not in look["names"] or int(subject.rsplit("/", 1)[1]) % 2:
-            return False
-        open_questions = [key, *(name for name in look["quick"] if name not in ("look", "other"))]
-        nothing = {name: self.truth_of(subject, name) for name in open_questions}
-        if not all(len(value["many"]) == 1 and value["many"][0] in ("none", "flat", "even") for value in nothing.values()):
-            return False
-        self.tap("check-quick-look")
-        self.tapped.update({(subject, name): value for name, value in nothing.items()})
-        self.quick_looks += 1
-        return True
+    def answer_together(self, look, subject):
+        """Marks what is there of several questions, and says that the rest is not."""
+        keys = [key for key in self.keys if any(name.startswith(f"check-{key}-") for name in look["names"])]
+        serial_of, _, position = subject.split(" ")[1].partition("/")
+        box = self.practice.boxes[self.row_of[serial_of]]
+        truth = box["items"][int(position) - 1]["answers"] if position else box["answers"]
+        # What the label does not say is on the screen and has no truth.
+        seen = {key: truth[key] for key in keys if key in truth}
+        marks = 0
+        for key, value in seen.items():
+            for choice in value.get("many") or [value["one"]]:
+                if choice != "none" and f"check-{key}-{choice}" in look["names"]:
+                    self.tap(f"check-{key}-{choice}")
+                    marks += 1
+        is_label = "label" in keys
+        # Mould is told at once: nothing else is looked for then.
+        if seen.get("mould", {}).get("one") not in ("seen", "suspected"):
+            self.tap("check-done" if is_label else "check-quick-look")
+        self.tapped.update({(subject, key): value for key, value in seen.items()})
+        self.quick_looks += bool(position) and not is_label and not marks
 
     def shown(self, look):
         """What tells one screen from another. Not the address: it changes a moment before the screen does."""
@@ -298,7 +307,9 @@ class FieldWork:
         while not (until and until(self)):
             asked = self.asked(look)
             if asked:
-                if not self.quick_look(look, *asked):
+                if "check-explain" in look["names"]:
+                    self.answer_together(look, asked[0])
+                else:
                     self.answer(*asked, self.truth_of(*asked))
             elif "check-onward" in look["names"]:
                 self.note_end(look)

@@ -31,7 +31,16 @@ DESK = pathlib.Path(os.environ.get("QUARTERLIGHT_DESK", TARGET / "release" / "qu
 AXE = TARGET / "tools" / "node" / "node_modules" / "axe-core" / "axe.min.js"
 
 PHONE = (390, 844)
+PHONE_ON_ITS_SIDE = (844, 390)
 TABLET = (1024, 768)
+# What the screens are looked at in: a name, the size in CSS pixels, the size of the text in hundredths.
+VIEWS = [
+    ("phone", PHONE, 100),
+    ("side", PHONE_ON_ITS_SIDE, 100),
+    ("tablet", TABLET, 100),
+    ("large-text", PHONE, 200),
+]
+SCHEMES = ("light", "dark", "cellar")
 
 
 def wait_until(condition, what, seconds=20):
@@ -227,6 +236,17 @@ class Chromium(Browser):
         self.cdp("Emulation.setEmulatedMedia", features=[scheme])
         return self
 
+    def show_in(self, size, scheme="light", text=100):
+        """A screen of this size, in a colour scheme of the app's own, with letters of this size in hundredths."""
+        self.emulate(size, dark=scheme == "dark")
+        self.cdp("Page.setFontSizes", fontSizes={"standard": 16 * text // 100, "fixed": 13 * text // 100})
+        # As the app itself names it when the scheme is chosen on the device's screen.
+        name = "cellar" if scheme == "cellar" else None
+        self.run("const root = document.documentElement.dataset;"
+                 "if (arguments[0]) root.scheme = arguments[0]; else delete root.scheme", name)
+        self.settle()
+        return self
+
     def slow_down(self, factor):
         """A processor `factor` times slower than this one."""
         self.cdp("Emulation.setCPUThrottlingRate", rate=factor)
@@ -244,9 +264,13 @@ class Chromium(Browser):
         lines = [entry for entry in self.driver.get_log("browser") if entry["level"] in ("SEVERE", "WARNING")]
         return [entry["message"] for entry in lines if "net::ERR_" not in entry["message"]]
 
-    def picture(self, path):
-        """The whole page, not only what fits the screen."""
-        shot = self.cdp("Page.captureScreenshot", format="png", captureBeyondViewport=True)
+    def picture(self, path, whole=True):
+        """The whole page as if the screen were as long as it, or only what the screen shows."""
+        if whole:
+            width, height = self.run("return [innerWidth, Math.max(innerHeight, document.documentElement.scrollHeight)]")
+            self.cdp("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=True)
+            self.settle()
+        shot = self.cdp("Page.captureScreenshot", format="png")
         pathlib.Path(path).write_bytes(base64.b64decode(shot["data"]))
 
     def downloaded(self, pattern, seconds=30):

@@ -1,4 +1,4 @@
-"""Makes a picture of every screen at two sizes, light and dark: `pictures.py FOLDER`."""
+"""Makes a picture of every screen in every view and colour scheme: `pictures.py FOLDER [NAME...]`."""
 
 import pathlib
 import shutil
@@ -8,10 +8,8 @@ import harness
 from screens import SCREENS
 from surveyor import Surveyor
 
-SIZES = {"phone": harness.PHONE, "tablet": harness.TABLET}
 
-
-def main(folder):
+def main(folder, only):
     folder.mkdir(parents=True, exist_ok=True)
     for old in folder.glob("*.png"):
         old.unlink()
@@ -23,12 +21,13 @@ def main(folder):
         surveyor = Surveyor(browser)
         for number, (name, arrive) in enumerate(SCREENS, start=1):
             arrive(surveyor)
-            for size_name, size in SIZES.items():
-                for light in ("light", "dark"):
-                    browser.emulate(size, dark=light == "dark")
-                    browser.settle()
-                    browser.picture(folder / f"{number:02}-{name}-{size_name}-{light}.png")
-            browser.emulate(harness.PHONE)
+            if only and name not in only:
+                continue
+            for view, size, text in harness.VIEWS:
+                for scheme in harness.SCHEMES:
+                    browser.show_in(size, scheme, text)
+                    browser.picture(folder / f"{number:02}-{name}-{view}-{scheme}.png", whole=view != "side")
+            browser.show_in(harness.PHONE)
             print(f"{number:02} {name}")
     finally:
         browser.close()
@@ -37,4 +36,4 @@ def main(folder):
 
 
 if __name__ == "__main__":
-    main(pathlib.Path(sys.argv[1]))
+    main(pathlib.Path(sys.argv[1]), sys.argv[2:])

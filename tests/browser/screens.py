@@ -127,7 +127,7 @@ def box_question(surveyor):
 def mould_question(surveyor):
     surveyor.tap("check-outcome-found_opened")
     surveyor.wait_for("check-mould-none")
-    surveyor.tap("check-why")
+    surveyor.tap("check-explain")
 
 
 def count(surveyor):
@@ -155,25 +155,31 @@ def quick_look(surveyor):
     surveyor.tap("check-light-glows")
     surveyor.tap("check-back-glossy")
     surveyor.wait_for("check-quick-look")
-    surveyor.tap("check-quick-other")
+
+
+def quick_look_explained(surveyor):
+    surveyor.tap("check-explain")
+    surveyor.tap("check-shape-cupped")
 
 
 def item_wind(surveyor):
-    surveyor.tap("check-shape-cupped")
-    surveyor.tap("check-done")
+    surveyor.tap("check-alone-wind")
     surveyor.tap("check-wind-steps")
     surveyor.tap("check-wind-popped")
 
 
-def item_sheet(surveyor):
+def label(surveyor):
     surveyor.tap("check-done")
+    surveyor.tap("check-shape-cupped")
     surveyor.tap("check-free_end-clings")
     surveyor.tap("check-residue-brown")
-    surveyor.tap("check-done")
     surveyor.tap("check-odour_tape-vinegar")
-    surveyor.tap("check-damage-none")
-    surveyor.tap("check-squeal-nobody_knows")
-    surveyor.tap("check-label-nothing")
+    surveyor.tap("check-quick-look")
+    surveyor.tap("check-speed-s7_5")
+
+
+def item_sheet(surveyor):
+    surveyor.tap("check-done")
     surveyor.wait_for("check-onward")
     surveyor.tap("check-cannot-say")
     surveyor.tap("check-answers")
@@ -374,7 +380,9 @@ SCREENS = [
     ("item-hazard", item_hazard),
     ("item-size", item_size),
     ("quick-look", quick_look),
+    ("quick-look-explained", quick_look_explained),
     ("item-wind", item_wind),
+    ("label", label),
     ("item-sheet", item_sheet),
     ("batch", batch),
     ("pile", pile),

@@ -5,6 +5,7 @@ use sampling::design::{BoxSample, Design, StratumSample};
 /// Asserts agreement to a relative tolerance, or to an absolute one near zero; a NaN never agrees.
 #[track_caller]
 pub(crate) fn close(ours: f64, theirs: f64, relative: f64, absolute: f64, what: &str) {
+    crate::record::compared(what, ours);
     let off = (ours - theirs).abs();
     let near = off <= relative * theirs.abs() || off <= absolute;
     assert!(

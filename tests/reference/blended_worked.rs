@@ -51,8 +51,8 @@ const A: [(&str, u64, u64, usize, usize); 5] = [
     ("", 400, 20, 20, 5),
 ];
 
-#[test]
-fn a_two_positive_boxes() {
+#[cfg_attr(test, test)]
+pub(crate) fn a_two_positive_boxes() {
     let limits = Limits {
         low: 0.0201386478,
         high: 0.3424645392,
@@ -60,8 +60,8 @@ fn a_two_positive_boxes() {
     example(&A, 0.1111111111, limits, 0.0677651009, 4.0, 14.5781635972);
 }
 
-#[test]
-fn b_none_seen() {
+#[cfg_attr(test, test)]
+pub(crate) fn b_none_seen() {
     let boxes: Vec<_> = [10, 8, 12, 9, 11, 10, 7, 13, 10, 10]
         .map(|m: usize| ("", 400, m as u64, m, 0))
         .to_vec();
@@ -78,8 +78,8 @@ fn b_none_seen() {
     );
 }
 
-#[test]
-fn c_all_seen() {
+#[cfg_attr(test, test)]
+pub(crate) fn c_all_seen() {
     let boxes: Vec<_> = [6, 4, 9, 5, 8].map(|m: usize| ("", 50, m as u64, m, m)).to_vec();
     example(
         &boxes,
@@ -94,8 +94,8 @@ fn c_all_seen() {
     );
 }
 
-#[test]
-fn d_two_stages() {
+#[cfg_attr(test, test)]
+pub(crate) fn d_two_stages() {
     let boxes = [
         (20, 8, 1),
         (35, 8, 0),
@@ -114,8 +114,8 @@ fn d_two_stages() {
     example(&boxes, 0.1746894410, limits, 0.1055563388, 7.0, 10.7625105210);
 }
 
-#[test]
-fn e_two_strata() {
+#[cfg_attr(test, test)]
+pub(crate) fn e_two_strata() {
     let first = [(10, 4), (12, 7), (6, 1)].map(|(m, yes)| ("1", 40, m as u64, m, yes));
     let second = [(9, 0), (14, 1), (20, 0), (8, 0), (11, 2)].map(|(m, yes)| ("2", 160, m as u64, m, yes));
     let limits = Limits {
@@ -132,8 +132,8 @@ fn e_two_strata() {
     );
 }
 
-#[test]
-fn f_boxes_of_one_item() {
+#[cfg_attr(test, test)]
+pub(crate) fn f_boxes_of_one_item() {
     let boxes: Vec<_> = (0..20).map(|i| ("", 60, 1, 1, usize::from(i < 3))).collect();
     let limits = Limits {
         low: 0.0539897099,
@@ -143,8 +143,8 @@ fn f_boxes_of_one_item() {
 }
 
 /// The default, piece by piece: boxes that are all or nothing are recognised, and the unseen part of the frame is looked at too.
-#[test]
-fn the_default_holds_the_rule_and_more() {
+#[cfg_attr(test, test)]
+pub(crate) fn the_default_holds_the_rule_and_more() {
     let of = |boxes: &[(&str, u64, u64, usize, usize)], interval| {
         let (design, column) = sample(boxes);
         let options = Options {
@@ -183,8 +183,8 @@ fn the_default_holds_the_rule_and_more() {
 }
 
 /// Single items, most of the frame seen and nothing found: the exact limit is known, and the default is near it.
-#[test]
-fn nothing_seen_in_most_of_a_frame() {
+#[cfg_attr(test, test)]
+pub(crate) fn nothing_seen_in_most_of_a_frame() {
     for (seen, frame) in [(40, 80), (60, 80), (200, 400)] {
         let boxes: Vec<_> = (0..seen).map(|_| ("", frame, 1, 1, 0)).collect();
         let (design, column) = sample(&boxes);
@@ -210,8 +210,8 @@ fn nothing_seen_in_most_of_a_frame() {
     }
 }
 
-#[test]
-fn correlation_and_telling_boxes() {
+#[cfg_attr(test, test)]
+pub(crate) fn correlation_and_telling_boxes() {
     let answers = A.map(|(_, frame, items, read, yes)| blended::BoxAnswers {
         known: read as u64,
         yes: yes as u64,
@@ -224,8 +224,8 @@ fn correlation_and_telling_boxes() {
     assert_eq!(made.telling_boxes, 2);
 }
 
-#[test]
-fn yes_and_no_are_mirrored_and_higher_levels_are_wider() {
+#[cfg_attr(test, test)]
+pub(crate) fn yes_and_no_are_mirrored_and_higher_levels_are_wider() {
     let (design, column) = sample(&A);
     let opposite = column.combined(&design, &column, |yes, _| yes.map(|y| 1.0 - y));
     let of = |column: &Column, level| {

@@ -7,8 +7,8 @@
 use crate::agreement::close;
 use sampling::interval::{binomial, hypergeometric};
 
-#[test]
-fn binomial_intervals() {
+#[cfg_attr(test, test)]
+pub(crate) fn binomial_intervals() {
     let mut compared = 0;
     for line in include_str!("data/binomial_intervals.csv").lines().skip(1) {
         let cells: Vec<f64> = line.split(',').map(|cell| cell.parse().unwrap()).collect();
@@ -30,8 +30,8 @@ fn binomial_intervals() {
     assert_eq!(compared, 150);
 }
 
-#[test]
-fn hypergeometric_limits() {
+#[cfg_attr(test, test)]
+pub(crate) fn hypergeometric_limits() {
     let mut compared = 0;
     for line in include_str!("data/hypergeometric_limits.csv").lines().skip(1) {
         let cells: Vec<u64> = line.split(',').map(|cell| cell.parse().unwrap()).collect();
@@ -48,8 +48,8 @@ fn hypergeometric_limits() {
 }
 
 /// Hanley and Lippman-Hand 1983: nothing seen in n leaves at most about 3 / n, one-sided 95%.
-#[test]
-fn rule_of_three() {
+#[cfg_attr(test, test)]
+pub(crate) fn rule_of_three() {
     for (n, one_sided) in [
         (5.0, 0.450719728346941),
         (30.0, 0.0950338528553042),
@@ -67,8 +67,8 @@ fn rule_of_three() {
 }
 
 /// No box with the condition among those opened: at most so many in the frame, one-sided and two-sided 95%.
-#[test]
-fn boxes_with_none_seen() {
+#[cfg_attr(test, test)]
+pub(crate) fn boxes_with_none_seen() {
     let table = [
         (10, 3, 5, 6),
         (40, 10, 9, 10),
@@ -91,8 +91,8 @@ fn boxes_with_none_seen() {
 }
 
 /// The same through a design: 59 of 4,000 boxes, whole; then some read in part, and two strata.
-#[test]
-fn boxes_of_a_design() {
+#[cfg_attr(test, test)]
+pub(crate) fn boxes_of_a_design() {
     use crate::agreement::design_of;
     use sampling::column::Column;
     use sampling::estimate::{Options, boxes_at_most, boxes_with};

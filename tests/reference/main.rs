@@ -7,10 +7,16 @@
 #![allow(clippy::unwrap_used, reason = "a check that cannot be made has failed")]
 
 mod agreement;
+/// The program of checks writes down what was compared; here it is only compared.
+mod record {
+    pub(crate) fn compared(_what: &str, _ours: f64) {}
+}
+
 mod blended_worked;
 mod interval_tables;
 mod planning;
 mod programmes;
+mod programmes_further;
 mod properties;
 mod r_survey_api;
 mod r_survey_further;
@@ -18,10 +24,12 @@ mod r_survey_live;
 mod replicates;
 mod special_functions;
 mod systematic_designs;
+mod systematic_laws;
 mod tape_climate;
 mod tape_geometry;
 mod tape_playing;
 mod tape_storage;
 mod two_looks;
 mod two_phase;
+mod two_phase_further;
 mod worked_examples;

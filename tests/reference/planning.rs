@@ -5,8 +5,8 @@ use sampling::plan::allocation::{Rule, Stratum, allocate, shares, variance_of_me
 use sampling::plan::size::{design_effect, items_for_share};
 
 /// Cochran 1977, section 4.4, and the same formula at other levels; the last column is not rounded.
-#[test]
-fn sample_sizes() {
+#[cfg_attr(test, test)]
+pub(crate) fn sample_sizes() {
     let (z95, z90, z99) = (1.95996398454005, 1.64485362695147, 2.5758293035489);
     let table = [
         (2.0, 0.5, 0.05, Some(3200.0), 1.0, 355.654348430119),
@@ -34,8 +34,8 @@ fn sample_sizes() {
 }
 
 /// For a share of one half to within 5 points: 385 of very many, 218 of 500, 132 of 200.
-#[test]
-fn items_of_a_small_collection() {
+#[cfg_attr(test, test)]
+pub(crate) fn items_of_a_small_collection() {
     for (population, n) in [(None, 384.15), (Some(500.0), 217.49), (Some(200.0), 131.75)] {
         close(
             items_for_share(0.5, 0.05, 1.959963984540054, 1.0, population),
@@ -58,8 +58,8 @@ fn strata(boxes: &[u64], spread: &[f64], cost: &[f64]) -> Vec<Stratum> {
 }
 
 /// Scheaffer, Mendenhall and Ott, chapter 5: viewing hours in two towns and a rural area (from memory, values recomputed).
-#[test]
-fn viewing_hours() {
+#[cfg_attr(test, test)]
+pub(crate) fn viewing_hours() {
     let three = strata(&[155, 62, 93], &[5.0, 15.0, 10.0], &[9.0, 9.0, 16.0]);
     for (rule, wanted) in [
         (Rule::Proportional, [28.5, 11.4, 17.1]),
@@ -84,8 +84,8 @@ fn viewing_hours() {
     close(variance(Rule::Neyman), 0.985285795132994, 1e-12, 0.0, "Neyman");
 }
 
-#[test]
-fn minimum_and_cap() {
+#[cfg_attr(test, test)]
+pub(crate) fn minimum_and_cap() {
     let six = strata(
         &[4000, 900, 250, 60, 12, 3],
         &[0.3, 0.45, 0.5, 0.2, 0.5, 0.4],

@@ -147,8 +147,8 @@ fn made(data: &Data, quantity: &str) -> [Option<f64>; 5] {
     }
 }
 
-#[test]
-fn api_samples() {
+#[cfg_attr(test, test)]
+pub(crate) fn api_samples() {
     let mut compared = 0;
     let mut loaded: BTreeMap<&str, Data> = BTreeMap::new();
     for line in include_str!("data/r_survey_api.csv").lines().skip(1) {
@@ -169,8 +169,8 @@ fn api_samples() {
     assert!(compared > 230, "{compared} values compared");
 }
 
-#[test]
-fn mu284() {
+#[cfg_attr(test, test)]
+pub(crate) fn mu284() {
     let y = [
         [41, 49, 49],
         [49, 49, 45],

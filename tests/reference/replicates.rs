@@ -19,8 +19,8 @@ fn ones(data: &Data) -> Vec<BoxTotal> {
     box_totals(&data.design.whole(), |_| true, |_, _| 1.0)
 }
 
-#[test]
-fn jackknife_of_r_survey() {
+#[cfg_attr(test, test)]
+pub(crate) fn jackknife_of_r_survey() {
     for (name, mean, ratio, total) in [
         (
             "strat",
@@ -54,8 +54,8 @@ fn jackknife_of_r_survey() {
 
 /// The mean of the bootstrap's variances of a total is the linearised variance; with 4,000 replicates of 15 and more boxes it is
 /// within 10% (the relative standard error of a variance of 4,000 normal values is 2.2%; these are heavier-tailed).
-#[test]
-fn bootstrap_stands_for_the_first_stage() {
+#[cfg_attr(test, test)]
+pub(crate) fn bootstrap_stands_for_the_first_stage() {
     for name in ["strat", "clus1", "clus2"] {
         let data = named(name);
         let part = data.design.whole();

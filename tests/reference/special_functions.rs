@@ -45,8 +45,8 @@ fn agree(function: &str, within: f64, made: impl Fn(f64, f64, f64) -> (f64, Opti
     seen
 }
 
-#[test]
-fn beta_distribution() {
+#[cfg_attr(test, test)]
+pub(crate) fn beta_distribution() {
     let made = |a, b, x| {
         let tails = math::beta_cdf(a, b, x);
         (tails.lower, Some(tails.upper))
@@ -54,8 +54,8 @@ fn beta_distribution() {
     assert!(agree("beta_cdf", 2e-13, made) > 60);
 }
 
-#[test]
-fn beta_quantiles() {
+#[cfg_attr(test, test)]
+pub(crate) fn beta_quantiles() {
     assert!(
         agree("beta_quantile", 2e-13, |a, b, p| (
             math::beta_quantile(p, a, b),
@@ -64,19 +64,19 @@ fn beta_quantiles() {
     );
 }
 
-#[test]
-fn a_quantile_under_the_smallest_number_is_zero() {
+#[cfg_attr(test, test)]
+pub(crate) fn a_quantile_under_the_smallest_number_is_zero() {
     assert_eq!(math::beta_quantile(0.025, 0.002, 5.0), 0.0);
 }
 
-#[test]
-fn gamma_and_beta_functions() {
+#[cfg_attr(test, test)]
+pub(crate) fn gamma_and_beta_functions() {
     assert!(agree("ln_gamma", 1e-14, |a, _, _| (math::ln_gamma(a), None)) > 10);
     assert!(agree("ln_beta", 1e-13, |a, b, _| (math::ln_beta(a, b), None)) > 10);
 }
 
-#[test]
-fn normal_distribution() {
+#[cfg_attr(test, test)]
+pub(crate) fn normal_distribution() {
     assert!(agree("normal_cdf", 1e-13, |x, _, _| (math::normal_cdf(x), None)) > 5);
     assert!(
         agree("normal_quantile", 1e-14, |p, _, _| (
@@ -86,8 +86,8 @@ fn normal_distribution() {
     );
 }
 
-#[test]
-fn student_distribution() {
+#[cfg_attr(test, test)]
+pub(crate) fn student_distribution() {
     assert!(agree("t_cdf", 1e-13, |t, df, _| (math::t_cdf(t, df), None)) > 40);
     assert!(agree("t_quantile", 1e-12, |p, df, _| (math::t_quantile(p, df), None)) > 50);
 }

@@ -1,18 +1,16 @@
 //! Strata drawn systematically along the shelf: every start of small shelves, Wolter's estimators (2007, section 8.2; formulas from
-//! memory, values worked in Python), and laws. No outside program here has them: R's survey package of this version has no systematic
+//! memory, values worked in Python). No outside program here has them: R's survey package of this version has no systematic
 //! first stage.
 
 use crate::agreement::close;
-use proptest::prelude::*;
 use sampling::column::Column;
 use sampling::design::{BoxSample, Design, Draw, Status, StratumSample};
 use sampling::estimate::{self, Options};
 use sampling::random::Stream;
 use sampling::systematic::{Rule, places, variance_of_total};
-use sampling::twophase::{Estimator, SecondPhase};
 
 /// One stratum of boxes of one item each.
-fn shelf(frame: u64, totals: &[f64], draw: Draw) -> (Design, Column) {
+pub(crate) fn shelf(frame: u64, totals: &[f64], draw: Draw) -> (Design, Column) {
     let boxes = |i: usize| BoxSample {
         id: format!("{i}"),
         items: Some(1),
@@ -30,15 +28,15 @@ fn shelf(frame: u64, totals: &[f64], draw: Draw) -> (Design, Column) {
     (design, column)
 }
 
-fn total(frame: u64, totals: &[f64], draw: Draw) -> estimate::Estimate {
+pub(crate) fn total(frame: u64, totals: &[f64], draw: Draw) -> estimate::Estimate {
     let (design, column) = shelf(frame, totals, draw);
     estimate::total(&design.whole(), &column, &Options::default()).unwrap()
 }
 
 /// Seven of 42 boxes; `42^2 (1 - 7 / 42) s^2 / 7`, worked in Python: v1 `s^2` 11.9047619..., v2 `(9+4+25+1+36+16)/12`, v3
 /// `(9+25+36)/6`.
-#[test]
-fn wolter_by_hand() {
+#[cfg_attr(test, test)]
+pub(crate) fn wolter_by_hand() {
     let totals = [4.0, 7.0, 5.0, 10.0, 11.0, 5.0, 9.0];
     let (mean, factor) = (51.0 / 7.0, 42.0 * 42.0 * (1.0 - 7.0 / 42.0) / 7.0);
     let plain = totals.iter().map(|t| (t - mean) * (t - mean)).sum::<f64>() / 6.0;
@@ -77,8 +75,8 @@ fn wolter_by_hand() {
 }
 
 /// Over every start the total is right on average, whole step or broken; with a rule that fits, so nearly is its variance.
-#[test]
-fn every_start() {
+#[cfg_attr(test, test)]
+pub(crate) fn every_start() {
     let mut stream = Stream::new("9", "systematic designs");
     let shelves: [(usize, usize); 3] = [(120, 12), (100, 9), (35, 8)];
     for (frame, n) in shelves {
@@ -131,41 +129,9 @@ fn every_start() {
     assert!(plain > 1.5 * differences, "{plain} {differences}");
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 100, failure_persistence: None, ..ProptestConfig::default() })]
-
-    #[test]
-    fn systematic_laws(totals in proptest::collection::vec(0.0..90.0f64, 2..15), more in 0..60u64, by in 0.1..50.0f64) {
-        let frame = totals.len() as u64 + more;
-        let scaled: Vec<f64> = totals.iter().map(|t| by * t).collect();
-        let turned: Vec<f64> = totals.iter().rev().copied().collect();
-        let random = total(frame, &totals, Draw::Random);
-        for (_, rule) in Rule::NAMES {
-            let made = total(frame, &totals, Draw::Systematic(rule));
-            prop_assert_eq!(made.estimate.to_bits(), random.estimate.to_bits());
-            prop_assert_eq!(made.df.to_bits(), random.df.to_bits());
-            prop_assert!(made.se.is_finite() && (more > 0 || made.se == 0.0));
-            let large = total(frame, &scaled, Draw::Systematic(rule));
-            close(large.se, by * made.se, 1e-9, 1e-9 * by, "another unit");
-            if rule != Rule::Pairs || totals.len() % 2 == 0 {
-                close(total(frame, &turned, Draw::Systematic(rule)).se, made.se, 1e-9, 1e-9, "from the other end");
-            }
-            // Two boxes have one difference, whatever the rule.
-            if totals.len() == 2 {
-                close(made.se, random.se, 1e-9, 1e-9, "two boxes");
-            }
-            // A second phase of all is the first.
-            let (design, column) = shelf(frame, &totals, Draw::Systematic(rule));
-            let second = SecondPhase::new(&design, &vec![true; totals.len()]).unwrap();
-            let two = sampling::twophase::total(&second, &column, Estimator::Expansion, &Options::default()).unwrap();
-            close(two.estimate.se, made.se, 1e-12, 1e-12, "all read");
-        }
-    }
-}
-
 /// A box that nobody reached is no neighbour; one box alone is lonely; a census errs nowhere.
-#[test]
-fn what_happens_to_boxes() {
+#[cfg_attr(test, test)]
+pub(crate) fn what_happens_to_boxes() {
     let draw = Draw::Systematic(Rule::Differences);
     let boxes = [
         Status::Checked,

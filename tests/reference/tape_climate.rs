@@ -10,8 +10,8 @@ fn near(got: f64, want: f64, tolerance: f64) {
     );
 }
 
-#[test]
-fn dew_points() {
+#[cfg_attr(test, test)]
+pub(crate) fn dew_points() {
     near(dew_point_celsius(20.0, 50.0).unwrap(), 9.26, 0.01);
     for (air, humidity, want) in [(20.0, 70.0, 14.4), (25.0, 60.0, 16.7), (10.0, 50.0, 0.0)] {
         near(dew_point_celsius(air, humidity).unwrap(), want, 0.05);
@@ -28,8 +28,8 @@ fn dew_points() {
     }
 }
 
-#[test]
-fn too_cold_a_store() {
+#[cfg_attr(test, test)]
+pub(crate) fn too_cold_a_store() {
     near(celsius(46.0), 7.78, 0.01);
     assert!(is_too_cold(celsius(46.0)) && !is_too_cold(8.0));
 }

@@ -25,8 +25,8 @@ fn feet_minutes(feet: f64, key: &str) -> f64 {
 }
 
 /// An inch is 2.54 cm and a foot 0.3048 m, both exactly.
-#[test]
-fn speeds_and_feet_are_exact() {
+#[cfg_attr(test, test)]
+pub(crate) fn speeds_and_feet_are_exact() {
     near(speed("s7_5"), 19.05, 1e-9);
     near(speed("s1_875"), 4.7625, 1e-12);
     assert_eq!(format!("{:.2}", speed("s1_875")), "4.76");
@@ -43,8 +43,8 @@ fn speeds_and_feet_are_exact() {
 }
 
 /// Minutes of one pass: the printed table of lengths against speeds, every cell.
-#[test]
-fn minutes_of_one_pass() {
+#[cfg_attr(test, test)]
+pub(crate) fn minutes_of_one_pass() {
     let keys = ["s30", "s15", "s7_5", "s3_75", "s1_875", "s15_16"];
     let table: [(f64, [f64; 6]); 12] = [
         (150.0, [1.0, 2.0, 4.0, 8.0, 16.0, 32.0]),
@@ -68,8 +68,8 @@ fn minutes_of_one_pass() {
 }
 
 /// Wound area over thickness.
-#[test]
-fn length_from_the_pack() {
+#[cfg_attr(test, test)]
+pub(crate) fn length_from_the_pack() {
     near(length_m(165.0, 57.0, 52.0).unwrap(), 362.1, 0.1);
     near(length_m(165.0, 57.0, 35.0).unwrap(), 538.0, 0.1);
     near(length_m(250.0, 114.3, 50.0).unwrap(), 776.5, 0.1);
@@ -85,8 +85,8 @@ fn length_from_the_pack() {
 }
 
 /// One full-pack diameter per reel size lands near every nominal length, by the per cent worked out beforehand.
-#[test]
-fn nominal_lengths_within_the_stated_per_cent() {
+#[cfg_attr(test, test)]
+pub(crate) fn nominal_lengths_within_the_stated_per_cent() {
     let microns = |class: &str| tape::classes().iter().find(|c| c.key == class).unwrap().microns[1];
     let nominal = |size: &str, class: &str| {
         let at = tape::classes().iter().position(|c| c.key == class).unwrap();
@@ -119,8 +119,8 @@ fn nominal_lengths_within_the_stated_per_cent() {
 
 /// Compact cassettes, at exactly 1⅞ in/s: what the minutes on the shell mean in metres, and the pack they make on a hub
 /// of 22 mm, which must fit a shell of about 52 mm.
-#[test]
-fn cassettes() {
+#[cfg_attr(test, test)]
+pub(crate) fn cassettes() {
     let metres = |minutes_a_side: f64| minutes_a_side * 60.0 * speed("s1_875") / 100.0;
     for (minutes_a_side, want) in [
         (23.0, 65.7),
@@ -142,8 +142,8 @@ fn cassettes() {
 }
 
 /// DAT runs at 8.15 mm/s, wire at 24 in/s.
-#[test]
-fn digital_cassette_and_wire() {
+#[cfg_attr(test, test)]
+pub(crate) fn digital_cassette_and_wire() {
     near(minutes(60.0, 0.815).unwrap(), 122.70, 0.01);
     near(
         minutes(7200.0 * METRES_PER_FOOT, 24.0 * 2.54).unwrap(),
@@ -155,8 +155,8 @@ fn digital_cassette_and_wire() {
 }
 
 /// Measures that cannot be give nothing, never a number.
-#[test]
-fn impossible_measures() {
+#[cfg_attr(test, test)]
+pub(crate) fn impossible_measures() {
     assert_eq!(length_m(50.0, 57.0, 52.0), None);
     assert_eq!(length_m(165.0, 57.0, 0.0), None);
     assert_eq!(length_m(f64::NAN, 57.0, 52.0), None);

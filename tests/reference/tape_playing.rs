@@ -31,8 +31,8 @@ fn seven_inch(class: &str, speed: &str, tracks: &str) -> Playing {
 }
 
 /// 1200 ft at 7½ in/s, full track: 32 minutes, one pass.
-#[test]
-fn full_track() {
+#[cfg_attr(test, test)]
+pub(crate) fn full_track() {
     let p = seven_inch("standard", "s7_5", "full");
     near(p.content.likely * 60.0, 32.0, 0.01);
     assert_eq!(p.passes, Amount::exactly(1.0));
@@ -41,8 +41,8 @@ fn full_track() {
 }
 
 /// 1800 ft at 3¾ in/s, quarter-track stereo: 96 minutes a pass, two passes, 192 minutes.
-#[test]
-fn quarter_track_stereo() {
+#[cfg_attr(test, test)]
+pub(crate) fn quarter_track_stereo() {
     let p = seven_inch("long", "s3_75", "quarter_stereo");
     near(p.pass_hours.likely * 60.0, 96.0, 0.05);
     assert_eq!(p.passes, Amount::exactly(2.0));
@@ -51,8 +51,8 @@ fn quarter_track_stereo() {
 }
 
 /// 1800 ft at 3¾ in/s, quarter-track mono: four passes, 384 minutes; a head for four tracks needs one run.
-#[test]
-fn quarter_track_mono() {
+#[cfg_attr(test, test)]
+pub(crate) fn quarter_track_mono() {
     let p = seven_inch("long", "s3_75", "quarter_mono");
     assert_eq!(p.passes, Amount::exactly(4.0));
     near(p.content.likely, 6.40, 0.001);
@@ -62,8 +62,8 @@ fn quarter_track_mono() {
 }
 
 /// 2500 ft at 15 in/s: 33.33 minutes.
-#[test]
-fn large_reel() {
+#[cfg_attr(test, test)]
+pub(crate) fn large_reel() {
     let mut answers = item(&[
         ("carrier", "reel_quarter"),
         ("size", "r10_5"),
@@ -78,8 +78,8 @@ fn large_reel() {
 }
 
 /// A reel that looks half full holds less than half: 120 mm of 165 mm is 0.4651.
-#[test]
-fn part_full() {
+#[cfg_attr(test, test)]
+pub(crate) fn part_full() {
     let mut answers = item(&[
         ("carrier", "reel_quarter"),
         ("size", "r7"),
@@ -96,8 +96,8 @@ fn part_full() {
 }
 
 /// A C90 holds two sides of 45 minutes; shells of the other lengths likewise.
-#[test]
-fn cassettes() {
+#[cfg_attr(test, test)]
+pub(crate) fn cassettes() {
     for (size, minutes) in [
         ("c46", 46.0),
         ("c60", 60.0),
@@ -115,8 +115,8 @@ fn cassettes() {
 }
 
 /// DAT in its two modes: 120 and 240 minutes. Wire: an hour.
-#[test]
-fn digital_cassette_and_wire() {
+#[cfg_attr(test, test)]
+pub(crate) fn digital_cassette_and_wire() {
     let dat = playing(&item(&[("carrier", "dat"), ("size", "d120")])).unwrap();
     near(dat.content.likely * 60.0, 120.0, 1e-9);
     near(dat.content.high * 60.0, 240.0, 1e-9);
@@ -126,8 +126,8 @@ fn digital_cassette_and_wire() {
 
 /// What is not known is in the range, with its reason, and marked as shared with the batch: tracks a factor of four,
 /// speeds a factor of four.
-#[test]
-fn the_unknown_widens_the_range() {
+#[cfg_attr(test, test)]
+pub(crate) fn the_unknown_widens_the_range() {
     let known = seven_inch("standard", "s7_5", "half_mono");
     let open = playing(&item(&[("carrier", "reel_quarter"), ("size", "r7")])).unwrap();
     assert!(open.content.low < known.content.low && known.content.high < open.content.high);

@@ -20,8 +20,8 @@ fn near(got: f64, want: f64, tolerance: f64) {
 }
 
 /// Bytes of an hour, every cell of the table, mono and stereo.
-#[test]
-fn bytes_of_an_hour() {
+#[cfg_attr(test, test)]
+pub(crate) fn bytes_of_an_hour() {
     let table = [
         (44_100, 16, 317_520_000, 635_040_000),
         (48_000, 16, 345_600_000, 691_200_000),
@@ -39,8 +39,8 @@ fn bytes_of_an_hour() {
 }
 
 /// The longest takes under 2³² - 1 bytes; a pass of 192 minutes does not fit.
-#[test]
-fn longest_takes() {
+#[cfg_attr(test, test)]
+pub(crate) fn longest_takes() {
     near(pcm(96_000, 24, 2).longest_take_minutes().unwrap(), 124.276, 0.001);
     near(pcm(48_000, 24, 2).longest_take_minutes().unwrap(), 248.6, 0.06);
     near(pcm(96_000, 24, 1).longest_take_minutes().unwrap(), 248.6, 0.06);
@@ -48,15 +48,15 @@ fn longest_takes() {
 }
 
 /// 250 hours at 96/24 stereo in three copies.
-#[test]
-fn a_collection_in_three_copies() {
+#[cfg_attr(test, test)]
+pub(crate) fn a_collection_in_three_copies() {
     let one = pcm(96_000, 24, 2).bytes(Amount::exactly(250.0)).likely;
     near(one * 3.0 / GIGABYTE, 1555.2, 0.1);
 }
 
 /// 100 content hours at twice and three times.
-#[test]
-fn people() {
+#[cfg_attr(test, test)]
+pub(crate) fn people() {
     let hours = person_hours(Amount::exactly(100.0));
     assert_eq!((hours.low, hours.likely, hours.high), (200.0, 300.0, 300.0));
 }

@@ -7,8 +7,8 @@ use sampling::linear::Lonely;
 use sampling::misclassification::{Accuracy, corrected};
 
 /// Tables with kappa, its standard error, AC1 and its standard error.
-#[test]
-fn kappa_and_ac1() {
+#[cfg_attr(test, test)]
+pub(crate) fn kappa_and_ac1() {
     type Row = (Vec<Vec<f64>>, f64, f64, f64, f64);
     let table: [Row; 6] = [
         (
@@ -65,8 +65,8 @@ fn kappa_and_ac1() {
     }
 }
 
-#[test]
-fn one_answer_only_leaves_kappa_undefined() {
+#[cfg_attr(test, test)]
+pub(crate) fn one_answer_only_leaves_kappa_undefined() {
     let made = of_counts(&[vec![50., 0.], vec![0., 0.]]).unwrap();
     assert_eq!(
         (made.kappa, made.kappa_se, made.ac1, made.ac1_se),
@@ -78,8 +78,8 @@ fn one_answer_only_leaves_kappa_undefined() {
 }
 
 /// Boxes of one item from a frame without end are independent items; boxes of ten the same items are a tenth of them.
-#[test]
-fn errors_respect_boxes() {
+#[cfg_attr(test, test)]
+pub(crate) fn errors_respect_boxes() {
     let counts = [vec![20., 5.], vec![10., 15.]];
     let plain = of_counts(&counts).unwrap();
     let pairs = |times: usize| -> Vec<Option<(usize, usize)>> {
@@ -130,8 +130,8 @@ fn errors_respect_boxes() {
 }
 
 /// Rogan and Gladen 1978; inputs of the first from the documentation of the R package epiR, the others computed in Python.
-#[test]
-fn rogan_gladen() {
+#[cfg_attr(test, test)]
+pub(crate) fn rogan_gladen() {
     let known = f64::INFINITY;
     let table: [[f64; 8]; 4] = [
         [

@@ -19,8 +19,8 @@ fn known(design: &Design, values: &[f64]) -> Column {
 }
 
 /// Scheaffer, Mendenhall and Ott, chapter 9: 90 plants, 10 sampled, some machines of each.
-#[test]
-fn sewing_machines() {
+#[cfg_attr(test, test)]
+pub(crate) fn sewing_machines() {
     let plants: [(u64, &[f64]); 10] = [
         (50, &[5., 7., 9., 0., 11., 2., 8., 4., 3., 5.]),
         (65, &[4., 3., 7., 2., 11., 0., 1., 9., 4., 3., 2., 1., 5.]),
@@ -49,8 +49,8 @@ fn sewing_machines() {
 }
 
 /// Lohr, Sampling: Design and Analysis, example 5.2: 100 suites of four, 5 sampled whole; totals from memory.
-#[test]
-fn grade_points() {
+#[cfg_attr(test, test)]
+pub(crate) fn grade_points() {
     let totals = [12.16, 11.36, 8.96, 12.96, 11.08];
     let design = one_stratum(100, &[(4, 4); 5]);
     // Only a suite's total matters where suites are read whole.
@@ -64,8 +64,8 @@ fn grade_points() {
 }
 
 /// Scheaffer, Mendenhall and Ott, chapter 8: income of 25 of 415 city blocks, read whole.
-#[test]
-fn income_of_blocks() {
+#[cfg_attr(test, test)]
+pub(crate) fn income_of_blocks() {
     let people = [
         8, 12, 4, 5, 6, 6, 7, 5, 8, 3, 2, 6, 5, 10, 9, 3, 6, 5, 5, 4, 6, 8, 7, 3, 8,
     ];
@@ -89,8 +89,8 @@ fn income_of_blocks() {
 }
 
 /// Five of 40 boxes, some items of each, worked in Python with the textbook formulas.
-#[test]
-fn five_boxes() {
+#[cfg_attr(test, test)]
+pub(crate) fn five_boxes() {
     let answers: [(u64, &[f64]); 5] = [
         (12, &[1., 0., 0., 1.]),
         (30, &[0., 0., 0., 0., 1., 0.]),
@@ -115,8 +115,8 @@ fn five_boxes() {
 }
 
 /// Wilson for 12 of 60, exact for 0 of 30.
-#[test]
-fn small_intervals() {
+#[cfg_attr(test, test)]
+pub(crate) fn small_intervals() {
     let wilson = binomial::wilson(12.0, 60.0, 0.95);
     close(wilson.low, 0.1183, 0.0, 5e-5, "Wilson lower");
     close(wilson.high, 0.3178, 0.0, 5e-5, "Wilson upper");
@@ -137,8 +137,8 @@ fn small_intervals() {
 }
 
 /// 5 of 40 boxes with 10, 14, 8, 12 and 16 hours: 480 hours, with 4 degrees of freedom.
-#[test]
-fn hours_of_five_boxes() {
+#[cfg_attr(test, test)]
+pub(crate) fn hours_of_five_boxes() {
     let design = one_stratum(40, &[(1, 1); 5]);
     let column = known(&design, &[10., 14., 8., 12., 16.]);
     let total = estimate::total(&design.whole(), &column, &Options::default()).unwrap();
@@ -151,8 +151,8 @@ fn hours_of_five_boxes() {
 
 /// 4 of 30 boxes of 10, 20, 15 and 5 items, 6, 13, 8 and 3 of acetate, 400 items known: 240, standard error 11.40 where
 /// the known number of boxes scales the residuals. The estimator's own error is scaled by the known over the estimated size.
-#[test]
-fn acetate_on_a_known_size() {
+#[cfg_attr(test, test)]
+pub(crate) fn acetate_on_a_known_size() {
     let sizes = [10usize, 20, 15, 5];
     let sample = sizes.iter().enumerate().map(|(i, size)| BoxSample {
         id: format!("{i}"),
@@ -192,8 +192,8 @@ fn acetate_on_a_known_size() {
 }
 
 /// Two strata of 100 and 50 items, 10 drawn of each, 2 and 4 with the condition.
-#[test]
-fn stratified_share() {
+#[cfg_attr(test, test)]
+pub(crate) fn stratified_share() {
     let items = |key: &str, frame: u64, yes: usize| {
         let key = key.to_owned();
         (0..10usize).map(move |i| {

@@ -52,6 +52,12 @@ fn names<const N: usize>(names: [&str; N]) -> String {
 
 /// Prints the estimates; a bad value is an error that names its table, row and column.
 pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
+    if !(args.confidence > 0.0 && args.confidence < 1.0) {
+        return Err(format!(
+            "--confidence {} is not between 0 and 1: 0.95 is meant, say",
+            args.confidence
+        ));
+    }
     let text = |path: &PathBuf| {
         String::from_utf8(files::bytes(path)?)
             .map_err(|_| format!("{} is not text in UTF-8: save it as CSV UTF-8", path.display()))

@@ -11,7 +11,7 @@ use crate::journeys::{check, device, handover, home, results, sample, setup};
 use crate::route::{Journey, Route};
 use crate::store::{Opening, Store, use_store};
 use crate::texts::common as t;
-use crate::ui::{Button, Kind, Link, Page, Panel, Tone};
+use crate::ui::{Button, Glyph, Icon, Kind, Link, Page, Panel, Reel, Tone};
 
 /// Where the person is, from context.
 #[derive(Clone, Copy)]
@@ -28,6 +28,7 @@ pub fn App(
     loaded: Result<Loaded, String>,
 ) -> impl IntoView {
     document::set_scheme(preferences::scheme().name());
+    document::set_hand(preferences::hand().name());
     document::set_scribe(!preferences::looker().is_empty());
     let held = |why: String| {
         let again = || view! { <Button label=t::TRY_AGAIN tap="start-again" kind=Kind::Primary on_press=navigation::reload /> };
@@ -154,7 +155,7 @@ fn Header() -> impl IntoView {
         <header class="top">
             <div class="top-line">
                 <a class="wordmark" href=Route::Home.href() data-tap="home">
-                    <Window />
+                    <Icon glyph=Glyph::Window />
                     <span>{t::APP}</span>
                 </a>
                 {move || title.get().map(|(title, _)| view! {
@@ -162,7 +163,7 @@ fn Header() -> impl IntoView {
                     <SaveMark />
                 })}
                 <a class="device-link" href=Route::Device.href() data-tap="device" aria-label=t::THIS_DEVICE>
-                    <Phone />
+                    <Icon glyph=Glyph::Phone />
                 </a>
             </div>
             {move || {
@@ -174,9 +175,20 @@ fn Header() -> impl IntoView {
     }
 }
 
-/// The five parts of the day, and which one this is.
+/// The five parts of the day, and which one this is: a tape that runs from the reel of what is left of the round to
+/// the reel of what is done.
 #[component]
 fn DayLine(survey: SurveyId, here: ReadSignal<Route>) -> impl IntoView {
+    let store = use_store();
+    let done = Memo::new(move |_| {
+        store.state.with(|state| match state.current_round() {
+            Some(round) => {
+                let progress = state.round_progress(round);
+                share(progress.n_finished, progress.n_boxes)
+            }
+            None => 0.0,
+        })
+    });
     let part = move |journey: Journey| {
         let current = move || {
             here.with(|route| route.journey() == Some(journey))
@@ -192,9 +204,17 @@ fn DayLine(survey: SurveyId, here: ReadSignal<Route>) -> impl IntoView {
     };
     view! {
         <nav class="day" aria-label=t::THE_DAY>
+            <Reel full=Signal::derive(move || 1.0 - done.get()) />
             <ol>{Journey::ALL.map(part).collect_view()}</ol>
+            <Reel full=done />
         </nav>
     }
+}
+
+/// A part of a whole, for a picture.
+#[allow(clippy::cast_precision_loss, reason = "for a picture of a few dozen pixels")]
+fn share(part: usize, whole: usize) -> f64 {
+    part as f64 / whole.max(1) as f64
 }
 
 /// Whether everything tapped so far is on the disk.
@@ -269,24 +289,4 @@ fn Banners(offline: ReadSignal<Option<Offline>>) -> impl IntoView {
         })
     };
     view! { <div class="banners">{trouble}{refusal}{update}</div> }
-}
-
-/// The sign of the app: a window of four panes, one of them lit.
-#[component]
-fn Window() -> impl IntoView {
-    view! {
-        <svg class="window" viewBox="0 0 20 20" width="20" height="20" aria-hidden="true" focusable="false">
-            <rect class="pane" x="11" y="3" width="6" height="6" />
-            <path class="frame" d="M2 2h16v16H2zM10 2v16M2 10h16" fill="none" />
-        </svg>
-    }
-}
-
-#[component]
-fn Phone() -> impl IntoView {
-    view! {
-        <svg class="phone" viewBox="0 0 20 24" width="20" height="24" aria-hidden="true" focusable="false">
-            <path class="frame" d="M4 2h12v20H4zM8.5 19h3" fill="none" />
-        </svg>
-    }
 }

@@ -2,7 +2,7 @@
 //!
 //! Reading order: [`app`] (the shell and its routes), [`route`] (what the address says), [`store`] (the one handle
 //! through which views read and write a survey), [`ui`] (parts that know nothing of surveys), [`capability`] (the
-//! browser, a file a capability), then a folder a journey under [`journeys`].
+//! browser, a file a capability), [`drawings`] (of what is looked for), then a folder a journey under [`journeys`].
 //!
 //! # Adding a screen to a journey
 //! 1. The address is `#/s/<survey>/<journey>/<at...>`. The journey's `mod.rs` has a `View` component that is given
@@ -28,6 +28,7 @@
 
 pub mod app;
 pub mod capability;
+pub mod drawings;
 pub mod journeys;
 pub mod route;
 pub mod store;

@@ -7,7 +7,7 @@
 use sampling::agreement;
 use sampling::column::Column;
 use sampling::contrast;
-use sampling::design::{BoxSample, Design, Status, StratumSample};
+use sampling::design::{BoxSample, Design, Draw, Status, StratumSample};
 use sampling::estimate::{self, Estimate, Options, Share};
 use sampling::interval::{Kind, Limits, binomial, hypergeometric};
 use sampling::linear::Lonely;
@@ -15,9 +15,12 @@ use sampling::math;
 use sampling::misclassification::{Accuracy, corrected};
 use sampling::plan::allocation::{Rule, Stratum, allocate};
 use sampling::plan::{Collection, Pace, precision_curve};
+use sampling::programme::{Collections, Drawn};
 use sampling::quantile::quantile;
 use sampling::random::Stream;
 use sampling::replicate::{Replicates, jackknife, rescaling_bootstrap};
+use sampling::systematic;
+use sampling::twophase::{self, Estimator, SecondPhase};
 use sampling::unequal;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -27,6 +30,9 @@ fn main() {
     functions(&mut text);
     school_samples(&mut text);
     made_up_surveys(&mut text);
+    programmes(&mut text);
+    two_phases(&mut text);
+    shelves(&mut text);
     planning(&mut text);
     proportional_to_size(&mut text);
     finish(text);
@@ -165,7 +171,7 @@ fn schools(
         key: (*key).to_owned(),
         frame_boxes: boxes.values().next().map_or(0, |rows| whole(rows[0], fpc)),
         frame_size: None,
-        draw: sampling::design::Draw::Random,
+        draw: Draw::Random,
         sample: boxes
             .iter()
             .map(|(id, rows)| BoxSample {
@@ -361,13 +367,151 @@ fn made_up(stream: &mut Stream) -> Option<(Design, [Column; 3])> {
             key: format!("S{h}"),
             frame_boxes: drawn + stream.below(50),
             frame_size: None,
-            draw: sampling::design::Draw::Random,
+            draw: Draw::Random,
             sample,
         });
     }
     let design = Design::new(strata).ok()?;
     let [a, b, c] = columns.map(|(rows, whole)| Column::new(&design, rows, whole).ok());
     Some((design, [a?, b?, c?]))
+}
+
+/// Four made-up surveys as one programme: all that there are, some of a list, some of nobody knows how many.
+fn programmes(text: &mut Text) {
+    for programme in 0..20 {
+        let mut stream = Stream::new("figures", &format!("programme {programme}"));
+        let surveys: Vec<(Design, [Column; 3])> = (0..4).filter_map(|_| made_up(&mut stream)).collect();
+        let names = ["A", "B", "C", "D"];
+        let named: Vec<(&str, &Design)> = names.into_iter().zip(surveys.iter().map(|s| &s.0)).collect();
+        let column = |at: usize| surveys.iter().map(|s| &s.1[at]).collect::<Vec<_>>();
+        for drawn in [Drawn::Of(4), Drawn::Of(9), Drawn::Unlisted] {
+            let Ok(made) = Collections::new(named.clone(), drawn) else {
+                return text.line("no such programme", &[]);
+            };
+            for (_, interval) in Kind::NAMES {
+                let options = Options {
+                    interval,
+                    ..Options::default()
+                };
+                for (name, pooled) in [
+                    ("items", made.items(&options)),
+                    ("total", made.total(&column(2), &options)),
+                    ("count", made.count(&column(0), &options)),
+                    ("mean", made.mean(&column(2), &options)),
+                    ("share", made.share(&column(1), &options)),
+                ] {
+                    match pooled {
+                        Ok(pooled) => {
+                            text.line(name, &[pooled.between, pooled.within]);
+                            text.total(name, Ok(pooled.estimate));
+                        }
+                        Err(why) => text.line(&format!("{name}: {why}"), &[]),
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Boxes of which some items are read again, by every estimator.
+fn two_phases(text: &mut Text) {
+    for survey in 0..40 {
+        let mut stream = Stream::new("figures", &format!("two phases {survey}"));
+        let sample = |stream: &mut Stream| {
+            let boxes = 3 + stream.below(9);
+            let of = |i| BoxSample {
+                id: format!("B{i}"),
+                items: Some(3 + i % 4),
+                rows: 3,
+                ..BoxSample::default()
+            };
+            StratumSample {
+                key: format!("S{}", stream.below(1 << 40)),
+                frame_boxes: boxes + stream.below(60),
+                sample: (0..boxes).map(of).collect(),
+                ..StratumSample::default()
+            }
+        };
+        let strata = (0..=stream.below(3)).map(|_| sample(&mut stream)).collect();
+        let Ok(design) = Design::new(strata) else {
+            return text.line("no such design", &[]);
+        };
+        let rows = design.rows();
+        let labels: Vec<f64> = (0..rows).map(|_| 20.0 + 70.0 * stream.unit()).collect();
+        let found = labels.iter().map(|label| 1.1 * label + 9.0 * stream.unit());
+        let found = Column::of_rows(&design, found.map(Some).collect());
+        let flat: Vec<f64> = labels.iter().map(|label| 1.0 / label).collect();
+        let column = |values: &[f64]| Column::of_rows(&design, values.iter().copied().map(Some).collect());
+        let (Ok(found), Ok(labels), Ok(flat)) = (found, column(&labels), column(&flat)) else {
+            return text.line("no such column", &[]);
+        };
+        let read: Vec<bool> = (0..rows).map(|row| row < 6 || stream.below(3) == 0).collect();
+        let classes: Vec<usize> = (0..rows).map(|row| row % 3).collect();
+        for second in [
+            SecondPhase::new(&design, &read),
+            SecondPhase::by_class(&design, &read, &classes),
+        ] {
+            let Ok(second) = second else {
+                text.line("no such second phase", &[]);
+                continue;
+            };
+            for by in [
+                Estimator::Expansion,
+                Estimator::Ratio(&labels),
+                Estimator::Regression(&[&labels]),
+                Estimator::Regression(&[&labels, &flat]),
+            ] {
+                for made in [
+                    twophase::total(&second, &found, by, &Options::default()),
+                    twophase::mean(&second, &found, by, &Options::default()),
+                ] {
+                    match made {
+                        Ok(made) => {
+                            text.line(&made.estimate.method, &[made.first, made.second]);
+                            text.total("two phases", Ok(made.estimate));
+                        }
+                        Err(why) => text.line(&why.to_string(), &[]),
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Shelves drawn systematically, by every rule.
+fn shelves(text: &mut Text) {
+    for shelf in 0..60usize {
+        let mut stream = Stream::new("figures", &format!("shelf {shelf}"));
+        let drawn = systematic::places(200, 2 + shelf % 20, stream.unit());
+        for (name, rule) in systematic::Rule::NAMES {
+            let boxes = |place: &usize| BoxSample {
+                id: format!("{place}"),
+                items: Some(2),
+                rows: 2,
+                ..BoxSample::default()
+            };
+            let stratum = StratumSample {
+                frame_boxes: 200,
+                draw: Draw::Systematic(rule),
+                sample: drawn.iter().map(boxes).collect(),
+                ..StratumSample::default()
+            };
+            let Ok(design) = Design::new(vec![stratum]) else {
+                return text.line("no such shelf", &[]);
+            };
+            let values = (0..design.rows()).map(|_| Some(30.0 * stream.unit())).collect();
+            if let Ok(column) = Column::of_rows(&design, values) {
+                text.total(
+                    name,
+                    estimate::total(&design.whole(), &column, &Options::default()),
+                );
+                text.share(
+                    name,
+                    estimate::mean(&design.whole(), &column, &Options::default()),
+                );
+            }
+        }
+    }
 }
 
 fn planning(text: &mut Text) {

@@ -24,6 +24,22 @@ fn totals(part: &Part<'_>, column: &Column, z: impl Fn(Cell) -> f64) -> Vec<BoxT
 
 /// The mean (or share) of a column over the items of a domain; over all known items without one.
 ///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// # use sampling::contrast::{covariance, difference, mean_of, total_of};
+/// assert_eq!(mean_of(&part, &hours, Some(&mould))?.estimate, 2.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 /// # Errors
 /// [`EstimateError::NothingKnown`] where no item of the domain is known.
 pub fn mean_of(
@@ -52,6 +68,22 @@ pub fn mean_of(
 }
 
 /// The expansion total of what is known of a column.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// # use sampling::contrast::{covariance, difference, mean_of, total_of};
+/// assert_eq!(total_of(&part, &hours).estimate, 120.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn total_of(part: &Part<'_>, column: &Column) -> Linearised {
     Linearised {
@@ -85,6 +117,24 @@ impl Linearised {
 
 /// `first - second`, both of the same sample, with the standard error that their common boxes give it, and t limits.
 ///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// # use sampling::contrast::{covariance, difference, mean_of, total_of};
+/// let sound = Column::of_rows(&design, [0.0, 1.0, 1.0, 1.0, 0.0, 0.0, 1.0, 1.0].map(Some).to_vec())?;
+/// let (with, without) = (mean_of(&part, &hours, Some(&mould))?, mean_of(&part, &hours, Some(&sound))?);
+/// assert!((difference(&part, &with, &without, &options)?.estimate - 0.8).abs() < 1e-12);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 /// # Errors
 /// [`EstimateError::Variance`].
 pub fn difference(
@@ -108,6 +158,24 @@ pub fn difference(
 
 /// `first - second` of two independent samples (two visits, two collections): variances add, and the degrees of freedom are
 /// Satterthwaite's (1946).
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// # use sampling::contrast::independent_difference;
+/// let (now, then) = (estimate::total(&part, &hours, &options)?, estimate::total(&part, &hours, &options)?);
+/// let change = independent_difference(&now, &then, 0.95);
+/// assert!(change.estimate == 0.0 && (change.se - now.se * 2.0f64.sqrt()).abs() < 1e-9 && (change.df - 6.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn independent_difference(first: &Estimate, second: &Estimate, level: f64) -> Estimate {
     let (a, b) = (first.se * first.se, second.se * second.se);
@@ -130,6 +198,25 @@ pub fn independent_difference(first: &Estimate, second: &Estimate, level: f64) -
 }
 
 /// The covariance matrix of statistics of one sample.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// # use sampling::contrast::{covariance, difference, mean_of, total_of};
+/// let totals = [total_of(&part, &hours), total_of(&part, &mould)];
+/// let matrix = covariance(&part, &totals, &options)?;
+/// assert!((matrix[0][0].sqrt() - estimate::total(&part, &hours, &options)?.se).abs() < 1e-9);
+/// assert_eq!(matrix[0][1], matrix[1][0]);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// [`EstimateError::Variance`].

@@ -17,7 +17,8 @@
 //! 2. [`design::Design`] holds what was drawn and what became of it, [`column::Column`] the answers to one question.
 //! 3. [`estimate`] makes totals, means, shares and counts, of the whole or of a stratum, with limits from [`interval`].
 //!    [`poststratified`], [`contrast`], [`quantile`], [`agreement`] and [`misclassification`] build on the same variances ([`linear`]);
-//!    [`replicate`] checks them another way; [`unequal`] is for samples drawn in proportion to size; [`twophase`] puts a cheap
+//!    [`replicate`] checks them another way; [`unequal`] is for samples drawn in proportion to size, [`systematic`] for those
+//!    drawn along the shelf; [`twophase`] puts a cheap
 //!    look at many items right by a true reading of some; [`programme`] puts several collections together.
 //!
 //! What is not known is of three kinds. An *unknown* answer is taken as missing at random, aloud: the method's name says so.

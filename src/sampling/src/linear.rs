@@ -157,6 +157,26 @@ fn of_stratum<'t>(part: &Part<'_>, stratum: &DesignStratum, totals: &'t [BoxTota
 
 /// The variance of the expansion total of z, from its box totals.
 ///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// use sampling::linear::{box_totals, expand, variance};
+/// let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
+/// assert_eq!(expand(&part, &totals), 120.0);
+/// let both = variance(&part, &totals, options.lonely)?;
+/// // Boxes were read whole, so that they alone differ: 40^2 (1 - 4 / 40) / 4 times the variance of 3, 2, 5 and 2.
+/// assert_eq!((both.boxes, both.items), (720.0, 0.0));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 /// # Errors
 /// [`VarianceError`] where a unit is lonely and the rule is to fail, or where there is nothing to average.
 pub fn variance(part: &Part<'_>, totals: &[BoxTotal], lonely: Lonely) -> Result<Variance, VarianceError> {

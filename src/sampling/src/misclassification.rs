@@ -37,6 +37,18 @@ pub struct Corrected {
 /// `share` and `se` are the apparent share and its (design-based) standard error, `apparent` its limits at `level`. The
 /// limits are the apparent ones, transformed, with the uncertainty of the error rates added as squared distances. `None` unless
 /// the answers are better than chance (`Se + Sp > 1`).
+///
+/// ```
+/// use sampling::interval::binomial;
+/// use sampling::misclassification::{Accuracy, corrected};
+/// let known = f64::INFINITY;
+/// let accuracy =
+///     Accuracy { sensitivity: 0.9, sensitivity_items: known, specificity: 0.9, specificity_items: known };
+/// let apparent = binomial::wilson(30.0, 100.0, 0.95);
+/// let made = corrected(0.3, 0.046, apparent, &accuracy, 0.95).ok_or("no better than chance")?;
+/// assert!((made.estimate - 0.25).abs() < 1e-12); // (0.3 + 0.9 - 1) / (0.9 + 0.9 - 1)
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn corrected(
     share: f64,

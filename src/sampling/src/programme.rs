@@ -132,6 +132,26 @@ pub enum Drawn {
 }
 
 /// A simple random sample of collections, each surveyed by a sample of its own.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// use sampling::programme::{Collections, Drawn};
+/// // The same shelf, found in two of nine collections.
+/// let made = Collections::new(vec![("north", &design), ("south", &design)], Drawn::Of(9))?;
+/// assert_eq!(made.items(&options)?.estimate.estimate, 9.0 * 80.0);
+/// let share = made.share(&[&mould, &mould], &options)?;
+/// assert_eq!((share.estimate.estimate, share.estimate.df), (0.375, 1.0));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct Collections<'a> {
     surveys: Vec<Survey<'a>>,

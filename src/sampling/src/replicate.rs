@@ -1,7 +1,7 @@
 //! Replicate weights: the same estimate many times over, with boxes left out or drawn again.
 //!
 //! Used where linearisation is not to be trusted (few boxes, curved statistics) and as a check of it. Both methods resample
-//! boxes and carry the finite population correction of the first stage; what items vary inside boxes is in the boxes' totals.
+//! boxes as drawn at random (of a systematic draw too) and carry the finite population correction of the first stage; what items vary inside boxes is in the boxes' totals.
 
 use crate::design::{DesignBox, Part};
 use crate::linear::{BoxTotal, VarianceError};
@@ -21,6 +21,28 @@ pub struct Replicates {
 
 /// The stratified jackknife: each box in turn left out, the others of its stratum raised by `n_h / (n_h - 1)`; a replicate of
 /// stratum h counts for `(1 - f_h) (n_h - 1) / n_h` (Rust and Rao 1996, from memory). Strata taken whole have none.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// # use sampling::linear::box_totals;
+/// # use sampling::replicate::{jackknife, rescaling_bootstrap};
+/// # let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
+/// let made = jackknife(&part)?;
+/// assert_eq!(made.factors.len(), 4);
+/// // Of a total it is the linearised variance.
+/// let se = estimate::total(&part, &hours, &options)?.se;
+/// assert!((made.variance_of_total(&part, &totals).sqrt() - se).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// [`VarianceError::LonelyBox`] for a stratum with one box in n that is not taken whole.
@@ -56,6 +78,26 @@ pub fn jackknife(part: &Part<'_>) -> Result<Replicates, VarianceError> {
 
 /// The rescaling bootstrap (Rao, Wu and Yue 1992) with finite population corrections: in each stratum `n_h - 1` boxes are drawn
 /// with replacement, and a box drawn `k` times has the factor `1 - l + l k n_h / (n_h - 1)` with `l = sqrt(1 - f_h)`.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// # use sampling::linear::box_totals;
+/// # use sampling::replicate::{jackknife, rescaling_bootstrap};
+/// # let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
+/// let made = rescaling_bootstrap(&part, "a seed", 500)?;
+/// let se = estimate::total(&part, &hours, &options)?.se;
+/// assert!((made.variance_of_total(&part, &totals).sqrt() / se - 1.0).abs() < 0.2);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// [`VarianceError::LonelyBox`] for a stratum with one box in n that is not taken whole.
@@ -114,7 +156,8 @@ fn index(drawn: u64) -> usize {
 impl Replicates {
     /// The variance of a statistic of the factors, about the mean of its replicates.
     ///
-    /// Replicates whose statistic is no number (a domain that no box of them has) are left out; their part is given to the rest.
+    /// Replicates whose statistic is no number (a domain that no box of them has) are left out; their part is given to the rest. Without a
+    /// replicate (every stratum taken whole) it is 0, and NaN where no replicate has a number.
     pub fn variance(&self, statistic: impl Fn(&[f64]) -> f64) -> f64 {
         self.variance_of_values(self.factors.iter().map(|factors| statistic(factors)))
     }
@@ -125,6 +168,9 @@ impl Replicates {
             .zip(self.scales.iter().copied())
             .filter(|(value, _)| value.is_finite())
             .collect();
+        if self.factors.is_empty() {
+            return 0.0;
+        }
         if made.is_empty() {
             return f64::NAN;
         }

@@ -132,6 +132,11 @@ pub fn variance_of_total(totals: &[f64], frame: u64) -> Option<f64> {
 }
 
 /// The expansion total of a systematic sample: `N / n` times the sum of its boxes' totals.
+///
+/// ```
+/// assert_eq!(sampling::systematic::total(&[3.0, 5.0, 4.0], 30), 120.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn total(totals: &[f64], frame: u64) -> f64 {
     if totals.is_empty() {

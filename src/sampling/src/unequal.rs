@@ -16,6 +16,14 @@ pub struct TotalAndVariance {
 /// With replacement (Hansen and Hurwitz 1943): `values` of the draws, each with its draw probability `probabilities`.
 ///
 /// `None` for fewer than two draws, or a probability that is none.
+///
+/// ```
+/// use sampling::unequal::hansen_hurwitz;
+/// // Boxes drawn in proportion to what they hold: no two tell anything else.
+/// let made = hansen_hurwitz(&[10.0, 30.0], &[0.1, 0.3]).ok_or("too few")?;
+/// assert!((made.total - 100.0).abs() < 1e-9 && made.variance < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn hansen_hurwitz(values: &[f64], probabilities: &[f64]) -> Option<TotalAndVariance> {
     let n = values.len();

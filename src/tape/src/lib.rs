@@ -35,6 +35,6 @@ pub use knowledge::{Source, sources};
 pub use playing::{Amount, Playing, playing};
 pub use question::{
     Choice, Kind, Path, Question, Subject, batch_asks, batch_fits, box_path, choices, item_path,
-    item_path_in, question, questions, quick_look, same_as,
+    item_path_in, one_look, question, questions, quick_look, read_together, same_as,
 };
 pub use watch::{Stock, WATCH_COLUMNS, WatchError, WatchList};

@@ -182,6 +182,44 @@ fn path(subject: Subject, answers: &Answers) -> Path {
     }
 }
 
+/// What one look at an item that is in hand answers together: of the questions on the way that are still open and must be
+/// answered, those that have an answer meaning "nothing of this", with that answer. What is marked is there, and of the
+/// others it was looked for and is not.
+pub fn one_look(box_answers: &Answers, item: &Answers) -> Vec<(&'static Question, &'static Choice)> {
+    let known = merged(box_answers, item);
+    // A hazard is looked for by itself, before the item is known and taken in hand.
+    if !item.contains_key("carrier") {
+        return Vec::new();
+    }
+    let asked = path(Subject::Item, &known).asked.into_iter();
+    let open = asked.filter(|q| !q.optional && !is_answered(q, &known));
+    open.filter_map(|q| choices(q, &known).into_iter().find(|c| c.alone).map(|c| (q, c)))
+        // What is written is read, not seen in the same look.
+        .filter(|(q, _)| q.key != "label")
+        .collect()
+}
+
+/// The questions that a label's saying opens, each with the choice of the label that opens it: whoever reads the speed has
+/// said that the speed is written. Empty once the label is answered.
+pub fn read_together(box_answers: &Answers, item: &Answers) -> Vec<(&'static Choice, &'static Question)> {
+    let known = merged(box_answers, item);
+    let Some(label) = question("label").filter(|q| !is_answered(q, &known)) else {
+        return Vec::new();
+    };
+    let mut opened = Vec::new();
+    for said in choices(label, &known).into_iter().filter(|c| !c.alone) {
+        let mut then = known.clone();
+        then.insert("label".to_owned(), Answer::many([said.key]));
+        for q in path(Subject::Item, &then).asked {
+            let is_read = q.kind == Kind::One && !q.optional && !is_answered(q, &then);
+            if is_read && !q.when.holds(&known) && !q.when.is_empty() {
+                opened.push((said, q));
+            }
+        }
+    }
+    opened
+}
+
 /// What one tap can answer after a look at the whole item: of the questions on the way that are still open and must be
 /// answered, those that have an answer meaning "nothing of this", with that answer. "I looked at all of these; only what I
 /// mark is there." Whatever is marked is answered first, and is then no longer among them.
@@ -272,6 +310,94 @@ mod tests {
         assert_eq!(keys(&item), []);
         let cassette: Answers = [("carrier".to_owned(), Answer::one("cassette"))].into();
         assert_eq!(keys(&cassette), [all[0], all[3], all[4]]);
+    }
+
+    #[test]
+    fn one_look_at_a_reel_in_hand_takes_in_every_sign_and_nothing_that_is_read_or_felt() {
+        let one = |key: &str, choice: &str| (key.to_owned(), Answer::one(choice));
+        let mut item: Answers = [("hazard".to_owned(), Answer::many(["none"]))].into();
+        let keys = |item: &Answers| -> Vec<&str> {
+            one_look(&Answers::new(), item)
+                .into_iter()
+                .map(|(q, _)| q.key)
+                .collect()
+        };
+        assert!(keys(&item).is_empty(), "it is not known yet what it is");
+        item.extend([
+            one("carrier", "reel_quarter"),
+            one("size", "r7"),
+            one("light", "dark"),
+            one("back", "glossy"),
+        ]);
+        assert_eq!(
+            keys(&item),
+            [
+                "shape",
+                "wind",
+                "free_end",
+                "residue",
+                "odour_tape",
+                "damage",
+                "squeal"
+            ]
+        );
+        let nothing = one_look(&Answers::new(), &item).into_iter().map(|(_, c)| c.key);
+        assert_eq!(
+            nothing.collect::<Vec<_>>(),
+            [
+                "flat",
+                "even",
+                "no_free_end",
+                "none",
+                "none",
+                "none",
+                "nobody_knows"
+            ]
+        );
+        item.extend([("wind".to_owned(), Answer::many(["steps"]))]);
+        assert!(!keys(&item).contains(&"wind"), "it is answered");
+        item.insert("hazard".to_owned(), Answer::many(["growth"]));
+        assert!(keys(&item).is_empty(), "it was put down");
+        item.insert("hazard".to_owned(), Answer::many(["tide_line"]));
+        assert!(
+            !keys(&item).contains(&"odour_tape"),
+            "nobody smells where water was"
+        );
+    }
+
+    #[test]
+    fn what_is_read_together_is_what_the_label_s_sayings_open() {
+        let one = |key: &str, choice: &str| (key.to_owned(), Answer::one(choice));
+        let opened = |item: &Answers| -> Vec<(&str, &str)> {
+            let opened = read_together(&Answers::new(), item).into_iter();
+            opened.map(|(said, q)| (said.key, q.key)).collect()
+        };
+        let mut item: Answers = [
+            one("carrier", "reel_quarter"),
+            ("hazard".to_owned(), Answer::many(["none"])),
+        ]
+        .into();
+        assert_eq!(
+            opened(&item),
+            [
+                ("date", "date_decade"),
+                ("speed", "speed"),
+                ("tracks", "tracks"),
+                ("length", "length_class"),
+                ("base", "label_base")
+            ]
+        );
+        item.insert("carrier".to_owned(), Answer::one("cassette"));
+        assert_eq!(
+            opened(&item),
+            [
+                ("date", "date_decade"),
+                ("tracks", "tracks"),
+                ("base", "label_base")
+            ]
+        );
+        item.insert("label".to_owned(), Answer::many(["date"]));
+        assert!(opened(&item).is_empty(), "the label is answered");
     }
 
     #[test]

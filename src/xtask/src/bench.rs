@@ -1,6 +1,6 @@
 //! `cargo xtask bench`: the estimators beside R's survey package and samplics, on the same data, in one run.
 //!
-//! Never part of a test: times belong to a machine and a moment. Figures are compared too, so that nothing is fast and wrong.
+//! Never part of a test: times belong to a machine and a moment (processor time, so that other programs count little). Figures are compared too, so that nothing is fast and wrong.
 
 use crate::{Outcome, apt, house, run};
 use std::collections::BTreeMap;
@@ -50,7 +50,7 @@ pub(crate) fn command() -> Outcome {
     let ours = times(&text);
     println!(
         "{:<38} {:>13} {:>13} {:>13} {:>13} {:>9} {:>9}",
-        "seconds", "items", "this crate", "R survey", "samplics", "R/this", "sam./this"
+        "processor seconds", "items", "this crate", "R survey", "samplics", "R/this", "sam./this"
     );
     let mut notes = Vec::new();
     let mut r_is_slow = false;

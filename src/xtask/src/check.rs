@@ -63,21 +63,31 @@ pub(crate) fn test(long: bool) -> Outcome {
     pytest(&["tests"], Kind::Test, long)
 }
 
-/// Every screen in two sizes and two lights.
+/// Every screen in every view and scheme.
 pub(crate) fn pictures() -> Outcome {
+    let folder = house::target()?.join("pictures");
+    looked_at("pictures.py", &[folder.as_os_str()], "making the pictures")?;
+    println!("The pictures are in {}.", folder.display());
+    Ok(())
+}
+
+/// Taps and seconds of a tape and a box, counted on the app itself.
+pub(crate) fn effort() -> Outcome {
+    looked_at("effort.py", &[], "counting the taps")
+}
+
+/// Runs a script of `tests/browser` on a freshly built site.
+fn looked_at(script: &str, words: &[&std::ffi::OsStr], what: &str) -> Outcome {
     tools::for_testing()?;
     tools::axe()?;
     tools::setup()?;
     site::build(Kind::Test)?;
-    let folder = house::target()?.join("pictures");
     let mut command = Command::new(tools::python()?);
     command
         .current_dir(house::root()?)
-        .arg("tests/browser/pictures.py")
-        .arg(&folder);
-    run::loud(&mut command, "making the pictures")?;
-    println!("The pictures are in {}.", folder.display());
-    Ok(())
+        .arg(house::root()?.join("tests/browser").join(script))
+        .args(words);
+    run::loud(&mut command, what)
 }
 
 fn joined(thread: JoinHandle<Outcome>) -> Outcome {

@@ -37,7 +37,10 @@ cargo xtask COMMAND
               how often limits that promise 95% hold the truth, on made-up collections: a table and a picture in
               target/study; a minute, with --long half an hour; it goes on where it was interrupted
   bench       the estimators beside R's survey package and samplics, on the same data, in one run
-  pictures    every screen at 390x844 and 1024x768, light and dark, into target/pictures
+  pictures    every screen in four views (phone, phone on its side, tablet, letters of twice the size), light, dark and
+              for the cellar, into target/pictures
+  effort      what a tape and a box cost in taps and seconds, counted on the app over the practice collection, beside
+              a paper form typed in afterwards
 
   setup       only install what a build needs: the Wasm target, Trunk, wasm-bindgen
   build [--test]
@@ -75,6 +78,7 @@ fn dispatch(words: &[String]) -> Outcome {
         "bench" => Options::parse(rest, &[], &[]).and_then(|_| bench::command()),
         "study" => study::command(Options::parse(rest, &[], &["--long"])?.has("--long")),
         "pictures" => Options::parse(rest, &[], &[]).and_then(|_| check::pictures()),
+        "effort" => Options::parse(rest, &[], &[]).and_then(|_| check::effort()),
         "setup" => Options::parse(rest, &[], &[]).and_then(|_| tools::setup()),
         "build" => {
             let kind = site::Kind::chosen(Options::parse(rest, &[], &["--test"])?.has("--test"));

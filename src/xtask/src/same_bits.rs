@@ -3,54 +3,75 @@
 use crate::{Outcome, house, run, wasm};
 use std::process::Command;
 
-/// Builds the program of figures twice, runs both, and compares what they say byte for byte.
+/// A program that says figures, at a desk on standard output and in Wasm in its memory.
+struct Program {
+    package: &'static str,
+    /// What kind of target it is, and its name.
+    target: [&'static str; 2],
+    /// Where the Wasm lies under the profile's folder.
+    file: &'static str,
+    what: &'static str,
+}
+
+const PROGRAMS: [Program; 2] = [
+    Program {
+        package: "sampling",
+        target: ["--example", "figures"],
+        file: "examples/figures.wasm",
+        what: "figures",
+    },
+    Program {
+        package: "acceptance",
+        target: ["--bin", "checks"],
+        file: "checks.wasm",
+        what: "figures of the reference checks",
+    },
+];
+
+/// Builds each program twice, runs both, and compares what they say byte for byte.
 pub(crate) fn command() -> Outcome {
     if !run::is_there("node") {
         return Err(
             "node is not installed: it runs the Wasm outside a browser (Debian: nodejs).".to_string(),
         );
     }
-    let desk = said(
-        run::cargo()?.args([
-            "run",
-            "--quiet",
-            "--locked",
-            "--package",
-            "sampling",
-            "--example",
-            "figures",
-        ]),
-        "the figures at a desk",
-    )?;
-    let compiler = wasm::ready()?;
-    let mut build = Command::new("cargo");
-    wasm::prepare(&mut build, compiler)?;
-    // The profile of the tested site, whose standard library is there already.
-    build.current_dir(house::root()?).args([
-        "build",
-        "--locked",
-        "--package",
-        "sampling",
-        "--example",
-        "figures",
-        "--profile",
-        "app-test",
-        "--target",
-        wasm::TARGET,
-    ]);
-    run::quiet(&mut build, "cargo build figures for Wasm")?;
-    let program = house::target()?
-        .join("wasm")
-        .join(wasm::TARGET)
-        .join("app-test/examples/figures.wasm");
-    let browser = said(
-        Command::new("node")
-            .arg(house::root()?.join("tests/reference/figures.mjs"))
-            .arg(&program),
-        "the figures in Wasm",
-    )?;
-    let numbers = same(&desk, &browser)?;
-    println!("   {numbers} figures are the same to the last bit at a desk and in Wasm");
+    for Program {
+        package,
+        target,
+        file,
+        what,
+    } in PROGRAMS
+    {
+        let desk = said(
+            run::cargo()?
+                .args(["run", "--quiet", "--locked", "--package", package])
+                .args(target),
+            &format!("the {what} at a desk"),
+        )?;
+        let compiler = wasm::ready()?;
+        let mut build = Command::new("cargo");
+        wasm::prepare(&mut build, compiler)?;
+        // The profile of the tested site, whose standard library is there already.
+        build
+            .current_dir(house::root()?)
+            .args(["build", "--locked", "--package", package])
+            .args(target)
+            .args(["--profile", "app-test", "--target", wasm::TARGET]);
+        run::quiet(&mut build, &format!("cargo build {package} for Wasm"))?;
+        let program = house::target()?
+            .join("wasm")
+            .join(wasm::TARGET)
+            .join("app-test")
+            .join(file);
+        let browser = said(
+            Command::new("node")
+                .arg(house::root()?.join("tests/reference/figures.mjs"))
+                .arg(&program),
+            &format!("the {what} in Wasm"),
+        )?;
+        let numbers = same(&desk, &browser)?;
+        println!("   {numbers} {what} are the same to the last bit at a desk and in Wasm");
+    }
     Ok(())
 }
 

@@ -66,6 +66,23 @@ fn sheet(index: usize) -> usize {
 }
 
 impl Tables {
+    /// Checks that every box has a size, as a ratio total needs.
+    ///
+    /// # Errors
+    /// A [`TableError`] that names the first box without one.
+    pub fn check_sizes(&self) -> Result<(), TableError> {
+        match self.boxes.iter().position(|row| row.size.is_none()) {
+            Some(i) => {
+                let problem = format!(
+                    "box {:?} has no size: a ratio total needs every box's",
+                    self.boxes[i].box_id
+                );
+                Err(fault(File::Boxes, sheet(i), "size", problem))
+            }
+            None => Ok(()),
+        }
+    }
+
     /// Checks both tables and builds the sampling design.
     ///
     /// # Errors
@@ -149,6 +166,25 @@ fn check_boxes(boxes: &[BoxRow]) -> Result<Index<'_>, TableError> {
                 "box_id",
                 format!("box {:?} of stratum {:?} is there twice", row.box_id, row.stratum),
             );
+        }
+        // A count of 0 is what some programs write where there is none.
+        if !row.sampled && row.items_in_box.is_some_and(|count| count > 0) {
+            return bad(
+                i,
+                "items_in_box",
+                format!(
+                    "box {:?} was not sampled, and has a number of items: only sampled boxes have one here",
+                    row.box_id
+                ),
+            );
+        }
+        if !row.sampled && row.status != Status::Checked {
+            let problem = format!(
+                "box {:?} was not sampled, and is {}",
+                row.box_id,
+                row.status.name()
+            );
+            return bad(i, "status", problem);
         }
         if row.items_in_box.is_some_and(|count| count > GREATEST_COUNT) {
             return bad(i, "items_in_box", format!("more than {GREATEST_COUNT} items"));

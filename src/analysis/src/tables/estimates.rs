@@ -190,7 +190,11 @@ pub struct QuantityEstimates {
 /// [`EstimatesError::Table`] names row and column of a bad value; [`EstimatesError::Estimate`] says what the options
 /// forbid (a stratum with one box under `fail`, a ratio total without sizes).
 pub fn estimate(tables: &Tables, options: &Options) -> Result<Estimates, EstimatesError> {
-    estimate_sample(&tables.sample()?, tables, options)
+    let sample = tables.sample()?;
+    if options.ratio_to_size {
+        tables.check_sizes()?;
+    }
+    estimate_sample(&sample, tables, options)
 }
 
 /// As [`estimate()`], from a sample that was made of the tables before.

@@ -334,5 +334,9 @@ fn a_ratio_to_size_needs_sizes() {
         .map(|line| format!("{}\n", line.rsplit_once(',').unwrap().0))
         .collect::<String>();
     let error = estimate(&Tables::read(&without, ITEMS).unwrap(), &ratio).unwrap_err();
-    assert!(error.to_string().contains("size of every box"), "{error}");
+    let said = error.to_string();
+    assert!(
+        said.starts_with("boxes.csv, row 2, column size") && said.contains("ratio total"),
+        "{said}"
+    );
 }

@@ -77,6 +77,39 @@ pub fn focus_neighbour(event: &web_sys::Event, step: i32) {
     }
 }
 
+/// What has the focus.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Focused {
+    /// A field that takes text.
+    Field,
+    /// A button, a link or whatever else takes keys.
+    Control,
+    /// The heading or nothing.
+    Elsewhere,
+}
+
+/// What has the focus now.
+#[must_use]
+pub fn focused() -> Focused {
+    let name = document()
+        .and_then(|document| document.active_element())
+        .map(|element| element.tag_name());
+    match name.as_deref() {
+        Some("INPUT" | "TEXTAREA" | "SELECT") => Focused::Field,
+        Some("BUTTON" | "A" | "SUMMARY") => Focused::Control,
+        _ => Focused::Elsewhere,
+    }
+}
+
+/// Presses the `index`-th element that a selector finds, as a tap would; whether there was one.
+pub fn press(selector: &str, index: usize) -> bool {
+    let found = document().and_then(|document| document.query_selector_all(selector).ok());
+    let element = found
+        .and_then(|found| found.get(u32::try_from(index).ok()?))
+        .and_then(|node| node.dyn_into::<HtmlElement>().ok());
+    element.inspect(HtmlElement::click).is_some()
+}
+
 /// Writes into the field an event came from.
 pub fn set_value(event: &web_sys::Event, text: &str) {
     let input = event
@@ -89,27 +122,78 @@ pub fn set_value(event: &web_sys::Event, text: &str) {
 
 /// Names the colour scheme on the root element, where the style sheet looks for it; `None` follows the device.
 pub fn set_scheme(name: Option<&str>) {
+    mark_root("data-scheme", name);
+    // The browser's own bar takes the paper's colour: a white one would spoil what the cellar scheme is for.
+    let paper = name.and_then(|_| token("--paper"));
+    set_bar_colour(paper.as_deref());
+    leave_for_next_start(name);
+}
+
+/// Leaves the scheme where `look.js` finds it before the first paint; the preference itself is kept elsewhere.
+fn leave_for_next_start(name: Option<&str>) {
+    let Some(Ok(Some(storage))) = web_sys::window().map(|window| window.local_storage()) else {
+        return;
+    };
+    // A browser that refuses starts in the device's own scheme.
+    let _ = match name {
+        Some(name) => storage.set_item("quarterlight.look", name),
+        None => storage.remove_item("quarterlight.look"),
+    };
+}
+
+/// Names the hand that taps on the root element.
+pub fn set_hand(name: &str) {
+    mark_root("data-hand", Some(name));
+}
+
+fn mark_root(attribute: &str, value: Option<&str>) {
     let Some(root) = document().and_then(|document| document.document_element()) else {
         return;
     };
-    // Setting an attribute fails only for a malformed name, and this one is fixed.
-    let _ = match name {
-        Some(name) => root.set_attribute("data-scheme", name),
-        None => root.remove_attribute("data-scheme"),
+    // Setting an attribute fails only for a malformed name, and these are fixed.
+    let _ = match value {
+        Some(value) => root.set_attribute(attribute, value),
+        None => root.remove_attribute(attribute),
     };
+}
+
+/// What the style sheet says of one of its tokens.
+fn token(name: &str) -> Option<String> {
+    let window = web_sys::window()?;
+    let root = window.document()?.document_element()?;
+    let style = window.get_computed_style(&root).ok()??;
+    let value = style.get_property_value(name).ok()?;
+    Some(value.trim().to_owned()).filter(|value| !value.is_empty())
+}
+
+/// Sets the colour of the browser's bar; without one it follows the page's own two for light and dark.
+fn set_bar_colour(colour: Option<&str>) -> Option<()> {
+    let document = document()?;
+    let own = document.query_selector("meta[data-own]").ok()?;
+    let Some(colour) = colour else {
+        if let Some(own) = own {
+            own.remove();
+        }
+        return Some(());
+    };
+    let own = match own {
+        Some(own) => own,
+        None => {
+            let head = document.query_selector("head").ok()??;
+            let meta = document.create_element("meta").ok()?;
+            meta.set_attribute("data-own", "").ok()?;
+            meta.set_attribute("name", "theme-color").ok()?;
+            // The first that fits counts.
+            head.prepend_with_node_1(&meta).ok()?;
+            meta
+        }
+    };
+    own.set_attribute("content", colour).ok()
 }
 
 /// Whether questions are large and answers numbered: one person reads them at arm's length and calls out a number.
 pub fn set_scribe(is_on: bool) {
-    let Some(root) = document().and_then(|document| document.document_element()) else {
-        return;
-    };
-    // As above: the name is fixed.
-    let _ = if is_on {
-        root.set_attribute("data-scribe", "")
-    } else {
-        root.remove_attribute("data-scribe")
-    };
+    mark_root("data-scribe", is_on.then_some(""));
 }
 
 /// Whether the browser should ask before the page is closed: something is not on the disk yet.

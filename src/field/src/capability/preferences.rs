@@ -56,6 +56,40 @@ impl Scheme {
     }
 }
 
+/// The hand whose thumb taps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Hand {
+    /// The main action stands at the right.
+    #[default]
+    Right,
+    /// The main action stands at the left.
+    Left,
+}
+
+impl Hand {
+    /// Both, in the order they are offered.
+    pub const ALL: [Self; 2] = [Self::Right, Self::Left];
+
+    /// Its name in the preferences and for the style sheet.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Left => "left",
+        }
+    }
+
+    /// The hand of that name; the right one for any other.
+    #[must_use]
+    pub fn from_name(name: &str) -> Self {
+        if name == Self::Left.name() {
+            Self::Left
+        } else {
+            Self::Right
+        }
+    }
+}
+
 /// Reads what is remembered, and makes the device's id at its first start. To be waited for before anything else.
 ///
 /// # Errors
@@ -163,6 +197,17 @@ pub fn scheme() -> Scheme {
 /// Remembers the colour scheme.
 pub fn set_scheme(scheme: Scheme) {
     write("scheme", &scheme.name().unwrap_or_default());
+}
+
+/// The hand that taps.
+#[must_use]
+pub fn hand() -> Hand {
+    read::<String>("hand").map_or(Hand::Right, |name| Hand::from_name(&name))
+}
+
+/// Remembers the hand that taps.
+pub fn set_hand(hand: Hand) {
+    write("hand", &hand.name());
 }
 
 /// Where the person was last, as it stands behind `#`.

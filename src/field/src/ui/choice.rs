@@ -1,4 +1,4 @@
-//! Lists to choose from: one of them, or some of them. Each line is a large target; the mark at its left has another
+//! Lists to choose from: one of them, or some of them. Each line is a large target; the mark at its end has another
 //! shape when chosen, so colour is never all there is.
 
 use std::collections::BTreeSet;
@@ -6,8 +6,9 @@ use std::collections::BTreeSet;
 use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
 
-use super::element_id;
+use super::{Drawing, element_id};
 use crate::capability::document;
+use crate::drawings::Strokes;
 
 /// One line of a list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,6 +19,8 @@ pub struct ChoiceOption {
     pub label: String,
     /// What that means, in a line; may be empty.
     pub hint: String,
+    /// How that looks.
+    pub drawing: Option<Strokes>,
 }
 
 impl ChoiceOption {
@@ -27,6 +30,7 @@ impl ChoiceOption {
             key: key.into(),
             label: label.into(),
             hint: String::new(),
+            drawing: None,
         }
     }
 
@@ -34,6 +38,13 @@ impl ChoiceOption {
     #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hint = hint.into();
+        self
+    }
+
+    /// With a drawing, if there is one.
+    #[must_use]
+    pub fn drawn(mut self, drawing: Option<Strokes>) -> Self {
+        self.drawing = drawing;
         self
     }
 }
@@ -149,11 +160,12 @@ fn Line(
             on:click=move |_| on_press()
             on:keydown=move_focus
         >
-            <span class=mark aria-hidden="true"></span>
+            {option.drawing.map(|strokes| view! { <Drawing strokes /> })}
             <span class="choice-text">
                 <span class="choice-label">{option.label.clone()}</span>
                 {hint}
             </span>
+            <span class=mark aria-hidden="true"></span>
         </button>
     }
 }

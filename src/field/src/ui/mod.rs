@@ -2,27 +2,35 @@
 //! stable, unique on its screen, the handle of the browser tests.
 
 mod button;
+mod chip;
 mod choice;
+mod drawing;
 mod field;
 mod file_button;
 mod fullness;
+mod icon;
 mod interval_plot;
 mod number;
 mod page;
 mod panel;
 mod progress;
+mod reel;
 mod undo_bar;
 
 pub use button::{Button, Kind, Link};
+pub use chip::Chip;
 pub use choice::{ChoiceList, ChoiceOption, MultiChoice};
+pub use drawing::{Drawing, Manner};
 pub use field::{TextArea, TextField};
 pub use file_button::FileButton;
 pub use fullness::{Fullness, FullnessGlyph};
+pub use icon::{Glyph, Icon};
 pub use interval_plot::{IntervalPlot, PlotRow};
 pub use number::{NumberPad, NumberStepper};
 pub use page::{Page, Section};
 pub use panel::{Panel, Tone};
 pub use progress::Progress;
+pub use reel::Reel;
 pub use undo_bar::UndoBar;
 
 use std::sync::atomic::{AtomicU32, Ordering};

@@ -2,7 +2,8 @@
 
 use leptos::prelude::*;
 
-use super::element_id;
+use super::{Drawing, element_id};
+use crate::drawings::Strokes;
 
 /// A whole number with a step down and a step up beside it.
 #[component]
@@ -13,6 +14,9 @@ pub fn NumberStepper(
     /// More about it.
     #[prop(into, optional)]
     hint: MaybeProp<String>,
+    /// How that looks.
+    #[prop(optional_no_strip)]
+    drawing: Option<Strokes>,
     /// The number; empty if none was given.
     #[prop(into)]
     value: Signal<Option<u32>>,
@@ -47,10 +51,15 @@ pub fn NumberStepper(
     };
     view! {
         <div class="field">
-            <label for=id.clone()>{move || label.get()}</label>
-            <span class="hint" id=hint_id.clone()>
-                {move || hint.get()}
-            </span>
+            <div class="field-head">
+                {drawing.map(|strokes| view! { <Drawing strokes /> })}
+                <span class="choice-text">
+                    <label for=id.clone()>{move || label.get()}</label>
+                    <span class="hint" id=hint_id.clone()>
+                        {move || hint.get()}
+                    </span>
+                </span>
+            </div>
             <div class="stepper">
                 <button
                     type="button"

@@ -22,6 +22,22 @@ pub struct Bounds {
 
 /// The estimated share of items of which the answer is not known, boxes that were not reached among them; `None` where the
 /// sample has no items.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// let half = Column::of_rows(&design, [Some(1.0), None, Some(0.0), None, None, None, None, Some(0.0)].to_vec())?;
+/// assert_eq!(estimate::unknown_share(&part, &half), Some(0.625));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn unknown_share(part: &Part<'_>, column: &Column) -> Option<f64> {
     let design = part.design.with_unreached();
@@ -42,6 +58,23 @@ pub fn unknown_share(part: &Part<'_>, column: &Column) -> Option<f64> {
 }
 
 /// How far unknown answers could move the share of a condition.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// let half = Column::of_rows(&design, [Some(1.0), None, Some(0.0), None, None, None, None, Some(0.0)].to_vec())?;
+/// let bounds = estimate::bounds(&part, &half, &options)?;
+/// assert_eq!((bounds.low, bounds.high), (0.125, 0.75));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// [`EstimateError`] where the sample has no items or a variance is missing.

@@ -30,6 +30,23 @@ pub struct BoxCount {
 /// A box of which every item was read and known has it or not. One in which it was not seen and something was not read counts
 /// as without it for the lower limit and as with it for the upper.
 ///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// let boxes = estimate::boxes_with(&part, &mould, &options)?;
+/// assert_eq!((boxes.sampled, boxes.with), (4, 2));
+/// assert!(boxes.least >= 2 && boxes.most <= 38);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 /// # Errors
 /// [`EstimateError::Level`].
 pub fn boxes_with(part: &Part<'_>, column: &Column, options: &Options) -> Result<BoxCount, EstimateError> {
@@ -60,6 +77,22 @@ pub fn boxes_with(part: &Part<'_>, column: &Column, options: &Options) -> Result
 }
 
 /// The greatest number of boxes that may have a condition, at a one-sided level.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// let most = estimate::boxes_at_most(&part, &mould, &options)?;
+/// assert!(most <= estimate::boxes_with(&part, &mould, &options)?.most);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// As [`boxes_with`].

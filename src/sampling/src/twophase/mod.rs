@@ -163,6 +163,28 @@ impl<'a> SecondPhase<'a> {
 
     /// A simple random sample in each class: `classes` numbers the class of each row of the design, from 0.
     ///
+    /// ```
+    /// # use sampling::column::Column;
+    /// # use sampling::design::{BoxSample, Design, StratumSample};
+    /// # use sampling::estimate::{self, Options};
+    /// # // Four of 40 boxes of two items each.
+    /// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+    /// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+    /// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+    /// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+    /// # let part = design.whole();
+    /// # let options = Options::default();
+    /// use sampling::twophase::{Estimator, SecondPhase, total};
+    /// // Of the items without mould half were read again, of the three with mould all.
+    /// let classes = [1, 0, 0, 0, 1, 1, 0, 0];
+    /// let read = [true, true, true, false, true, true, true, false];
+    /// let second = SecondPhase::by_class(&design, &read, &classes)?;
+    /// let made = total(&second, &hours, Estimator::Expansion, &options)?;
+    /// // 6 hours of the mouldy, 4 of three of the five others; ten boxes of the shelf for each of the four.
+    /// assert!((made.estimate.estimate - 10.0 * (6.0 + 4.0 * 5.0 / 3.0)).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// [`TwoPhaseError::Shape`], [`TwoPhaseError::NothingRead`], [`TwoPhaseError::LonelyClass`], [`TwoPhaseError::NoRows`];
     /// [`EstimateError::NothingKnown`] without a row.
@@ -298,6 +320,25 @@ pub fn total(
 /// The mean of a quantity, or the share of a condition, over the items that the first phase looked at; t limits.
 ///
 /// The expansion mean divides by the estimated items of the second phase, the others by those of the first.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// # use sampling::estimate::{self, Options};
+/// # // Four of 40 boxes of two items each.
+/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
+/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
+/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let part = design.whole();
+/// # let options = Options::default();
+/// use sampling::twophase::{Estimator, SecondPhase, mean};
+/// let second = SecondPhase::new(&design, &[true, false, true, false, true, false, true, false])?;
+/// let made = mean(&second, &hours, Estimator::Expansion, &options)?;
+/// assert_eq!(made.estimate.estimate, 1.5);
+/// assert!(made.second > 0.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// As [`total`].

@@ -6,13 +6,16 @@ use leptos::prelude::*;
 use survey::{Command, Subject};
 use tape::{Answer, Answers, CANT_TELL, Kind as Asked, PHOTOGRAPHED, Question};
 
+use super::keys;
 use super::last_answer::LastAnswer;
 use super::photos::{Photos, shows_at};
 use crate::capability::document;
+use crate::drawings;
 use crate::store::use_store;
 use crate::texts::check as text;
 use crate::ui::{
-    Button, ChoiceList, ChoiceOption, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page, TextField,
+    Button, ChoiceList, ChoiceOption, Drawing, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page,
+    TextField,
 };
 
 /// How many carriers are shown before the others are asked for.
@@ -43,6 +46,9 @@ pub fn Ask(
     first: String,
     /// The address of the question before this one.
     back: String,
+    /// What comes after it, if that is known.
+    #[prop(optional_no_strip)]
+    next: Option<String>,
     /// Shown between the question and its answers.
     children: Children,
     /// After the answer was sent.
@@ -50,6 +56,7 @@ pub fn Ask(
 ) -> impl IntoView {
     let store = use_store();
     document::focus_heading_after_paint();
+    keys::listen();
     let kept_as = StoredValue::new(kept_as.unwrap_or_else(|| question.key.to_owned()));
     let given = store
         .state
@@ -87,6 +94,7 @@ pub fn Ask(
             title=title.unwrap_or_else(|| question.short.to_owned())
             here=here
             lead=lead.unwrap_or_else(|| question.how.to_owned())
+            next=Signal::stored(next)
             action=move || {
                 let back = back.clone();
                 view! {
@@ -98,12 +106,15 @@ pub fn Ask(
                 }
             }
         >
-            {(!first.is_empty()).then(|| view! { <p class="first">{first}</p> })} {children()} {body}
+            {(!first.is_empty()).then(|| view! { <p class="first">{first}</p> })}
+            {drawings::of_question(question.drawing).map(|strokes| view! { <p class="how"><Drawing strokes /></p> })}
+            {children()} {body}
             {takes_photos.then(|| view! { <Photos subject shows=shows_at(question) /> })}
             <details class="why">
                 <summary data-tap="check-why">{text::WHY}</summary>
                 <p>{question.long}</p>
                 <p>{question.why}</p>
+                <p class="hint">{text::KEYS}</p>
                 <p class="hint">{format!("{}: {}", text::KNOWN_FROM, question.source)}</p>
             </details>
         </Page>
@@ -132,11 +143,23 @@ fn DoneButton(done: Done) -> impl IntoView {
 fn options(question: &'static Question, known: &Answers) -> Vec<ChoiceOption> {
     let mut options: Vec<ChoiceOption> = tape::choices(question, known)
         .into_iter()
-        .map(|choice| ChoiceOption::new(choice.key, choice.label).hint(choice.help))
+        .map(|choice| {
+            ChoiceOption::new(choice.key, choice.label)
+                .hint(choice.help)
+                .drawn(drawings::of_choice(question.key, choice.key))
+        })
         .collect();
-    options.push(ChoiceOption::new(CANT_TELL, text::CANT_TELL).hint(text::CANT_TELL_HINT));
+    // Beside drawn choices these have a sign too, so that all words stand in one line.
+    let is_drawn = options.iter().any(|option| option.drawing.is_some());
+    let sign = |key| drawings::of_answer(key).filter(|_| is_drawn);
+    options.push(
+        ChoiceOption::new(CANT_TELL, text::CANT_TELL)
+            .hint(text::CANT_TELL_HINT)
+            .drawn(sign(CANT_TELL)),
+    );
     if question.photo {
-        options.push(ChoiceOption::new(PHOTOGRAPHED, text::PHOTOGRAPHED).hint(text::PHOTOGRAPHED_HINT));
+        let photographed = ChoiceOption::new(PHOTOGRAPHED, text::PHOTOGRAPHED).hint(text::PHOTOGRAPHED_HINT);
+        options.push(photographed.drawn(sign(PHOTOGRAPHED)));
     }
     options
 }
@@ -212,8 +235,9 @@ fn many(
         />
     };
     let done = Done {
-        label: Signal::derive(move || {
-            format!("{}: {}", text::DONE, text::selected(chosen.with(BTreeSet::len)))
+        label: Signal::derive(move || match chosen.with(BTreeSet::len) {
+            0 => text::selected(0),
+            n => format!("{}: {}", text::DONE, text::selected(n)),
         }),
         is_ready: Signal::derive(move || chosen.with(|chosen| !chosen.is_empty())),
         press: Callback::new(move |()| answer(Answer::Many(chosen.get_untracked()))),
@@ -241,6 +265,7 @@ fn counts(
         view! {
             <NumberStepper
                 label=carrier.label.to_owned()
+                drawing=drawings::of_choice("carrier", carrier.key)
                 hint=carrier.told.to_owned()
                 value=value
                 most=MOST_OF_A_KIND

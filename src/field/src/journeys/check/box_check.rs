@@ -9,6 +9,7 @@ use super::ask::Ask;
 use super::cautions::Cautions;
 use super::item_check::ItemCheck;
 use super::sheet::BoxSheet;
+use super::together::{Group, Together};
 use super::{SHEET, route_to};
 use crate::route::{Journey, Route};
 use crate::store::use_store;
@@ -84,7 +85,8 @@ fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -
         None => Route::to(state.survey, Journey::Check, &[]),
     };
     let all = tape::cautions_for_box(&known);
-    let fresh = fresh(&all, &known, before, tape::cautions_for_box);
+    let last: Vec<_> = before.into_iter().collect();
+    let fresh = fresh(&all, &known, &last, tape::cautions_for_box);
     let first_question = before.is_none();
     // In full at the first box of the day, one line afterwards.
     let is_first_box = !state
@@ -95,19 +97,24 @@ fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -
             route_to(store.state.get_untracked().survey, subject, None).replace();
         }
     };
-    view! {
-        <Ask
-            subject=subject
-            question=question
-            known=known
-            here=here(&state, serial)
-            first=String::new()
-            back=back.href()
-            on_answered=on_answered
-        >
-            {first_question.then(|| view! { <BeforeOpening in_full=is_first_box /> })}
-            <Cautions all=all fresh=fresh />
-        </Ask>
+    let (back, here) = (back.href(), here(&state, serial));
+    let group = Group::at_box(&state, serial, question).filter(|_| !at_question);
+    let after = group.as_ref().map_or(question, Group::last);
+    let next = Some(next_after(&asked, after, &known).unwrap_or_else(|| text::THEN_BOX.to_owned()));
+    match group {
+        Some(group) => view! {
+            <Together subject group here back next on_answered>
+                <Cautions all=all fresh=fresh />
+            </Together>
+        }
+        .into_any(),
+        None => view! {
+            <Ask subject question known here first=String::new() back next on_answered>
+                {first_question.then(|| view! { <BeforeOpening in_full=is_first_box /> })}
+                <Cautions all=all fresh=fresh />
+            </Ask>
+        }
+        .into_any(),
     }
 }
 
@@ -187,16 +194,26 @@ pub fn question_before(asked: &[&'static Question], question: &Question) -> Opti
     index.checked_sub(1).map(|before| asked[before])
 }
 
-/// The cautions that the last answer called for: those that were not there without it.
+/// What comes after a question as things stand: the next one that is open, in words.
+pub fn next_after(asked: &[&'static Question], question: &Question, known: &Answers) -> Option<String> {
+    let index = asked.iter().position(|other| other.key == question.key)?;
+    let mut rest = asked.iter().skip(index + 1);
+    let open = |other: &&&'static Question| !other.optional && !known.contains_key(other.key);
+    rest.find(open).map(|next| text::then(next.short))
+}
+
+/// The cautions that the last answers called for: those that were not there without them.
 pub fn fresh(
     all: &[&'static tape::Caution],
     known: &Answers,
-    last: Option<&'static Question>,
+    last: &[&'static Question],
     cautions: impl Fn(&Answers) -> Vec<&'static tape::Caution>,
 ) -> Vec<&'static str> {
-    let Some(last) = last else { return Vec::new() };
+    if last.is_empty() {
+        return Vec::new();
+    }
     let mut without = known.clone();
-    without.remove(last.key);
+    without.retain(|key, _| last.iter().all(|question| question.key != key));
     let before: Vec<&str> = cautions(&without)
         .into_iter()
         .map(|caution| caution.key)

@@ -7,10 +7,11 @@ use tape::Question;
 use super::alike::SameAsLast;
 use super::ask::Ask;
 use super::batch::FromBatch;
-use super::box_check::{fresh, question_before};
+use super::box_check::{fresh, next_after, question_before};
 use super::cautions::Cautions;
-use super::quick_look::QuickLook;
+use super::kinds::KindsBefore;
 use super::sheet::ItemSheet;
+use super::together::{Group, Together};
 use super::{SHEET, route_to};
 use crate::store::use_store;
 use crate::texts::check as text;
@@ -22,8 +23,10 @@ pub fn ItemCheck(item: ItemId, question: Option<String>) -> impl IntoView {
     let asked_for = question.clone();
     // The key of the question shown; none for the sheet.
     let shows = Memo::new(move |_| shows(&store.state.get(), item, asked_for.as_deref()));
+    // A tape that joins a batch knows more at once: the screen is made anew.
+    let batch = Memo::new(move |_| store.state.with(|state| state.batch_of(item).map(str::to_owned)));
     let at_question = question.is_some();
-    move || match shows.get().and_then(tape::question) {
+    move || match batch.with(|_| shows.get()).and_then(tape::question) {
         Some(question) => view! { <ItemQuestion item question at_question /> }.into_any(),
         None => view! { <ItemSheet item /> }.into_any(),
     }
@@ -57,7 +60,12 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
         None => route_to(state.survey, Subject::Box(item.serial), Some(SHEET)),
     };
     let all = tape::cautions_for_item(&about_item);
-    let fresh = fresh(&all, &about_item, before, tape::cautions_for_item);
+    let fresh = fresh(
+        &all,
+        &about_item,
+        &answered_before(&asked, question),
+        tape::cautions_for_item,
+    );
     let first = if before.is_none() {
         text::take_out(item.position)
     } else {
@@ -68,21 +76,48 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
             route_to(store.state.get_untracked().survey, subject, None).replace();
         }
     };
-    view! {
-        <Ask
-            subject=subject
-            question=question
-            known=known
-            here=here(&state, item)
-            first=first
-            back=back.href()
-            on_answered=on_answered
-        >
-            <Cautions all=all fresh=fresh />
-            <SameAsLast item=item question=question on_taken=on_answered />
-            <QuickLook item=item question=question on_taken=on_answered />
-            <FromBatch item=item question=question on_taken=on_answered />
-        </Ask>
+    let back = back.href();
+    let here = here(&state, item);
+    // A question that is gone to by itself is asked by itself.
+    let group = Group::at(&state, item, question).filter(|_| !at_question);
+    let after = group.as_ref().map_or(question, Group::last);
+    let next = Some(next_after(&asked, after, &known).unwrap_or_else(|| text::THEN_SHEET.to_owned()));
+    match group {
+        Some(group) => {
+            let shared = group.shared_by_batch();
+            view! {
+                <Together subject group here back next on_answered>
+                    <Cautions all=all fresh=fresh />
+                    <SameAsLast item=item question=question on_taken=on_answered />
+                    {shared.map(|question| view! { <FromBatch item=item question=question on_taken=on_answered /> })}
+                </Together>
+            }
+            .into_any()
+        }
+        None => view! {
+            <Ask subject question known here first back next on_answered>
+                <Cautions all=all fresh=fresh />
+                <SameAsLast item=item question=question on_taken=on_answered />
+                <KindsBefore item=item question=question on_taken=on_answered />
+                <FromBatch item=item question=question on_taken=on_answered />
+            </Ask>
+        }
+        .into_any(),
+    }
+}
+
+/// What was answered last before a question: the one before it, or all of those that one look answers together.
+fn answered_before(asked: &[&'static Question], question: &Question) -> Vec<&'static Question> {
+    let Some(before) = question_before(asked, question) else {
+        return Vec::new();
+    };
+    let in_one_look = |other: &Question| {
+        !matches!(other.key, "hazard" | "label") && other.choices.iter().any(|choice| choice.alone)
+    };
+    if in_one_look(before) {
+        asked.iter().copied().filter(|other| in_one_look(other)).collect()
+    } else {
+        vec![before]
     }
 }
 

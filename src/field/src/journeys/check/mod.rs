@@ -11,17 +11,19 @@ mod cautions;
 mod hands;
 mod inline;
 mod item_check;
+mod keys;
+mod kinds;
 mod last_answer;
 mod pace;
 mod paper;
 mod photos;
-mod quick_look;
 mod reading;
 mod reading_again;
 mod round;
 mod round_more;
 mod sheet;
 mod shelf;
+mod together;
 mod typed;
 mod typing;
 
@@ -29,6 +31,7 @@ pub use answer_text::answer_text;
 use leptos::prelude::*;
 use survey::{ItemId, Serial, State, Subject, SurveyId};
 use tape::Question;
+pub use together::About;
 
 use crate::route::{Journey, Route};
 use crate::store::use_store;

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 
 use self::trial::Trial;
 use crate::app::Readiness;
-use crate::capability::preferences::{self, Scheme};
+use crate::capability::preferences::{self, Hand, Scheme};
 use crate::capability::storage_state::{self, Promise, Room};
 use crate::capability::{document, navigation, task};
 use crate::texts::device as t;
@@ -50,6 +50,9 @@ pub fn View() -> impl IntoView {
             </Section>
             <Section title=t::SCHEME>
                 <SchemeChoice />
+            </Section>
+            <Section title=t::HAND>
+                <HandChoice />
             </Section>
         </Page>
     }
@@ -106,6 +109,31 @@ fn SchemeChoice() -> impl IntoView {
             options=Signal::stored(options)
             chosen=Signal::derive(move || Some(key(chosen.get())))
             tap="scheme"
+            on_choose=choose
+        />
+    }
+}
+
+#[component]
+fn HandChoice() -> impl IntoView {
+    let chosen = RwSignal::new(preferences::hand());
+    let options: Vec<ChoiceOption> = Hand::ALL
+        .into_iter()
+        .map(|hand| ChoiceOption::new(hand.name(), t::hand(hand)))
+        .collect();
+    let choose = move |name: String| {
+        let hand = Hand::from_name(&name);
+        preferences::set_hand(hand);
+        document::set_hand(hand.name());
+        chosen.set(hand);
+    };
+    view! {
+        <ChoiceList
+            legend=t::HAND
+            hide_legend=true
+            options=Signal::stored(options)
+            chosen=Signal::derive(move || Some(chosen.get().name().to_owned()))
+            tap="hand"
             on_choose=choose
         />
     }

@@ -4,6 +4,8 @@ use survey::ItemId;
 use survey::Serial;
 use survey::progress::Outcome;
 
+use crate::journeys::check::About;
+
 pub const NOT_DRAWN_TITLE: &str = "No sample yet";
 pub const NOT_DRAWN: &str = "Draw the sample first; then this is where you work through it.";
 pub const TO_SAMPLE: &str = "To the draw";
@@ -25,7 +27,7 @@ pub const PHOTOGRAPHED: &str = "Photographed, read later";
 pub const PHOTOGRAPHED_HINT: &str = "A picture was taken; somebody reads it in the evening.";
 pub const DONE: &str = "Done";
 pub const LEAVE_OUT: &str = "Leave this out";
-pub const BACK: &str = "Back one question";
+pub const BACK: &str = "Back";
 pub const TO_ROUND: &str = "To the round";
 pub const ERASE: &str = "Erase";
 pub const EMPTY_BOX: &str = "The box is empty";
@@ -57,6 +59,9 @@ pub const SPEAKS_AGAINST: &str = "Speaks against it";
 pub const NOT_LOOKED: &str = "Not looked at, or could not be told";
 pub const DOES_NOT_FIT: &str = "Does not fit together";
 pub const NEXT_STEP: &str = "Next step";
+pub const KEYS: &str = "With a keyboard: a digit chooses that answer, Backspace goes back, Enter is Done.";
+pub const THEN_SHEET: &str = "Then: what it points to";
+pub const THEN_BOX: &str = "Then: the tapes that were drawn";
 pub const KNOWN_FROM: &str = "Known from";
 pub const HANDLING: &str = "Handling";
 pub const PLAN: &str = "In the plan";
@@ -81,8 +86,10 @@ pub const CARD_SAVED: &str = "The page is among your downloads";
 pub const CARD_NOT_SAVED: &str = "The page was not saved";
 pub const BACK_TO_TAPE: &str = "Back to the tape";
 
-pub const QUICK_LEAD: &str = "Quick look: if you looked for all of these and it is so, one tap says it.";
-pub const QUICK_OTHER: &str = "Something of it is there";
+pub const KINDS_BEFORE: &str = "As before, kind and size in one tap:";
+pub const CANT_READ: &str = "Written, but can\u{2019}t be read";
+pub const PHOTOGRAPHED_SHORT: &str = "Photographed";
+pub const ALONE: &str = "Answer this one by itself";
 
 pub const BATCH_HINT: &str = "A batch is what one person recorded on one machine in one way. What holds for all of it is answered \
                               once; a tape\u{2019}s own answer counts more.";
@@ -99,6 +106,11 @@ pub const NOTHING: &str = "taken out";
 pub const NOT_IN_ROUND: &str = "This box is not in the sample";
 pub const NOT_IN_ROUND_WHY: &str = "Checking it would bend the figures. Go back to the round.";
 pub const UNDO: &str = "Undo";
+
+/// What is asked after this.
+pub fn then(question: &str) -> String {
+    format!("Then: {question}")
+}
 
 pub fn round(number: u32) -> String {
     if number == 0 {
@@ -224,8 +236,39 @@ pub fn out_of_range(least: f64, most: f64, unit: &str) -> String {
     format!("Between {least} and {most} {unit}, please. If it cannot be measured: can\u{2019}t tell.")
 }
 
-pub fn quick_look(n: usize) -> String {
-    format!("I looked: all {n} are so")
+/// The title and the lead of a screen that takes several questions together.
+pub fn together(about: About) -> (&'static str, &'static str) {
+    match about {
+        About::Danger => (
+            "Any mould or animals?",
+            "Only look, lamp from the side. Mark what is there: mould seen or suspected, shut the box.",
+        ),
+        About::Signs => (
+            "What is there to see?",
+            "Mark what is there. What you leave unmarked, you looked for and did not find.",
+        ),
+        About::Label => (
+            "What do label and box tell?",
+            "Mark what is written. Papers stay where they are; the box may not be the tape\u{2019}s own.",
+        ),
+    }
+}
+
+pub fn together_done(is_label: bool, n: usize) -> String {
+    match (is_label, n) {
+        (false, 0) => "I looked: nothing of this".to_owned(),
+        (true, 0) => "Nothing is written".to_owned(),
+        (_, 1) => "One marked, nothing else".to_owned(),
+        (_, n) => format!("{n} marked, nothing else"),
+    }
+}
+
+pub fn explain(is_on: bool) -> &'static str {
+    if is_on {
+        "Hide the explanations"
+    } else {
+        "Explain each of them"
+    }
 }
 
 pub fn pile(n: usize) -> String {

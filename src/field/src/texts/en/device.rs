@@ -1,6 +1,6 @@
 //! The device: who holds it, how it looks, whether it is ready for no signal.
 
-use crate::capability::preferences::Scheme;
+use crate::capability::preferences::{Hand, Scheme};
 use crate::capability::service_worker::Offline;
 use crate::capability::storage_state::{Promise, Room};
 
@@ -13,6 +13,7 @@ pub const PERSON_HINT: &str = "Written beside every answer you give, and into th
 pub const DEVICE_NAME: &str = "A name for this device";
 pub const DEVICE_NAME_HINT: &str = "So that two phones of one survey can be told apart.";
 pub const SCHEME: &str = "Light and colour";
+pub const HAND: &str = "The thumb that taps";
 pub const KEEP: &str = "Ask the browser to keep the data";
 pub const DONE: &str = "Done";
 
@@ -52,6 +53,13 @@ pub fn scheme(scheme: Scheme) -> (&'static str, &'static str) {
             "Cellar",
             "Red and amber on black: your eyes stay used to the dark.",
         ),
+    }
+}
+
+pub fn hand(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Right => "The right one",
+        Hand::Left => "The left one",
     }
 }
 

@@ -1,0 +1,80 @@
+//! The kinds met before, one tap each: what a tape is and its size, said together.
+
+use std::collections::BTreeMap;
+
+use leptos::prelude::*;
+use survey::{Command, ItemId, State, Subject};
+use tape::{Answer, Question};
+
+use super::answer_text::answer_text;
+use crate::store::use_store;
+use crate::texts::check as text;
+use crate::ui::Button;
+
+/// How many are offered.
+const OFFERED: usize = 3;
+
+/// At the question what a tape is.
+#[component]
+pub fn KindsBefore(
+    item: ItemId,
+    question: &'static Question,
+    on_taken: impl Fn() + Copy + Send + Sync + 'static,
+) -> impl IntoView {
+    let store = use_store();
+    let state = store.state.get_untracked();
+    let subject = Subject::Item(item);
+    let is_asked = question.key == "carrier" && state.answer(subject, "carrier").is_none();
+    let kinds = if is_asked {
+        kinds_before(&state, item)
+    } else {
+        Vec::new()
+    };
+    let buttons: Vec<_> = kinds
+        .into_iter()
+        .map(|(carrier, size)| {
+            let answers = [("carrier", Answer::one(&carrier)), ("size", Answer::one(&size))];
+            let said = answers.each_ref().map(|(key, answer)| answer_text(key, answer));
+            let take = move || {
+                let answers = answers.clone().map(|(key, answer)| (key.to_owned(), answer));
+                store.send(Command::AnswerAll {
+                    subject,
+                    answers: answers.to_vec(),
+                });
+                if store.refusal.get_untracked().is_none() {
+                    on_taken();
+                }
+            };
+            view! { <Button label=said.join(", ") tap=format!("check-kind-{carrier}-{size}") on_press=take /> }
+        })
+        .collect();
+    (!buttons.is_empty()).then(|| {
+        view! {
+            <p class="hint">{text::KINDS_BEFORE}</p>
+            <div class="kinds">{buttons}</div>
+        }
+    })
+}
+
+/// Carrier and size of the tapes checked so far: those of the same box first, then what there was most of.
+fn kinds_before(state: &State, item: ItemId) -> Vec<(String, String)> {
+    let mut met: BTreeMap<(String, String), (u32, u32)> = BTreeMap::new();
+    for subject in state.subjects() {
+        let Subject::Item(other) = subject else { continue };
+        let told = |key: &str| {
+            let answer = state.answer(subject, key)?;
+            let keys = answer.keys();
+            let choice = keys.first().copied()?;
+            let is_kind = !matches!(choice, tape::CANT_TELL | tape::PHOTOGRAPHED | "not_said");
+            is_kind.then(|| choice.to_owned())
+        };
+        if let (true, Some(carrier), Some(size)) = (other != item, told("carrier"), told("size")) {
+            let counts = met.entry((carrier, size)).or_default();
+            counts.0 += u32::from(other.serial == item.serial);
+            counts.1 += 1;
+        }
+    }
+    let mut kinds: Vec<_> = met.into_iter().collect();
+    kinds.sort_by_key(|(_, counts)| std::cmp::Reverse(*counts));
+    kinds.into_iter().map(|(kind, _)| kind).take(OFFERED).collect()
+}
