@@ -5,6 +5,7 @@
 use std::sync::Arc;
 
 use analysis::figures::Figures;
+use costing::{Assumptions, Outlook, Settings, Simulation, SimulationError};
 use handover::boxlist::{self, BoxList, Problems};
 use handover::survey_file::{self, Opened, Parts};
 use handover::{FileError, Report};
@@ -25,6 +26,24 @@ pub async fn read_box_list(bytes: Vec<u8>) -> Result<BoxList, Problems> {
 pub async fn figures(state: Arc<State>) -> Figures {
     task::after_paint().await;
     analysis::figures::figures(&state)
+}
+
+/// Draws what saving the collection takes, a part at a time so that the page stays awake.
+///
+/// # Errors
+/// Nothing to plan from, or a set of assumptions that is not sound.
+pub async fn outlook(state: Arc<State>) -> Result<(Outlook, Assumptions), SimulationError> {
+    task::after_paint().await;
+    let assumptions = analysis::outlook::assumptions(&state);
+    let collection = analysis::outlook::collection(&state);
+    let settings = Settings::default();
+    let mut simulation = Simulation::new(&collection, &assumptions, &settings)?;
+    while simulation.left() > 0 {
+        simulation.step(500);
+        task::after_paint().await;
+    }
+    let outlook = simulation.finish();
+    Ok((outlook, assumptions))
 }
 
 /// Writes a survey file.

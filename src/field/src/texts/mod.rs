@@ -3,4 +3,4 @@
 
 pub mod en;
 
-pub use en::{alike, check, common, device, handover, home, results, sample, setup};
+pub use en::{alike, check, common, device, handover, home, results, sample, setup, takes};

@@ -9,3 +9,4 @@ pub mod home;
 pub mod results;
 pub mod sample;
 pub mod setup;
+pub mod takes;
