@@ -338,7 +338,44 @@ def results(surveyor):
     surveyor.tap("results-small-print")
 
 
+def takes(surveyor):
+    surveyor.tap("results-takes")
+    surveyor.wait_for("takes-assume")
+
+
+def assumed(surveyor):
+    surveyor.tap("takes-assume")
+    surveyor.type_into("assume-currency", "EUR")
+    surveyor.wait_for("assume-money.labour")
+
+
+def a_price(surveyor):
+    surveyor.tap("assume-money.labour")
+    surveyor.type_into("assume-low", "28")
+    surveyor.type_into("assume-likely", "26,5")
+    surveyor.type_into("assume-high", "45")
+    surveyor.type_into("assume-source", "The club's own payroll")
+    surveyor.tap("assume-keep")
+    surveyor.wait_text("At least must not be more than likely")
+
+
+def keeping(surveyor):
+    surveyor.type_into("assume-likely", "34,5")
+    surveyor.tap("assume-keep")
+    surveyor.wait_text("34.5 (28 to 45) EUR")
+    surveyor.tap("assume-keeping")
+    surveyor.tap("assume-copies-less")
+
+
+def what_a_sum_does(surveyor):
+    surveyor.tap("assume-list")
+    surveyor.tap("assume-back")
+    surveyor.type_into("takes-budget", "60000")
+    surveyor.wait_text("all of them with a chance of")
+
+
 def hand_over(surveyor):
+    surveyor.tap("takes-figures")
     surveyor.tap("results-to-handover")
     surveyor.wait_for("handover-save")
 
@@ -405,6 +442,11 @@ SCREENS = [
     ("no-results-yet", no_results_yet),
     ("practice-round", practice_round),
     ("results", results),
+    ("takes", takes),
+    ("assumed", assumed),
+    ("a-price", a_price),
+    ("keeping", keeping),
+    ("what-a-sum-does", what_a_sum_does),
     ("hand-over", hand_over),
     ("handed-over", handed_over),
     ("several-surveys", several_surveys),

@@ -27,6 +27,7 @@ pub fn collection(state: &State) -> Collection {
     };
     let mut groups = BTreeMap::new();
     let mut strata: BTreeMap<DrawStratum, Stratum> = BTreeMap::new();
+    let mut answered = Vec::new();
     let left_out: Vec<DrawStratum> = records::left_out(state, Basis::Headline)
         .into_iter()
         .map(|left| left.stratum)
@@ -51,8 +52,8 @@ pub fn collection(state: &State) -> Collection {
         if outcome == Outcome::NotReached {
             continue;
         }
+        let about_box = state.answers(Subject::Box(serial));
         let read = if outcome == Outcome::Checked {
-            let about_box = state.answers(Subject::Box(serial));
             state
                 .positions(serial)
                 .into_iter()
@@ -70,16 +71,55 @@ pub fn collection(state: &State) -> Collection {
         } else {
             Vec::new()
         };
-        into.sampled.push(SampledBox {
-            n_items: records::n_items(state, serial, outcome),
-            read,
-        });
+        let n_items = records::n_items(state, serial, outcome);
+        let whole = match outcome {
+            Outcome::Stopped | Outcome::Uncounted if n_items != Some(0) => {
+                records::whole_box_class(&about_box)
+            }
+            _ => None,
+        };
+        into.sampled.push(SampledBox { n_items, read });
+        let at = into.sampled.len() - 1;
+        answered.extend(whole.map(|class| (stratum, at, class)));
+    }
+    for (stratum, at, class) in answered {
+        if let Some(into) = strata.get_mut(&stratum) {
+            answer_for_all(into, at, class);
+        }
     }
     let mut named: Vec<(String, usize)> = groups.into_iter().collect();
     named.sort_by_key(|(_, index)| *index);
     made.groups = named.into_iter().map(|(name, _)| name).collect();
     made.strata = strata.into_values().filter(|s| !s.sampled.is_empty()).collect();
     made
+}
+
+/// A stopped box whose own answers say what is to be done with all it holds (mould, say): one item stands for them, of the
+/// kind that most of its stratum are, with nothing known of its playing time. Where nobody could judge how many there are,
+/// it is taken to hold what the others of its stratum hold.
+fn answer_for_all(stratum: &mut Stratum, at: usize, class: usize) {
+    let counts: Vec<u64> = stratum.sampled.iter().filter_map(|b| b.n_items).collect();
+    let by_hand = stratum
+        .sampled
+        .iter()
+        .flat_map(|b| &b.read)
+        .filter(|item| item.by_hand);
+    let (n_by_hand, n_read) = (
+        by_hand.count(),
+        stratum.sampled.iter().map(|b| b.read.len()).sum::<usize>(),
+    );
+    let mean = counts.iter().sum::<u64>().checked_div(counts.len() as u64);
+    let Some(n_items) = stratum.sampled[at].n_items.or(mean).filter(|n| *n > 0) else {
+        return;
+    };
+    stratum.sampled[at] = SampledBox {
+        n_items: Some(n_items),
+        read: vec![Item {
+            class,
+            by_hand: n_by_hand * 2 >= n_read,
+            playing: None,
+        }],
+    };
 }
 
 /// The name of the group of items that are in no batch.

@@ -67,12 +67,7 @@ pub fn items(state: &State, basis: Basis) -> Tables {
             Outcome::Stopped if guess(state, serial) == Some(0) => {}
             Outcome::Stopped | Outcome::Uncounted => {
                 let mut values = condition_values(&about_box, &Answers::new());
-                values.extend(action_values(Some(action(&about_box, &Answers::new())).filter(
-                    |class| {
-                        // The box's answers alone mostly say no more than that its items are to be looked at.
-                        class.key != tape::LOOK_AGAIN
-                    },
-                )));
+                values.extend(action_values(whole_box_action(&about_box)));
                 values.resize(columns.len(), None);
                 items.push(row(WHOLE_BOX.to_owned(), values));
             }
@@ -138,6 +133,18 @@ pub fn carriers(state: &State, basis: Basis) -> Tables {
 /// What is to be done with an item, given the answers about its box and itself.
 pub(crate) fn action(about_box: &Answers, about_item: &Answers) -> &'static tape::ActionClass {
     tape::action(&tape::findings(about_box, about_item))
+}
+
+/// What is to be done with every item of a box, where the box's own answers say it: mostly they say no more than that its
+/// items are to be looked at.
+fn whole_box_action(about_box: &Answers) -> Option<&'static tape::ActionClass> {
+    Some(action(about_box, &Answers::new())).filter(|class| class.key != tape::LOOK_AGAIN)
+}
+
+/// The same as an index of [`tape::actions`].
+pub(crate) fn whole_box_class(about_box: &Answers) -> Option<usize> {
+    let class = whole_box_action(about_box)?;
+    tape::actions().iter().position(|other| other.key == class.key)
 }
 
 /// A stratum that no figure covers: nothing can be estimated of it before one of its boxes is counted, and that must

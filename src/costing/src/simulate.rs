@@ -654,15 +654,22 @@ fn spreads(collection: &Collection) -> Vec<f64> {
     (0..collection.groups.len()).map(spread).collect()
 }
 
-/// Items whose playing time nobody can say get that of the others of their kind and class, else of the stratum.
+/// Items whose playing time nobody can say get that of the others of their kind in the stratum, whatever their class (a
+/// class may rest on a single item, and a draw may give that no weight); else of all of the stratum.
 fn give_the_silent_their_share(known: &mut ByClass, silent: &[[f64; 2]]) {
     let total = sum(known);
+    let mut of_kind = [Amounts::default(); 2];
+    for pair in known.iter() {
+        for (all, cell) in of_kind.iter_mut().zip(pair) {
+            all.add(*cell, 1.0);
+        }
+    }
     for (pair, waiting) in known.iter_mut().zip(silent) {
-        for (cell, waiting) in pair.iter_mut().zip(waiting) {
+        for ((cell, waiting), kind) in pair.iter_mut().zip(waiting).zip(of_kind) {
             if *waiting == 0.0 {
                 continue;
             }
-            let like = if cell.items > 0.0 { *cell } else { total };
+            let like = if kind.items > 0.0 { kind } else { total };
             if like.items > 0.0 {
                 cell.add(like, waiting / like.items);
             } else {

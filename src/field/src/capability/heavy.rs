@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use analysis::figures::Figures;
 use analysis::stopping::Look;
+use costing::{Assumptions, Outlook, Settings, Simulation, SimulationError};
 use handover::boxlist::{self, BoxList, Problems};
 use handover::survey_file::{self, Opened, Parts};
 use handover::{FileError, Photos, Report};
@@ -33,6 +34,24 @@ pub async fn stopping_look(state: Arc<State>) -> Option<Look> {
     task::after_paint().await;
     let figures = analysis::figures::figures(&state);
     analysis::stopping::look(&state, &figures)
+}
+
+/// Draws what saving the collection takes, a part at a time so that the page stays awake.
+///
+/// # Errors
+/// Nothing to plan from, or a set of assumptions that is not sound.
+pub async fn outlook(state: Arc<State>) -> Result<(Outlook, Assumptions), SimulationError> {
+    task::after_paint().await;
+    let assumptions = analysis::outlook::assumptions(&state);
+    let collection = analysis::outlook::collection(&state);
+    let settings = Settings::default();
+    let mut simulation = Simulation::new(&collection, &assumptions, &settings)?;
+    while simulation.left() > 0 {
+        simulation.step(500);
+        task::after_paint().await;
+    }
+    let outlook = simulation.finish();
+    Ok((outlook, assumptions))
 }
 
 /// Writes a survey file.

@@ -5,5 +5,5 @@ pub mod en;
 
 pub use en::{
     alike, check, common, device, handover, hands, home, pace, paper, photos, reading, results, sample,
-    setup, shelf,
+    setup, shelf, takes,
 };

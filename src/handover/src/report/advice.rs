@@ -6,7 +6,7 @@
 use tape::ActionClass;
 
 use super::board::currency;
-use super::facts::{COUNT, Facts};
+use super::facts::{AMOUNT, COUNT, Facts};
 use super::line::{Line, said, w};
 use super::numbers::Unit;
 use super::page::Page;
@@ -40,6 +40,12 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
             }
         }
         page.lines(&absent);
+        if term == "Long term" {
+            page.p(&w(
+                "After a transfer: keep the originals, cool and dry; keep the files in more than one place, and compare their \
+                 checksums every year (common practice, no source).",
+            ));
+        }
     }
 }
 
@@ -101,6 +107,13 @@ fn of_class(facts: &Facts<'_>, class: &ActionClass) -> Option<Vec<Line>> {
         w("People: ").said(class.people),
         w("Money: ").said(class.money),
     ];
+    if let Some(hours) = facts.simulated(&format!("class.{}.content_hours", class.key), AMOUNT) {
+        lines.push(
+            w("Sound: about ")
+                .add(hours)
+                .w(" hours, given these assumptions."),
+        );
+    }
     if let Some(cost) = facts.simulated(&format!("class.{}.cost", class.key), COUNT) {
         lines.push(
             w("Cost of this class: about ")

@@ -1,6 +1,6 @@
 //! Every assumption with its value, source and date, and who set it.
 
-use costing::{Driver, Kind, Value, catalogue};
+use costing::{Capacity, Driver, Kind, Storage, Value, catalogue};
 use survey::Subject;
 
 use super::board::currency;
@@ -90,45 +90,52 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     .map(Line::from);
     page.grid("Assumptions", &header, &[1, 2, 3], &rows);
     let (s, c) = (&set.storage, &set.capacity);
-    let whose = if head.is_some() && !facts.assumptions_unread {
-        "the planner"
-    } else {
-        "the program"
+    let (ds, dc) = (Storage::default(), Capacity::default());
+    let number = |id: &str, value: f64, usual: f64| {
+        // A set holds every one of these, touched or not: one that is the program's own is not said to be the planner's.
+        let whose = if (value - usual).abs() > 0.0 {
+            "the planner"
+        } else {
+            "the program"
+        };
+        (fig(format!("assumption.{id}"), as_given(value)), whose)
     };
-    let number = |id: &str, value: f64| fig(format!("assumption.{id}"), as_given(value));
     let rows: Vec<Vec<Line>> = [
         (
             "Samples a second of the masters",
-            number("rate_hz", s.rate_hz.into()),
+            number("rate_hz", s.rate_hz.into(), ds.rate_hz.into()),
         ),
-        ("Bits a sample", number("bits", s.bits.into())),
-        ("Copies of the masters", number("copies", s.copies.into())),
+        ("Bits a sample", number("bits", s.bits.into(), ds.bits.into())),
+        (
+            "Copies of the masters",
+            number("copies", s.copies.into(), ds.copies.into()),
+        ),
         (
             "Access copies: kilobits a second",
-            number("access_kbit_s", s.access_kbit_s.into()),
+            number("access_kbit_s", s.access_kbit_s.into(), ds.access_kbit_s.into()),
         ),
         (
             "Access copies: how many",
-            number("access_copies", s.access_copies.into()),
+            number("access_copies", s.access_copies.into(), ds.access_copies.into()),
         ),
         (
             "Kept free for growth, percent",
-            number("growth_percent", s.growth_percent),
+            number("growth_percent", s.growth_percent, ds.growth_percent),
         ),
-        ("Years of keeping", number("years", s.years)),
-        ("Machines at once", number("machines", c.machines)),
+        ("Years of keeping", number("years", s.years, ds.years)),
+        ("Machines at once", number("machines", c.machines, dc.machines)),
         (
             "Hours a week of a machine",
-            number("machine_hours_week", c.machine_hours_week),
+            number("machine_hours_week", c.machine_hours_week, dc.machine_hours_week),
         ),
-        ("People", number("people", c.people)),
+        ("People", number("people", c.people, dc.people)),
         (
             "Hours a week of a person",
-            number("people_hours_week", c.people_hours_week),
+            number("people_hours_week", c.people_hours_week, dc.people_hours_week),
         ),
     ]
     .into_iter()
-    .map(|(label, value)| vec![w(label), value, w(whose)])
+    .map(|(label, (value, whose))| vec![w(label), value, w(whose)])
     .collect();
     page.grid(
         "What is kept, and who and what there is",

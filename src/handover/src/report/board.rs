@@ -5,6 +5,7 @@
 use super::facts::{AMOUNT, COUNT, Facts, given};
 use super::line::{Line, w};
 use super::met::Met;
+use super::numbers::as_given;
 use super::page::Page;
 
 /// Classes that cannot wait, most pressing first.
@@ -51,12 +52,21 @@ pub(super) fn how_much(facts: &Facts<'_>) -> Vec<Line> {
                 .w("."),
         );
     }
+    let stopped = if sample.n_stopped > 0 {
+        w(", ")
+            .n("sample.n_stopped", sample.n_stopped)
+            .w(" stopped for a hazard")
+    } else {
+        Line::default()
+    };
     lines.push(
         w("This comes from a sample: ")
             .of("sample.n_sampled", sample.n_sampled, "box was", "boxes were")
             .w(" drawn by lot, ")
             .n("sample.n_checked", sample.n_checked)
-            .w(" of them opened and counted. In these we looked at ")
+            .w(" of them opened and counted")
+            .add(stopped)
+            .w(". In these we looked at ")
             .of("sample.n_items_checked", sample.n_items_checked, "tape", "tapes")
             .w(" one by one. Nothing was played."),
     );
@@ -89,6 +99,8 @@ pub(super) fn state(facts: &Facts<'_>) -> Vec<Line> {
     }
     if lines.is_empty() {
         lines.push(w("Nothing can be said of the state yet."));
+    } else if facts.figures.sample.n_stopped > 0 {
+        lines.push(w("A stopped box counts for all that it holds."));
     }
     lines
 }
@@ -127,9 +139,11 @@ pub(super) fn first(facts: &Facts<'_>, met: &[Met]) -> Vec<Line> {
 /// Time, people, storage and money.
 pub(super) fn takes(facts: &Facts<'_>) -> Vec<Line> {
     let mut lines = Vec::new();
-    if let Err(why) = &facts.outlook {
-        return vec![w("This cannot be planned yet: ").said(why.clone()).w(".")];
-    }
+    let outlook = match &facts.outlook {
+        Ok(outlook) => outlook,
+        Err(why) => return vec![w("This cannot be planned yet: ").said(why.clone()).w(".")],
+    };
+    let capacity = &facts.assumptions.capacity;
     if let (Some(staff), Some(weeks)) = (
         facts.simulated("staff_hours", AMOUNT),
         facts.simulated("weeks", AMOUNT),
@@ -139,7 +153,19 @@ pub(super) fn takes(facts: &Facts<'_>) -> Vec<Line> {
                 .add(staff)
                 .w(" hours of work")
                 .add(given())
-                .w(". With the people and machines assumed, that is ")
+                .w(". With ")
+                .fig("assumption.people", as_given(capacity.people))
+                .w(if capacity.people > 1.0 {
+                    " people and "
+                } else {
+                    " person and "
+                })
+                .fig("assumption.machines", as_given(capacity.machines))
+                .w(if capacity.machines > 1.0 {
+                    " machines that is "
+                } else {
+                    " machine that is "
+                })
                 .add(weeks)
                 .w(" weeks."),
         );
@@ -159,9 +185,15 @@ pub(super) fn takes(facts: &Facts<'_>) -> Vec<Line> {
                 .said(currency(facts))
                 .w(" ")
                 .add(cost)
-                .w(", for what has a price here")
                 .add(given())
-                .w("."),
+                .w(". ")
+                .of(
+                    "not_priced.kinds",
+                    outlook.not_priced.len(),
+                    "kind of cost has",
+                    "kinds of cost have",
+                )
+                .w(" no price yet and are not in it."),
         ),
         None => lines.push(w("No prices were given, so this report states no cost.")),
     }
@@ -175,7 +207,7 @@ pub(super) fn currency(facts: &Facts<'_>) -> String {
 
 fn sure(facts: &Facts<'_>) -> Line {
     let line = w(
-        "The numbers in brackets are ranges. For what we counted or saw they hold the true number in about ",
+        "The numbers in brackets are ranges. For what we counted or saw they are made to hold the true number in about ",
     )
     .add(Facts::level())
     .w(" of such surveys.");

@@ -28,8 +28,10 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     shares(page, facts, "Conditions", &conditions);
     page.p(&w(
         "“Seen” counts items looked at one by one, of those for which it could be told. A box that was stopped for a hazard \
-         answers for all its items at once, and weighs as many items as it is taken to hold. “Not known” is the part of items for which it could not be told. \
-         The last column says what the share would be if all of these were no, and if all were yes.",
+         answers for all its items at once, and weighs as many items as somebody judged from outside, else as many as the \
+         others of its stratum hold. “Not known” is the part of items for which it could not be told. The last column says \
+         what the share would be if all of these were no, and if all were yes. Each range stands for itself: of many \
+         ranges some miss.",
     ));
     page.element("h3", "What is to be done");
     let actions = rows(tape::actions().iter().map(|c| (c.label, c.key)), "action");
@@ -89,7 +91,15 @@ fn extents(page: &mut Page, facts: &Facts<'_>) {
     ]);
     page.grid(
         "How much there is",
-        &["", "How many", "How it is known"].map(Line::from),
+        &[
+            Line::default(),
+            w("How many (")
+                .add(Facts::level())
+                .w(" interval; simulated: ")
+                .add(Facts::simulated_level())
+                .w(" range)"),
+            w("How it is known"),
+        ],
         &[1],
         &rows,
     );

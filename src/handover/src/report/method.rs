@@ -9,6 +9,7 @@ use survey::{Content, Subject, Way};
 use super::facts::{DRAWS, Facts};
 use super::line::{Line, fig, said, w};
 use super::met::reasons;
+use super::numbers::three;
 use super::page::Page;
 use crate::day;
 
@@ -288,6 +289,12 @@ fn sums(page: &mut Page, facts: &Facts<'_>) {
             .add(Facts::level())
             .w(", by these methods:"));
         page.lines(&methods.into_iter().map(said).collect::<Vec<_>>());
+        let df = facts.figures.headline.values().filter_map(|figure| figure.df);
+        if let Some(df) = df.reduce(f64::min) {
+            page.p(&w("Degrees of freedom, fewest of any figure: ")
+                .fig("df.fewest", three(df))
+                .w(". Under ten, a range rests on few boxes, and more boxes would serve it best."));
+        }
     }
     let Ok(outlook) = &facts.outlook else { return };
     page.p(
@@ -302,4 +309,9 @@ fn sums(page: &mut Page, facts: &Facts<'_>) {
             .add(Facts::simulated_level())
             .w(" of the draws; the figure before them is their mean."),
     );
+    page.p(&w(
+        "In the simulation, unlike in the figures before it, what is not known is taken to be like the rest: boxes that nobody \
+         could count, and items that nobody could look at, like the others of their stratum; items whose playing time cannot \
+         be told, like the others of their kind there. A stopped box whose hazard says what is to be done counts as that.",
+    ));
 }

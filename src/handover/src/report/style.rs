@@ -15,7 +15,7 @@ table{border-collapse:collapse;margin:.5rem 0 1.2rem;width:100%;font-size:.92rem
 caption{text-align:left;font-weight:600;padding:.2rem 0}\
 th,td{border-bottom:1px solid var(--line);padding:.3rem .7rem .3rem 0;text-align:left;vertical-align:top}\
 thead th,thead td{border-bottom:2px solid var(--ink)}tbody th{font-weight:500}\
-.n{text-align:right;font-variant-numeric:tabular-nums}.n+td:not(.n),.n+th:not(.n){padding-left:.6rem}.k{white-space:nowrap}\
+.n{text-align:right;font-variant-numeric:tabular-nums}.n+td:not(.n),.n+th:not(.n){padding-left:.6rem}.k,[data-figure]{white-space:nowrap}\
 .wide{overflow-x:auto}.wide:focus-visible{outline:3px solid var(--ink);outline-offset:2px}\
 code{overflow-wrap:anywhere}\
 .note{border-left:.35rem solid var(--fill);padding:.2rem .8rem;background:var(--tint)}\

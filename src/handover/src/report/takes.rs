@@ -172,6 +172,10 @@ fn costs(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {
                 })
             })
             .collect();
+        page.p(&w(
+            "The mean lies above the total at likely values where prices and times reach farther up than down. A budget that is \
+             meant to suffice is taken from the upper end of the range, given these assumptions.",
+        ));
         chart(
             page,
             "Cost by what is to be done, without what comes once; given these assumptions",

@@ -9,7 +9,7 @@ use tape::carriers;
 
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{check, common, results as text};
+use crate::texts::{check, common, results as text, takes};
 use crate::ui::{ChoiceList, ChoiceOption, IntervalPlot, Kind, Link, Page, Panel, PlotRow, Section};
 
 /// Conditions that are base films: they are shown by themselves.
@@ -203,6 +203,11 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
                 <p class="figure-said">{hours}</p>
                 <p class="hint">{text::COUNTED_NOTE}</p>
             </Section> <Shares title=text::ACTIONS lines=actions /> <Shares title=text::CONDITIONS lines=signs /> <p class="hint">{text::FIELD_SIGN}</p> {missing}
+            <Link
+                label=takes::TO_TAKES.to_owned()
+                tap="results-takes"
+                href=Route::to(survey, Journey::Results, &["takes"]).href()
+            />
             <details class="more">
                 <summary data-tap="results-small-print">{text::SMALL_PRINT}</summary>
                 <ul class="plain-list small">{small_print}</ul>

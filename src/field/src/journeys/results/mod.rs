@@ -1,6 +1,8 @@
 //! Results: figures a layman reads, a sentence before each, the small print behind a tap.
 
+mod assume;
 mod figures;
+mod takes;
 
 use std::sync::Arc;
 
@@ -14,14 +16,37 @@ use crate::store::use_store;
 use crate::texts::{common, results as text};
 use crate::ui::{Kind, Link, Page};
 
-/// The screen.
+/// A number as a person types it, with a comma or a point.
+fn number(typed: &str) -> Option<f64> {
+    let typed = typed.trim().replace(',', ".");
+    typed.parse().ok().filter(|number: &f64| number.is_finite())
+}
+
+/// The journey's screens: the figures, what it takes, what that is assumed from.
 #[component]
 pub fn View(
-    /// Not used yet: there is one screen.
+    /// The rest of the address.
     #[prop(into)]
     at: Signal<Vec<String>>,
 ) -> impl IntoView {
-    let _ = at;
+    move || {
+        let at = at.get();
+        let parts: Vec<&str> = at.iter().map(String::as_str).collect();
+        match parts[..] {
+            ["takes"] => view! { <takes::View /> }.into_any(),
+            ["assume"] => view! { <assume::List /> }.into_any(),
+            ["assume", "keeping"] => view! { <assume::Keeping /> }.into_any(),
+            ["assume", key] => match costing::catalogue().iter().find(|entry| entry.key == key) {
+                Some(entry) => view! { <assume::One entry /> }.into_any(),
+                None => view! { <assume::List /> }.into_any(),
+            },
+            _ => view! { <FiguresOrNone /> }.into_any(),
+        }
+    }
+}
+
+#[component]
+fn FiguresOrNone() -> impl IntoView {
     let store = use_store();
     let (figures, set_figures) = signal(None::<Arc<Figures>>);
     task::spawn(async move {

@@ -15,3 +15,4 @@ pub mod results;
 pub mod sample;
 pub mod setup;
 pub mod shelf;
+pub mod takes;

@@ -189,13 +189,10 @@ pub fn percent(share: f64) -> String {
 
 /// A number of items or hours, rounded to three digits, thousands apart.
 pub fn count(number: f64) -> String {
-    let step = if number >= 10_000.0 {
-        100.0
-    } else if number >= 1_000.0 {
-        10.0
-    } else {
-        1.0
-    };
+    let mut step = 1.0;
+    while number >= 1_000.0 * step {
+        step *= 10.0;
+    }
     let rounded = (number / step).round() * step;
     if number > 0.0 && number < 10.0 && (number - number.round()).abs() > 0.05 {
         return format!("{number:.1}");
