@@ -22,6 +22,11 @@ pub(crate) struct Summary {
 }
 
 pub(crate) fn summary(cells: &[(&Cell, &Record)], method: usize) -> Summary {
+    // A method that speaks of some samples only is not judged by a handful of them.
+    let cells: Vec<_> = cells
+        .iter()
+        .filter(|(_, record)| record.methods[method].draws >= 0.05 * record.methods[0].draws)
+        .collect();
     let n = cells.len() as f64;
     let mut made = Summary {
         mean: 0.0,
