@@ -78,7 +78,7 @@ pub fn limits(p: f64, variance: f64, df: f64, boxes: &[BoxAnswers], level: f64) 
     limits_by(&Rule::DEFAULT, p, variance, df, boxes, level)
 }
 
-/// As [`limits`], with constants of one's choice: the study tries others.
+/// As [`limits`], with constants of one's choice.
 #[must_use]
 pub fn limits_by(
     rule: &Rule,
