@@ -5,22 +5,22 @@ use proptest::prelude::*;
 use sampling::interval::blended::{Blended, BoxAnswers};
 use sampling::interval::{Limits, joint};
 
-/// Boxes as `(known, yes in parts of known)`.
-fn boxes() -> impl Strategy<Value = Vec<(u64, f64)>> {
+/// Boxes as `(known, yes in a thousand of known)`.
+fn boxes() -> impl Strategy<Value = Vec<(u64, u64)>> {
     proptest::collection::vec(
         (
             1u64..60,
-            prop_oneof![3 => Just(0.0), 1 => Just(1.0), 4 => 0.0..1.0f64],
+            prop_oneof![3 => Just(0), 1 => Just(1000), 4 => 0..1000u64],
         ),
         2..40,
     )
 }
 
-fn answers(given: &[(u64, f64)], frame: f64) -> Vec<BoxAnswers> {
+fn answers(given: &[(u64, u64)], frame: f64) -> Vec<BoxAnswers> {
     let n = given.len() as f64;
-    let of = |&(known, part): &(u64, f64)| BoxAnswers {
+    let of = |&(known, part): &(u64, u64)| BoxAnswers {
         known,
-        yes: ((known as f64 * part).round() as u64).min(known),
+        yes: known * part / 1000,
         weight: frame / n,
         box_fraction: n / frame,
         item_fraction: 1.0,
@@ -75,7 +75,7 @@ proptest! {
     #[test]
     fn three_times_the_same_boxes_are_narrower(given in boxes(), frame in 2000.0..9000.0f64) {
         let thrice: Vec<_> = given.iter().cycle().take(3 * given.len()).copied().collect();
-        let width = |given: &[(u64, f64)]| {
+        let width = |given: &[(u64, u64)]| {
             let limits = limits_of(&answers(given, frame), 0.95).1.limits;
             limits.high - limits.low
         };

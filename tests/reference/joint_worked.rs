@@ -1,4 +1,4 @@
-//! The default limits: six worked examples, computed apart in Python with SciPy, and what is known of plain cases.
+//! The default limits: six worked examples, computed apart in Python with `scipy`, and what is known of plain cases.
 
 use crate::agreement::close;
 use crate::blended_worked::sample;
