@@ -74,6 +74,8 @@ proptest! {
 
     #[test]
     fn three_times_the_same_boxes_are_narrower(given in boxes(), frame in 2000.0..9000.0f64) {
+        // Boxes that are all or nothing are recognised from two on, and the exact limits for boxes are wider than what was said before.
+        prop_assume!(given.iter().any(|&(known, part)| (1..known).contains(&(known * part / 1000))));
         let thrice: Vec<_> = given.iter().cycle().take(3 * given.len()).copied().collect();
         let width = |given: &[(u64, u64)]| {
             let limits = limits_of(&answers(given, frame), 0.95).1.limits;
