@@ -4,6 +4,7 @@ pub mod check;
 pub mod device;
 pub mod handover;
 pub mod home;
+pub mod keeping;
 pub mod results;
 pub mod sample;
 pub mod setup;

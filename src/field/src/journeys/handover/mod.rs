@@ -6,7 +6,8 @@ use handover::{Day, Parts, short_name};
 use leptos::prelude::*;
 
 use self::check_file::CheckFile;
-use super::take_in::TakeIn;
+use super::{keeping, take_in::TakeIn};
+use crate::capability::share::{self, Parcel, Shared};
 use crate::capability::{clock, download, heavy, task};
 use crate::route::Journey;
 use crate::store::use_store;
@@ -18,7 +19,7 @@ use crate::ui::{Button, Kind, Page, Panel, Section, Tone};
 enum Saving {
     Idle,
     Working,
-    Saved(String, usize),
+    Saved(String, usize, Option<Parcel>),
     Failed(String),
 }
 
@@ -48,9 +49,10 @@ pub fn View(
         }
         .into_any(),
         Saving::Working => view! { <p role="status">{text::WORKING}</p> }.into_any(),
-        Saving::Saved(name, bytes) => view! {
+        Saving::Saved(name, bytes, parcel) => view! {
             <Panel title=text::SAVED_TITLE.to_owned() at_once=true>
                 <p data-saved=name.clone()>{text::saved(&name, bytes.div_ceil(1_000))}</p>
+                {parcel.map(|parcel| view! { <Send parcel /> })}
             </Panel>
         }
         .into_any(),
@@ -91,6 +93,8 @@ pub fn View(
             </Section> <Section title=text::TAKE_IN.to_owned()>
                 <p>{text::TAKE_IN_TEXT}</p>
                 <TakeIn label=text::OPEN tap="handover-take-in" />
+            </Section> <Section title=text::ON_THIS_DEVICE.to_owned()>
+                <keeping::Delete />
             </Section>
         </Page>
     }
@@ -109,12 +113,37 @@ async fn save_file(store: crate::store::Store) -> Saving {
         contact: None,
     };
     let name = format!("{}-{}.zip", short_name(log.survey()), clock::iso_day(now));
+    let in_file = std::sync::Arc::clone(&log);
     match heavy::write_file(log, parts).await {
         Ok(bytes) => match download::save(&name, "application/zip", &bytes) {
-            Ok(()) => Saving::Saved(name, bytes.len()),
+            Ok(()) => {
+                store.note_handed_over(&in_file);
+                let parcel = share::parcel(&name, "application/zip", &bytes);
+                Saving::Saved(name, bytes.len(), parcel)
+            }
             Err(why) => Saving::Failed(why),
         },
         Err(error) => Saving::Failed(text::file_error(&error)),
+    }
+}
+
+/// The device's own sheet for sending the file, where it has one.
+#[component]
+fn Send(parcel: Parcel) -> impl IntoView {
+    let said = RwSignal::new(None::<Shared>);
+    let send = move || {
+        let parcel = parcel.clone();
+        task::spawn(async move {
+            let shared = share::send(parcel).await;
+            // The person may have gone elsewhere meanwhile.
+            let _ = said.try_set(Some(shared));
+        });
+    };
+    view! {
+        <div class="panel-actions">
+            <Button label=text::SEND.to_owned() tap="handover-send" on_press=send />
+        </div>
+        <p role="status">{move || said.get().map(|shared| text::shared(&shared))}</p>
     }
 }
 

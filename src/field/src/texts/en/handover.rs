@@ -3,6 +3,7 @@
 use handover::{FileError, Verdict};
 
 use crate::capability::pick_file::PickError;
+use crate::capability::share::Shared;
 
 pub const TITLE: &str = "Hand it over";
 pub const LEAD: &str = "One file holds everything: every answer, the draw, the tables, the figures, a report. Whoever gets it can check it without this app.";
@@ -10,6 +11,8 @@ pub const SAVE: &str = "Carry the survey file away";
 pub const SAVED_TITLE: &str = "The file was handed to the browser";
 pub const ONLY_HERE: &str = "Only on this device";
 pub const ONLY_HERE_TEXT: &str = "The survey lives in this browser\u{2019}s storage and nowhere else until you carry a file away. Do it at the end of each day.";
+pub const ON_THIS_DEVICE: &str = "This survey on this device";
+pub const SEND: &str = "Send it with another app";
 pub const WORKING: &str = "Making the file\u{2026}";
 pub const CONTENTS: &str = "What is in it";
 pub const CONTENTS_LINES: [&str; 6] = [
@@ -49,6 +52,14 @@ pub fn entries(entries: usize, writers: usize) -> String {
         format!("{writers} sessions")
     };
     format!("{entries} entries from {by}.")
+}
+
+pub fn shared(shared: &Shared) -> String {
+    match shared {
+        Shared::Sent => "Handed to the other app. Make sure that it arrives.".to_owned(),
+        Shared::Stopped => "Not sent. The file is among your downloads.".to_owned(),
+        Shared::Failed(why) => format!("It could not be sent ({why}). The file is among your downloads."),
+    }
 }
 
 /// Why a file was not taken in, and what to do.
