@@ -145,10 +145,10 @@ fn a_bag_that_lies_is_refused_by_name_though_every_checksum_holds() {
     let cases: Vec<(&str, &str, Spoil)> = vec![
         ("no log", "Missing", |files| drop(files.remove("data/log.ndjson"))),
         ("an empty log", "BadLog", |files| {
-            put(files, "data/log.ndjson", b"")
+            put(files, "data/log.ndjson", b"");
         }),
         ("a log that is no JSON", "BadLog", |files| {
-            put(files, "data/log.ndjson", b"hello\n")
+            put(files, "data/log.ndjson", b"hello\n");
         }),
         ("a log out of order", "NotCanonical", |files| {
             let log = files["data/log.ndjson"].clone();
@@ -171,22 +171,22 @@ fn a_bag_that_lies_is_refused_by_name_though_every_checksum_holds() {
             );
         }),
         ("of a format to come", "NewerFormat", |files| {
-            label(files, "Quarterlight-Format", "2")
+            label(files, "Quarterlight-Format", "2");
         }),
         ("of a format beyond counting", "BadTagFile", |files| {
             label(files, "Quarterlight-Format", "99999999999999999999");
         }),
         ("of no format", "BadTagFile", |files| {
-            label(files, "Quarterlight-Format", "-1")
+            label(files, "Quarterlight-Format", "-1");
         }),
         ("of the 32nd of January", "BadTagFile", |files| {
-            label(files, "Bagging-Date", "2026-01-32")
+            label(files, "Bagging-Date", "2026-01-32");
         }),
         ("another declaration", "Changed", |files| {
-            put(files, "bagit.txt", b"BagIt-Version: 9.9\n")
+            put(files, "bagit.txt", b"BagIt-Version: 9.9\n");
         }),
         ("a file that makes others be fetched", "read", |files| {
-            put(files, "fetch.txt", b"http://localhost/x 1 data/x\n")
+            put(files, "fetch.txt", b"http://localhost/x 1 data/x\n");
         }),
     ];
     for (what, expected, spoil) in cases {

@@ -22,7 +22,7 @@ fn a_hostile_list_of_boxes_is_named_and_nothing_of_it_is_taken() {
         ("items with an exponent", rows("Attic,A 1,U,3,1e9"), "items"),
         ("items that are not a number", rows("Attic,A 1,U,3,NaN"), "items"),
         ("fullness past full", rows("Attic,A 1,U,5,1"), "full"),
-        ("a NUL in a label", rows("Attic,A\01,U,3,1"), "label"),
+        ("a NUL in a label", rows("Attic,A\u{0}1,U,3,1"), "label"),
         ("a line end in a place", rows("\"At\ntic\",A 1,U,3,1"), "place"),
         ("one box twice", rows("Attic,A 1,U,3,1\nAttic,A 1,U,3,1"), "row 2"),
         ("100,002 columns", wide.into(), "row 2"),

@@ -166,7 +166,7 @@ pub(crate) fn python() -> Outcome<PathBuf> {
 }
 
 /// What the tests run against besides our own programs: Debian's package, and a program that shows it is there.
-const PARTS: [(&str, &[&str]); 8] = [
+const PARTS: [(&str, &[&str]); 9] = [
     ("chromium", &["chromium", "chromium-browser", "google-chrome"]),
     ("chromium-driver", &["chromedriver"]),
     ("webkit2gtk-driver", &["WebKitWebDriver"]),
@@ -174,6 +174,7 @@ const PARTS: [(&str, &[&str]); 8] = [
     ("r-base-core", &["Rscript"]),
     ("r-cran-survey", &["Rscript"]),
     ("r-cran-jsonlite", &["Rscript"]),
+    ("strace", &["strace"]),
     ("libreoffice-calc", &["soffice", "libreoffice"]),
 ];
 

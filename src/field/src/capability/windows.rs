@@ -13,7 +13,7 @@ use survey::SurveyId;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{AbortController, BroadcastChannel, MessageEvent};
+use web_sys::{AbortController, BroadcastChannel, DomException, MessageEvent};
 
 use super::task;
 
@@ -159,12 +159,14 @@ impl Seat {
                 // Given back by us: the seat was left.
                 Ok(_) => return,
                 // Taken by another window, or our waiting was ended to take it.
-                Err(_) => {
+                Err(thrown) if is_abort(&thrown) => {
                     self.give_back.take();
                     if !self.left.get() {
                         (self.tell)(false);
                     }
                 }
+                // Locks are refused, as storage is: there is nothing to guard.
+                Err(_) => return (self.tell)(true),
             }
         }
     }
@@ -218,6 +220,12 @@ pub async fn is_only_window() -> Option<bool> {
     let given = Closure::once_into_js(|_lock: JsValue| Promise::new(&mut |_, _| ()));
     let _held = request(&locks, OPEN_LOCK, &options, &given);
     alone.as_bool()
+}
+
+fn is_abort(thrown: &JsValue) -> bool {
+    thrown
+        .dyn_ref::<DomException>()
+        .is_some_and(|exception| exception.name() == "AbortError")
 }
 
 /// Web-sys has locks only behind an unstable flag, so they are called by name.
