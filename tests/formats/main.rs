@@ -1,7 +1,10 @@
 //! Files of every format that was ever written open for ever, and say the same.
 #![allow(clippy::unwrap_used, reason = "what cannot be read is a failed test")]
 
-use acceptance::saved;
+#[path = "../support/saved.rs"]
+mod saved;
+
+use saved::saved;
 use survey::State;
 
 #[test]

@@ -6,6 +6,10 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod mutate;
+#[path = "../support/packing.rs"]
+mod packing;
+#[path = "../support/saved.rs"]
+mod saved;
 mod targets;
 
 use std::fs;

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use acceptance::packing::{packed, unpacked};
-use acceptance::saved;
+use crate::packing::{packed, unpacked};
+use crate::saved::saved;
 use analysis::tables::{Options, Tables, estimate};
 use handover::{boxlist, survey_file, verify, watchlist};
 use survey::{Entry, Log, State};

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use acceptance::packing::{packed, unpacked};
-use acceptance::saved;
+use crate::packing::{packed, unpacked};
+use crate::saved::saved;
 use handover::{FileError, survey_file, verify, zip};
 
 type Files = BTreeMap<String, Vec<u8>>;

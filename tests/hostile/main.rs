@@ -4,4 +4,8 @@
 mod files;
 mod lines;
 mod names;
+#[path = "../support/packing.rs"]
+mod packing;
+#[path = "../support/saved.rs"]
+mod saved;
 mod tables;

@@ -84,7 +84,7 @@ fn files_of(text: &str) -> std::collections::BTreeMap<String, Vec<u8>> {
         "{text}: {:#?}",
         handover::verify(&file)
     );
-    acceptance::packing::unpacked(&file).1
+    crate::packing::unpacked(&file).1
 }
 
 #[test]

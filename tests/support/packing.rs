@@ -9,8 +9,7 @@ use sha2::{Digest, Sha256};
 ///
 /// # Panics
 /// It is no zip that the program reads.
-#[must_use]
-pub fn unpacked(file: &[u8]) -> (String, BTreeMap<String, Vec<u8>>) {
+pub(crate) fn unpacked(file: &[u8]) -> (String, BTreeMap<String, Vec<u8>>) {
     let mut base = String::new();
     let mut files = BTreeMap::new();
     for (name, bytes) in handover::zip::read(file).unwrap() {
@@ -22,8 +21,7 @@ pub fn unpacked(file: &[u8]) -> (String, BTreeMap<String, Vec<u8>>) {
 }
 
 /// Packs files into a bag whose every checksum holds; `None` if a name or a size is refused.
-#[must_use]
-pub fn packed(base: &str, mut files: BTreeMap<String, Vec<u8>>) -> Option<Vec<u8>> {
+pub(crate) fn packed(base: &str, mut files: BTreeMap<String, Vec<u8>>) -> Option<Vec<u8>> {
     let payload = |name: &str| name.starts_with("data/");
     let octets: usize = files
         .iter()

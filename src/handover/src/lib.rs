@@ -27,6 +27,7 @@ mod error;
 pub mod merge;
 pub mod pbcore;
 pub mod report;
+pub mod sealed;
 pub mod survey_file;
 mod tables;
 pub mod verify;

@@ -8,10 +8,11 @@ use std::process::Command;
 const TRUNK: &str = "0.21.14";
 const BINARYEN: &str = "132.0.0";
 const AXE: &str = "4.14.1";
-const PYTHON_PACKAGES: [&str; 8] = [
+const PYTHON_PACKAGES: [&str; 9] = [
     "selenium==4.51.0",
     "pytest==9.2.0",
     "bagit==1.9.0",
+    "pyrage==1.4.0",
     "frictionless==5.21.0",
     "numpy==2.4.6",
     "scipy==1.17.1",

@@ -73,7 +73,7 @@ pub fn OnlyHere() -> impl IntoView {
             view! {
                 <span class="only-here" data-count=move || count.get().to_string()>
                     <span>{move || count.get().to_string()}</span>
-                    <span class="unseen">" "{t::ONLY_HERE_SHORT}</span>
+                    <span class="only-heard">" "{t::ONLY_HERE_SHORT}</span>
                 </span>
             }
         })

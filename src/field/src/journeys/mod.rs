@@ -10,5 +10,6 @@ pub mod sample;
 pub mod setup;
 pub mod shared;
 mod take_in;
+mod unseal;
 
 pub use shared::{Undo, answer_text, said_number};

@@ -6,6 +6,7 @@ use handover::{Day, Parts, short_name};
 use leptos::prelude::*;
 
 use self::check_file::CheckFile;
+use super::unseal::Sealing;
 use super::{keeping, take_in::TakeIn};
 use crate::capability::share::{self, Parcel, Shared};
 use crate::capability::{clock, download, heavy, task};
@@ -33,13 +34,16 @@ pub fn View(
     let _ = at;
     let store = use_store();
     let saving = RwSignal::new(Saving::Idle);
-    let save = move || {
+    let save_with = move |passphrase: Option<String>| {
         saving.set(Saving::Working);
         task::spawn(async move {
             // A person who has gone elsewhere finds the file among the downloads.
-            let _ = saving.try_set(save_file(store).await);
+            let _ = saving.try_set(save_file(store, passphrase).await);
         });
     };
+    let save = move || save_with(None);
+    let passphrase = RwSignal::new(heavy::passphrase().unwrap_or_default());
+    let on_seal = Callback::new(move |()| save_with(Some(passphrase.get_untracked().trim().to_owned())));
     let is_working = Signal::derive(move || saving.with(|saving| *saving == Saving::Working));
     let said = move || match saving.get() {
         Saving::Idle => view! {
@@ -87,7 +91,10 @@ pub fn View(
             {said} <Section title=text::CONTENTS.to_owned()>
                 <p>{size}</p>
                 <ul class="bullets">{text::CONTENTS_LINES.map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
-            </Section> <NotFitting /> <Section title=text::CHECK_IT.to_owned()>
+            </Section> <details class="more">
+                <summary data-tap="handover-seal">{text::SEAL_IT}</summary>
+                <Sealing passphrase disabled=is_working on_seal />
+            </details> <NotFitting /> <Section title=text::CHECK_IT.to_owned()>
                 <p>{text::CHECK_TEXT}</p>
                 <CheckFile />
             </Section> <Section title=text::TAKE_IN.to_owned()>
@@ -100,7 +107,8 @@ pub fn View(
     }
 }
 
-async fn save_file(store: crate::store::Store) -> Saving {
+/// Makes the file, sealed if a passphrase is given, and hands it to the browser.
+async fn save_file(store: crate::store::Store, passphrase: Option<String>) -> Saving {
     let now = clock::now_ms();
     let Some(date) = Day::from_ms(now) else {
         return Saving::Failed(text::COULD_NOT_SAVE.to_owned());
@@ -112,18 +120,26 @@ async fn save_file(store: crate::store::Store) -> Saving {
         organization: None,
         contact: None,
     };
-    let name = format!("{}-{}.zip", short_name(log.survey()), clock::iso_day(now));
     let in_file = std::sync::Arc::clone(&log);
-    match heavy::write_file(log, parts).await {
-        Ok(bytes) => match download::save(&name, "application/zip", &bytes) {
-            Ok(()) => {
-                store.note_handed_over(&in_file);
-                let parcel = share::parcel(&name, "application/zip", &bytes);
-                Saving::Saved(name, bytes.len(), parcel)
-            }
-            Err(why) => Saving::Failed(why),
+    let name = format!("{}-{}.zip", short_name(log.survey()), clock::iso_day(now));
+    let made = match heavy::write_file(log, parts).await {
+        Ok(bytes) => bytes,
+        Err(error) => return Saving::Failed(text::file_error(&error)),
+    };
+    let (name, media_type, bytes) = match passphrase {
+        None => (name, "application/zip", made),
+        Some(passphrase) => match heavy::seal(made, passphrase).await {
+            Ok(sealed) => (format!("{name}.age"), "application/octet-stream", sealed),
+            Err(error) => return Saving::Failed(text::seal_error(error)),
         },
-        Err(error) => Saving::Failed(text::file_error(&error)),
+    };
+    match download::save(&name, media_type, &bytes) {
+        Ok(()) => {
+            store.note_handed_over(&in_file);
+            let parcel = share::parcel(&name, media_type, &bytes);
+            Saving::Saved(name, bytes.len(), parcel)
+        }
+        Err(why) => Saving::Failed(why),
     }
 }
 
