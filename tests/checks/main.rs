@@ -17,6 +17,8 @@ mod agreement;
 mod blended_worked;
 #[path = "../reference/interval_tables.rs"]
 mod interval_tables;
+#[path = "../reference/joint_worked.rs"]
+mod joint_worked;
 #[path = "../reference/planning.rs"]
 mod planning;
 #[path = "../reference/programmes.rs"]
@@ -59,8 +61,6 @@ const CHECKS: &[Module] = &[
             blended_worked::d_two_stages,
             blended_worked::e_two_strata,
             blended_worked::f_boxes_of_one_item,
-            blended_worked::the_default_holds_the_rule_and_more,
-            blended_worked::nothing_seen_in_most_of_a_frame,
             blended_worked::correlation_and_telling_boxes,
             blended_worked::yes_and_no_are_mirrored_and_higher_levels_are_wider,
         ],
@@ -73,6 +73,15 @@ const CHECKS: &[Module] = &[
             interval_tables::rule_of_three,
             interval_tables::boxes_with_none_seen,
             interval_tables::boxes_of_a_design,
+        ],
+    ),
+    (
+        "joint_worked",
+        &[
+            joint_worked::worked_examples,
+            joint_worked::nothing_seen_among_single_items,
+            joint_worked::whole_boxes_are_recognised,
+            joint_worked::many_boxes_leave_it_to_the_design,
         ],
     ),
     (

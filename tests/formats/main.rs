@@ -1,24 +1,15 @@
 //! Files of every format that was ever written open for ever, and say the same.
 #![allow(clippy::unwrap_used, reason = "what cannot be read is a failed test")]
 
-use std::io::Read;
-use std::path::Path;
+#[path = "../support/saved.rs"]
+mod saved;
 
+use saved::saved;
 use survey::State;
-
-fn saved(name: &str) -> Vec<u8> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("formats").join(name);
-    let mut bytes = Vec::new();
-    std::fs::File::open(path)
-        .unwrap()
-        .read_to_end(&mut bytes)
-        .unwrap();
-    bytes
-}
 
 #[test]
 fn format_1_opens() {
-    let opened = handover::survey_file::read(&saved("survey-1.zip")).unwrap();
+    let opened = handover::survey_file::read(&saved("formats/survey-1.zip")).unwrap();
     assert_eq!(opened.problems, []);
     assert_eq!(opened.parts.date.to_string(), "2026-11-25");
     let state = State::fold(&opened.log);
@@ -32,7 +23,7 @@ fn format_1_opens() {
 /// The draw of a file is the draw for ever: what was sampled may not change under a survey that is going on.
 #[test]
 fn format_1_still_draws_the_same() {
-    let report = handover::verify(&saved("survey-1.zip"));
+    let report = handover::verify(&saved("formats/survey-1.zip"));
     for name in ["packing", "checksums", "log", "frame", "draw"] {
         let check = report.checks.iter().find(|check| check.name == name).unwrap();
         assert_eq!(check.verdict, handover::Verdict::Holds, "{check:?}");

@@ -228,7 +228,7 @@ def grade(sentences):
 def sentences(element):
     found = []
     for block in element.xpath(".//p | .//li"):
-        found += [s for s in re.split(r"(?<=[.:!?])\s+", text(block)) if re.search(r"[A-Za-z]", s)]
+        found += [s for s in re.split(r"(?<=[.!?])\s+", text(block)) if re.search(r"[A-Za-z]", s)]
     return found
 
 

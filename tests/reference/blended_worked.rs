@@ -4,10 +4,10 @@ use crate::agreement::{close, design_of};
 use sampling::column::Column;
 use sampling::design::Design;
 use sampling::estimate::{Options, share};
-use sampling::interval::{Kind, Limits, blended, hypergeometric};
+use sampling::interval::{Kind, Limits, blended};
 
 /// A design and a condition from boxes of (stratum, boxes in it, items, read, yes).
-fn sample(boxes: &[(&str, u64, u64, usize, usize)]) -> (Design, Column) {
+pub(crate) fn sample(boxes: &[(&str, u64, u64, usize, usize)]) -> (Design, Column) {
     let named = boxes
         .iter()
         .enumerate()
@@ -140,74 +140,6 @@ pub(crate) fn f_boxes_of_one_item() {
         high: 0.3145970378,
     };
     example(&boxes, 0.15, limits, 0.0668856054, 19.0, 27.7008744521);
-}
-
-/// The default, piece by piece: boxes that are all or nothing are recognised, and the unseen part of the frame is looked at too.
-#[cfg_attr(test, test)]
-pub(crate) fn the_default_holds_the_rule_and_more() {
-    let of = |boxes: &[(&str, u64, u64, usize, usize)], interval| {
-        let (design, column) = sample(boxes);
-        let options = Options {
-            interval,
-            ..Options::default()
-        };
-        share(&design.whole(), &column, &options).unwrap().limits.unwrap()
-    };
-    let both =
-        |boxes: &[(&str, u64, u64, usize, usize)]| (of(boxes, Kind::Default), of(boxes, Kind::Blended));
-    // A box with some of its items and not all, of a frame of which an eightieth was seen: as good as the rule.
-    let (with, without) = both(&A);
-    assert!(with.low <= without.low + 1e-12 && with.high >= without.high - 1e-12);
-    close(with.low, without.low, 0.0, 0.002, "mixed boxes, lower");
-    close(with.high, without.high, 0.0, 0.01, "mixed boxes, upper");
-    let stark = [12usize, 7, 15, 9, 20, 11, 14, 8, 10, 13]
-        .map(|m| ("", 4000, m as u64, m, if m < 9 { m } else { 0 }));
-    let (with, without) = both(&stark);
-    assert!(
-        with.low < without.low && with.high > without.high + 0.01,
-        "{with:?} {without:?}"
-    );
-    // Nothing seen: boxes may be all or nothing then too, which single items cannot be.
-    let none = stark.map(|(key, frame, items, read, _)| (key, frame, items, read, 0));
-    let (with, without) = both(&none);
-    assert!(with.high > 1.1 * without.high, "{with:?} {without:?}");
-    let single = stark.map(|(key, _, _, _, _)| (key, 100_000, 1, 1, 0));
-    let (with, without) = both(&single);
-    close(with.high, without.high, 1e-3, 0.0, "single items");
-    // Two boxes of ten, all of a size: near what ten trials would say.
-    let trials = sampling::interval::binomial::jeffreys(2.0, 10.0, 0.95);
-    let (with, _) =
-        both(&stark.map(|(key, _, _, _, yes)| (key, 100_000, 12, 12, if yes > 0 { 12 } else { 0 })));
-    close(with.high, trials.high, 0.0, 0.06, "as ten trials, upper");
-    close(with.low, trials.low, 0.0, 0.03, "as ten trials, lower");
-}
-
-/// Single items, most of the frame seen and nothing found: the exact limit is known, and the default is near it.
-#[cfg_attr(test, test)]
-pub(crate) fn nothing_seen_in_most_of_a_frame() {
-    for (seen, frame) in [(40, 80), (60, 80), (200, 400)] {
-        let boxes: Vec<_> = (0..seen).map(|_| ("", frame, 1, 1, 0)).collect();
-        let (design, column) = sample(&boxes);
-        let of = |interval| {
-            let options = Options {
-                interval,
-                ..Options::default()
-            };
-            share(&design.whole(), &column, &options)
-                .unwrap()
-                .limits
-                .unwrap()
-                .high
-                * frame as f64
-        };
-        let exact = hypergeometric::limits(0, seen, frame, 0.95).unwrap().most as f64;
-        let (default, rule) = (of(Kind::Default), of(Kind::Blended));
-        // The rule alone has the right variance and too low a limit.
-        assert!(
-            rule < 0.8 * exact && default > 0.8 * exact && default < 1.6 * exact,
-            "{rule} {default} {exact}"
-        );
-    }
 }
 
 #[cfg_attr(test, test)]

@@ -14,6 +14,8 @@ mod record {
 
 mod blended_worked;
 mod interval_tables;
+mod joint_laws;
+mod joint_worked;
 mod planning;
 mod programmes;
 mod programmes_further;

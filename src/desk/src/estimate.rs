@@ -23,7 +23,7 @@ pub(crate) struct Args {
     /// The level of all limits
     #[arg(long, default_value_t = 0.95)]
     confidence: f64,
-    /// The interval of a share: default (blended effective size, whole boxes recognised), blended (without that), logit,
+    /// The interval of a share: default (model and design joined), blended (blended effective size), logit,
     /// beta (Korn-Graubard) or wilson
     #[arg(long, value_name = "NAME", default_value = "default", value_parser = interval)]
     interval: Kind,

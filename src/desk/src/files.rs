@@ -2,20 +2,68 @@
 
 use std::fs;
 use std::io::{Read, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
-use handover::{FileError, MAX_FILE_BYTES, Opened};
+use handover::{FileError, MAX_FILE_BYTES, Opened, sealed};
 
-/// A file's bytes.
+/// The file that holds the passphrase of sealed files, if one was named.
+static PASSPHRASE_FILE: OnceLock<PathBuf> = OnceLock::new();
+
+/// Takes the passphrase of sealed files from this file from now on.
+pub(crate) fn use_passphrase_file(path: PathBuf) {
+    // Named once, when the program starts.
+    let _ = PASSPHRASE_FILE.set(path);
+}
+
+/// The passphrase: the first line of its file.
+///
+/// # Errors
+/// A sentence with the file's name.
+pub(crate) fn passphrase() -> Result<Option<String>, String> {
+    let Some(path) = PASSPHRASE_FILE.get() else {
+        return Ok(None);
+    };
+    let text = String::from_utf8(raw_bytes(path)?).map_err(|_| format!("{} is not UTF-8", path.display()))?;
+    let first = text.lines().next().unwrap_or_default();
+    if first.is_empty() {
+        return Err(format!(
+            "the first line of {} is empty; the passphrase belongs there",
+            path.display()
+        ));
+    }
+    Ok(Some(first.to_owned()))
+}
+
+/// A file's bytes; of a sealed file, those inside.
 ///
 /// # Errors
 /// A sentence with the file's name.
 pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, String> {
+    let bytes = raw_bytes(path)?;
+    if !sealed::is_sealed(&bytes) {
+        return Ok(bytes);
+    }
+    let passphrase = passphrase()?.ok_or_else(|| {
+        format!(
+            "{} is sealed. Name the file that holds its passphrase: --passphrase-file FILE",
+            path.display()
+        )
+    })?;
+    sealed::unseal(&bytes, &passphrase, sealed::MOST_WORK)
+        .map_err(|error| format!("{} cannot be opened: {error}", path.display()))
+}
+
+/// A file's bytes as they are.
+///
+/// # Errors
+/// A sentence with the file's name.
+pub(crate) fn raw_bytes(path: &Path) -> Result<Vec<u8>, String> {
     let failed = |error: std::io::Error| format!("{} cannot be read: {error}", path.display());
     let file = fs::File::open(path).map_err(failed)?;
     let mut bytes = Vec::new();
-    // One byte more than may be there, so that a larger file is refused and not cut.
-    file.take(MAX_FILE_BYTES as u64 + 1)
+    // More than may be there, so that a larger file is refused and not cut; a seal adds a little.
+    file.take(MAX_FILE_BYTES as u64 + (1 << 20))
         .read_to_end(&mut bytes)
         .map_err(failed)?;
     Ok(bytes)

@@ -16,6 +16,7 @@ mod pool;
 mod practice;
 mod questions;
 mod report;
+mod seal;
 mod verify;
 
 use std::process::ExitCode;
@@ -30,12 +31,17 @@ use handover::APP;
 struct Cli {
     #[command(subcommand)]
     command: Command,
+    /// A file whose first line is the passphrase of sealed files
+    #[arg(long, global = true)]
+    passphrase_file: Option<std::path::PathBuf>,
 }
 
 #[derive(Subcommand)]
 enum Command {
     Verify(verify::Args),
     Merge(merge::Args),
+    Seal(seal::SealArgs),
+    Unseal(seal::UnsealArgs),
     Pool(pool::Args),
     Figures(figures::Args),
     Outlook(outlook::Args),
@@ -49,9 +55,15 @@ enum Command {
 }
 
 fn main() -> ExitCode {
-    let done = match Cli::parse().command {
+    let cli = Cli::parse();
+    if let Some(path) = cli.passphrase_file {
+        files::use_passphrase_file(path);
+    }
+    let done = match cli.command {
         Command::Verify(args) => verify::run(&args),
         Command::Merge(args) => merge::run(&args),
+        Command::Seal(args) => seal::seal(&args),
+        Command::Unseal(args) => seal::unseal(&args),
         Command::Pool(args) => pool::run(&args),
         Command::Figures(args) => figures::run(&args),
         Command::Outlook(args) => outlook::run(&args),

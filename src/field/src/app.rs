@@ -7,7 +7,7 @@ use survey::SurveyId;
 use crate::capability::preferences::Loaded;
 use crate::capability::service_worker::{self, Offline};
 use crate::capability::{document, navigation, preferences};
-use crate::journeys::{check, device, handover, home, results, sample, setup};
+use crate::journeys::{check, device, handover, home, keeping, results, sample, setup};
 use crate::route::{Journey, Route};
 use crate::store::{Opening, Store, use_store};
 use crate::texts::common as t;
@@ -43,6 +43,8 @@ pub fn App(
     match store {
         Ok(store) => {
             provide_context(store);
+            store.hear_other_windows();
+            store.purge_deleted();
             view! { <Shell /> }.into_any()
         }
         Err(why) => view! { <Page title=t::CANT_START>{t::cant_start(&why)}</Page> }.into_any(),
@@ -198,6 +200,7 @@ fn DayLine(survey: SurveyId, here: ReadSignal<Route>) -> impl IntoView {
             <li>
                 <a href=Route::to(survey, journey, &[]).href() aria-current=current data-tap=format!("day-{}", journey.name())>
                     {t::journey(journey)}
+                    {(journey == Journey::HandOver).then(|| view! { <keeping::OnlyHere /> })}
                 </a>
             </li>
         }
@@ -288,5 +291,5 @@ fn Banners(offline: ReadSignal<Option<Offline>>) -> impl IntoView {
             </Panel>
         })
     };
-    view! { <div class="banners">{trouble}{refusal}{update}</div> }
+    view! { <div class="banners">{trouble}<keeping::Follows />{refusal}{update}<keeping::Nudge /></div> }
 }

@@ -12,6 +12,8 @@ use std::fmt;
 pub const MAX_BYTES: usize = 32 << 20;
 /// The most boxes that are read.
 pub const MAX_BOXES: usize = 1_000_000;
+/// The longest name of a place, a group or a box, in characters: more is a quote that was never closed.
+pub const MAX_TEXT: usize = 500;
 /// How many problems are named one by one.
 pub const MAX_NAMED: usize = 20;
 
@@ -98,6 +100,16 @@ pub enum Problem {
     /// A character that no label has: a line end inside a field, say.
     #[error("row {row}, column {column:?}: a line end or another control character")]
     ControlCharacter {
+        /// The row.
+        row: u64,
+        /// The column.
+        column: &'static str,
+    },
+    /// A text that is longer than [`MAX_TEXT`].
+    #[error(
+        "row {row}, column {column:?}: longer than {MAX_TEXT} characters; is a quotation mark not closed?"
+    )]
+    LongText {
         /// The row.
         row: u64,
         /// The column.
@@ -343,9 +355,16 @@ impl Taking {
             self.problem(Problem::NoPlace { row });
         }
         for (column, text) in [("place", place), ("label", label), ("group", group)] {
+            if text.chars().nth(MAX_TEXT).is_some() {
+                self.problem(Problem::LongText { row, column });
+            }
             if text.chars().any(char::is_control) {
                 self.problem(Problem::ControlCharacter { row, column });
             }
+        }
+        if self.count > before {
+            // What cannot be a name is not repeated in further problems.
+            return;
         }
         self.label(row, place, label);
         self.group(row, place, group);

@@ -28,6 +28,7 @@ pub mod merge;
 pub mod pbcore;
 pub mod photos;
 pub mod report;
+pub mod sealed;
 pub mod survey_file;
 mod tables;
 pub mod verify;

@@ -45,7 +45,7 @@
 //!
 //! let share = estimate::share(&design.whole(), &mould, &Options::default())?;
 //! let limits = share.limits.ok_or("no degree of freedom")?;
-//! assert_eq!(format!("{:.3} ({:.3} to {:.3})", share.estimate, limits.low, limits.high), "0.111 (0.020 to 0.343)");
+//! assert_eq!(format!("{:.3} ({:.3} to {:.3})", share.estimate, limits.low, limits.high), "0.111 (0.022 to 0.329)");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!

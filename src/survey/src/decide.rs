@@ -193,6 +193,9 @@ pub enum Refusal {
     /// An entry that may not be undone this way.
     #[error("this cannot be undone")]
     NotUndoable,
+    /// Another window of the same device writes in this survey. Said by whoever holds the log, never by [`decide`].
+    #[error("another window writes in this survey")]
+    WrittenElsewhere,
 }
 
 /// Turns a command into entries. An empty list means that it would change nothing.

@@ -431,24 +431,39 @@ fn play(acts: &[Act]) -> Vec<Device> {
     devices
 }
 
+fn union_law(acts: &[Act], order: &[usize]) -> Result<(), TestCaseError> {
+    let devices = play(acts);
+    let merged = |order: &[usize]| {
+        let mut log = Log::new(SURVEY);
+        for device in order {
+            log.merge(&devices[*device].log).unwrap();
+            log.merge(&devices[*device].log).unwrap();
+        }
+        log
+    };
+    let (one, other) = (merged(&[0, 1, 2]), merged(order));
+    prop_assert_eq!(&one, &other);
+    prop_assert_eq!(State::fold(&one), State::fold(&other));
+    prop_assert_eq!(Log::from_lines(&one.to_lines()).unwrap(), one);
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(100_000))]
+
+    #[test]
+    #[ignore = "minutes: cargo xtask test --long runs it"]
+    fn merging_in_any_order_a_hundred_thousand_times(acts in prop::collection::vec(act(), 0..20), order in Just(vec![0usize, 1, 2]).prop_shuffle()) {
+        union_law(&acts, &order)?;
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
 
     #[test]
     fn merging_in_any_order_gives_the_same_log_and_state(acts in prop::collection::vec(act(), 0..40), order in Just(vec![0usize, 1, 2]).prop_shuffle()) {
-        let devices = play(&acts);
-        let merged = |order: &[usize]| {
-            let mut log = Log::new(SURVEY);
-            for device in order {
-                log.merge(&devices[*device].log).unwrap();
-                log.merge(&devices[*device].log).unwrap();
-            }
-            log
-        };
-        let (one, other) = (merged(&[0, 1, 2]), merged(&order));
-        prop_assert_eq!(&one, &other);
-        prop_assert_eq!(State::fold(&one), State::fold(&other));
-        prop_assert_eq!(Log::from_lines(&one.to_lines()).unwrap(), one);
+        union_law(&acts, &order)?;
     }
 
     #[test]

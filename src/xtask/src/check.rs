@@ -58,9 +58,10 @@ pub(crate) fn test(long: bool) -> Outcome {
     if long {
         println!("   first the site as it is released");
         site::build(Kind::Release)?;
-        pytest(&["tests/browser/test_shell.py"], Kind::Release, long)?;
+        let command = pytest(&["tests/browser/test_shell.py"], Kind::Release)?;
+        tested(command, long)?;
     }
-    pytest(&["tests"], Kind::Test, long)
+    tested(pytest(&["tests"], Kind::Test)?, long)
 }
 
 /// Every screen in every view and scheme.
@@ -96,7 +97,8 @@ fn joined(thread: JoinHandle<Outcome>) -> Outcome {
         .unwrap_or_else(|_| Err("an installation ended in a panic.".to_string()))
 }
 
-fn pytest(paths: &[&str], kind: Kind, long: bool) -> Outcome {
+/// The Python tests of these paths, against the site of this kind.
+pub(crate) fn pytest(paths: &[&str], kind: Kind) -> Outcome<Command> {
     let mut command = Command::new(tools::python()?);
     command
         .current_dir(house::root()?)
@@ -105,6 +107,10 @@ fn pytest(paths: &[&str], kind: Kind, long: bool) -> Outcome {
     command
         .env("PYTHONDONTWRITEBYTECODE", "1")
         .env("QUARTERLIGHT_DIST", kind.dist()?);
+    Ok(command)
+}
+
+fn tested(mut command: Command, long: bool) -> Outcome {
     if long {
         command.arg("--long");
     }

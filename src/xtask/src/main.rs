@@ -7,6 +7,7 @@ mod bench;
 mod check;
 mod digest;
 mod finish;
+mod hard;
 mod house;
 mod licences;
 mod release;
@@ -36,6 +37,10 @@ cargo xtask COMMAND
   study [--long]
               how often limits that promise 95% hold the truth, on made-up collections: a table and a picture in
               target/study; a minute, with --long half an hour; it goes on where it was interrupted
+  fuzz [--long]
+              spoilt inputs for every importer: no panic, no hang, no flood; minutes, with --long an hour
+  torture [--kills N]
+              a browser killed N times (1000) in the middle of checking: every answer called saved is there
   bench       the estimators beside R's survey package and samplics, on the same data, in one run
   pictures    every screen in four views (phone, phone on its side, tablet, letters of twice the size), light, dark and
               for the cellar, into target/pictures
@@ -75,6 +80,11 @@ fn dispatch(words: &[String]) -> Outcome {
         )?),
         "test" => check::test(Options::parse(rest, &[], &["--long"])?.has("--long")),
         "release" => Options::parse(rest, &[], &[]).and_then(|_| release::command()),
+        "fuzz" => hard::fuzz(Options::parse(rest, &[], &["--long"])?.has("--long")),
+        "torture" => {
+            let options = Options::parse(rest, &["--kills"], &[])?;
+            hard::torture(options.value("--kills").unwrap_or("1000"))
+        }
         "bench" => Options::parse(rest, &[], &[]).and_then(|_| bench::command()),
         "study" => study::command(Options::parse(rest, &[], &["--long"])?.has("--long")),
         "pictures" => Options::parse(rest, &[], &[]).and_then(|_| check::pictures()),

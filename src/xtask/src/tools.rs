@@ -8,10 +8,11 @@ use std::process::Command;
 const TRUNK: &str = "0.21.14";
 const BINARYEN: &str = "132.0.0";
 const AXE: &str = "4.14.1";
-const PYTHON_PACKAGES: [&str; 8] = [
+const PYTHON_PACKAGES: [&str; 9] = [
     "selenium==4.51.0",
     "pytest==9.2.0",
     "bagit==1.9.0",
+    "pyrage==1.4.0",
     "frictionless==5.21.0",
     "numpy==2.4.6",
     "scipy==1.17.1",
@@ -166,7 +167,7 @@ pub(crate) fn python() -> Outcome<PathBuf> {
 }
 
 /// What the tests run against besides our own programs: Debian's package, and a program that shows it is there.
-const PARTS: [(&str, &[&str]); 8] = [
+const PARTS: [(&str, &[&str]); 9] = [
     ("chromium", &["chromium", "chromium-browser", "google-chrome"]),
     ("chromium-driver", &["chromedriver"]),
     ("webkit2gtk-driver", &["WebKitWebDriver"]),
@@ -174,6 +175,7 @@ const PARTS: [(&str, &[&str]); 8] = [
     ("r-base-core", &["Rscript"]),
     ("r-cran-survey", &["Rscript"]),
     ("r-cran-jsonlite", &["Rscript"]),
+    ("strace", &["strace"]),
     ("libreoffice-calc", &["soffice", "libreoffice"]),
 ];
 

@@ -62,6 +62,11 @@ impl Sheet {
             records.push(record.map_err(|error| broken(records.len() + 2, &error))?);
         }
         for (i, name) in header.iter().enumerate() {
+            if name.chars().any(char::is_control) {
+                let shown: String = name.chars().filter(|c| !c.is_control()).take(40).collect();
+                let why = "a line end in the name of a column; is a quotation mark not closed?";
+                return Err(fault(file, 1, &shown, why));
+            }
             if header[..i].contains(name) {
                 return Err(fault(file, 1, name, "the column is there twice"));
             }

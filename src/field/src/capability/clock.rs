@@ -52,3 +52,13 @@ pub fn iso_day(at_ms: u64) -> String {
         date.get_date()
     )
 }
+
+/// The hour of a moment on this device's wall, 0 to 23.
+#[must_use]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "milliseconds of this era fit in 53 bits"
+)]
+pub fn hour(at_ms: u64) -> u32 {
+    js_sys::Date::new(&JsValue::from_f64(at_ms as f64)).get_hours()
+}

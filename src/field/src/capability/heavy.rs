@@ -8,11 +8,12 @@ use analysis::figures::Figures;
 use analysis::stopping::Look;
 use costing::{Assumptions, Outlook, Settings, Simulation, SimulationError};
 use handover::boxlist::{self, BoxList, Problems};
+use handover::sealed::{self, Fresh, SealError};
 use handover::survey_file::{self, Opened, Parts};
 use handover::{FileError, Photos, Report};
 use survey::{Log, State};
 
-use super::task;
+use super::{random, task};
 
 /// Reads a list of boxes from the bytes of a CSV file or a pasted text.
 ///
@@ -76,4 +77,34 @@ pub async fn read_file(bytes: Vec<u8>) -> Result<Opened, FileError> {
 pub async fn verify_file(bytes: Vec<u8>) -> Report {
     task::after_paint().await;
     handover::verify(&bytes)
+}
+
+/// A new passphrase; `None` without randomness, without which nothing can be sealed either.
+#[must_use]
+pub fn passphrase() -> Option<String> {
+    random::bits128().ok().map(sealed::passphrase)
+}
+
+/// Seals a file with a passphrase.
+///
+/// # Errors
+/// It is empty, or the browser has no randomness.
+pub async fn seal(bytes: Vec<u8>, passphrase: String) -> Result<Vec<u8>, SealError> {
+    task::after_paint().await;
+    let random = || random::bits128().map_err(|_| SealError::NoPassphrase);
+    let fresh = Fresh {
+        key: random()?,
+        salt: random()?,
+        nonce: random()?,
+    };
+    sealed::seal(&bytes, &passphrase, &fresh)
+}
+
+/// Opens a sealed file.
+///
+/// # Errors
+/// [`SealError`].
+pub async fn unseal(bytes: Arc<Vec<u8>>, passphrase: String) -> Result<Vec<u8>, SealError> {
+    task::after_paint().await;
+    sealed::unseal(&bytes, &passphrase, sealed::MOST_WORK_OF_A_PHONE)
 }

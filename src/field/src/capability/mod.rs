@@ -15,9 +15,11 @@ pub mod pick_file;
 pub mod preferences;
 pub mod random;
 pub mod service_worker;
+pub mod share;
 pub mod storage;
 pub mod storage_state;
 pub mod task;
+pub mod windows;
 
 use wasm_bindgen::{JsCast, JsValue};
 

@@ -7,8 +7,8 @@
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-use serde::Serialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 use survey::store::StoreError;
 use survey::{DeviceId, SurveyId};
 use wasm_bindgen::JsValue;
@@ -97,7 +97,7 @@ impl Hand {
 pub async fn load() -> Result<Loaded, String> {
     // Made before the database is asked, since a transaction ends while it is not used.
     let fresh = DeviceId(random::bits128()?);
-    let loaded = match read_all(fresh).await {
+    let loaded = match read_all(Some(fresh)).await {
         Ok(kept) => {
             KEPT.set(kept);
             Loaded::Whole
@@ -225,12 +225,17 @@ pub fn set_last_place(hash: &str) {
 /// A copy for convenience: the logs are what counts.
 #[must_use]
 pub fn titles() -> BTreeMap<SurveyId, String> {
+    named(TITLE)
+}
+
+/// The texts of every survey under names that begin so.
+fn named(prefix: &str) -> BTreeMap<SurveyId, String> {
     KEPT.with_borrow(|all| {
-        let titled = all.iter().filter_map(|(name, text)| {
-            let survey = name.strip_prefix(TITLE)?.parse().ok()?;
+        let found = all.iter().filter_map(|(name, text)| {
+            let survey = name.strip_prefix(prefix)?.parse().ok()?;
             Some((survey, serde_json::from_str(text).ok()?))
         });
-        titled.collect()
+        found.collect()
     })
 }
 
@@ -239,13 +244,73 @@ pub fn set_title(survey: SurveyId, title: &str) {
     write(&title_of(survey), &title);
 }
 
-/// Forgets a survey's title, and the last place if it was there.
+/// Forgets all about a survey that is no longer here, the last place too if it was there.
 pub fn forget(survey: SurveyId) {
-    put(&title_of(survey), None);
+    for name in [
+        title_of(survey),
+        format!("{HANDED}{survey}"),
+        format!("{DELETED}{survey}"),
+    ] {
+        put(&name, None);
+    }
     if last_place().is_some_and(|place| place.contains(&survey.to_string())) {
         put("last_place", None);
     }
 }
+
+/// How much of a survey was handed over: entries by writer, and when, milliseconds since 1970.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Handed {
+    /// Entries of each writer, by its id.
+    pub entries: BTreeMap<String, u64>,
+    /// When the last file was carried away; 0 for never.
+    pub at_ms: u64,
+}
+
+/// What was handed over of a survey.
+#[must_use]
+pub fn handed(survey: SurveyId) -> Handed {
+    read(&format!("{HANDED}{survey}")).unwrap_or_default()
+}
+
+/// Remembers what was handed over of a survey.
+pub fn set_handed(survey: SurveyId, handed: &Handed) {
+    write(&format!("{HANDED}{survey}"), handed);
+}
+
+/// The surveys that were deleted since the app was started, with their titles.
+#[must_use]
+pub fn deleted() -> BTreeMap<SurveyId, String> {
+    named(DELETED)
+}
+
+/// Marks a survey as deleted; it goes for good at the next start. Durable when this returns.
+///
+/// # Errors
+/// The storage refuses; the survey is not deleted then.
+pub async fn set_deleted(survey: SurveyId, title: Option<&str>) -> Result<(), StoreError> {
+    let name = format!("{DELETED}{survey}");
+    let value = title.map(|title| json(&title));
+    put_on_disk(&name, value.as_deref(), Durability::Strict).await?;
+    KEPT.with_borrow_mut(|all| match value {
+        Some(value) => all.insert(name, value),
+        None => all.remove(&name),
+    });
+    Ok(())
+}
+
+/// Hears that another window deleted a survey, or brought it back.
+///
+/// # Errors
+/// The storage refuses.
+pub async fn read_again() -> Result<(), StoreError> {
+    let kept = read_all(None).await?;
+    KEPT.set(kept);
+    Ok(())
+}
+
+const HANDED: &str = "handed:";
+const DELETED: &str = "deleted:";
 
 /// One record a survey, so that two tabs do not write over each other's.
 const TITLE: &str = "title:";
@@ -283,11 +348,11 @@ fn put(name: &str, value: Option<String>) {
         return;
     }
     let name = name.to_owned();
-    task::spawn(async move { drop(put_on_disk(&name, value.as_deref()).await) });
+    task::spawn(async move { drop(put_on_disk(&name, value.as_deref(), Durability::Relaxed).await) });
 }
 
-async fn put_on_disk(name: &str, value: Option<&str>) -> Result<(), StoreError> {
-    let writing = database::transaction(&[DEVICE], Durability::Relaxed).await?;
+async fn put_on_disk(name: &str, value: Option<&str>, durability: Durability) -> Result<(), StoreError> {
+    let writing = database::transaction(&[DEVICE], durability).await?;
     let (store, key) = (writing.store(DEVICE)?, JsValue::from_str(name));
     match value {
         Some(text) => drop(store.put(&text.into(), Some(&key)).map_err(database::of_idb)?),
@@ -296,8 +361,8 @@ async fn put_on_disk(name: &str, value: Option<&str>) -> Result<(), StoreError> 
     writing.done().await
 }
 
-/// Everything on the disk, with an id. One transaction, so that two tabs at the first start agree on the id.
-async fn read_all(fresh: DeviceId) -> Result<BTreeMap<String, String>, StoreError> {
+/// Everything on the disk, with an id if one is handed in. One transaction, so that two tabs at the first start agree on the id.
+async fn read_all(fresh: Option<DeviceId>) -> Result<BTreeMap<String, String>, StoreError> {
     let writing = database::transaction(&[DEVICE], Durability::Strict).await?;
     let store = writing.store(DEVICE)?;
     let names = store.get_all_keys(None, None).map_err(database::of_idb)?;
@@ -309,8 +374,8 @@ async fn read_all(fresh: DeviceId) -> Result<BTreeMap<String, String>, StoreErro
         .zip(&values)
         .filter_map(|(name, value)| Some((name.as_string()?, value.as_string()?)))
         .collect();
-    let is_first = !kept.contains_key(ID);
-    if is_first {
+    let fresh = fresh.filter(|_| !kept.contains_key(ID));
+    if let Some(fresh) = fresh {
         kept = of_local_storage();
         kept.entry(ID.to_owned()).or_insert(json(&fresh.to_string()));
         for (name, value) in &kept {
@@ -319,7 +384,7 @@ async fn read_all(fresh: DeviceId) -> Result<BTreeMap<String, String>, StoreErro
         }
     }
     writing.done().await?;
-    if is_first {
+    if fresh.is_some() {
         clear_local_storage();
     }
     Ok(kept)

@@ -14,6 +14,37 @@ pub enum Promise {
     NotSaid,
 }
 
+/// How what we store may be lost here, for the person to know before the first answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Risk {
+    /// The browser promised to keep it, or the app runs from the home screen.
+    Low,
+    /// `WebKit` outside the home screen: cleared after seven days of use of the browser in which the app was not opened.
+    SevenDays,
+    /// Cleared when the device runs full.
+    WhenFull,
+    /// Nothing outlives this window.
+    NothingKept,
+}
+
+/// The risk here. `keeps` is whether the database could be opened at all.
+pub async fn risk(keeps: bool) -> Risk {
+    if !keeps {
+        return Risk::NothingKept;
+    }
+    if super::document::is_installed() || promise().await == Promise::Kept {
+        return Risk::Low;
+    }
+    let agent = web_sys::window().and_then(|window| window.navigator().user_agent().ok());
+    // No feature tells the policy, so the engine's own name has to: every WebKit says so, and no Chromium leaves out its.
+    let is_webkit = agent.is_some_and(|agent| agent.contains("AppleWebKit") && !agent.contains("Chrom"));
+    if is_webkit {
+        Risk::SevenDays
+    } else {
+        Risk::WhenFull
+    }
+}
+
 /// Room for this app, bytes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Room {

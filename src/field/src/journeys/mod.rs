@@ -4,10 +4,12 @@ pub mod check;
 pub mod device;
 pub mod handover;
 pub mod home;
+pub mod keeping;
 pub mod results;
 pub mod sample;
 pub mod setup;
 pub mod shared;
 mod take_in;
+mod unseal;
 
 pub use shared::{Undo, answer_text, said_number};

@@ -1,9 +1,12 @@
 //! Taking in a survey file: somebody's, or the practice survey that comes with the app.
 
-use handover::MAX_FILE_BYTES;
+use std::sync::Arc;
+
+use handover::{MAX_FILE_BYTES, sealed};
 use leptos::prelude::*;
 use survey::SurveyId;
 
+use super::unseal::AskPassphrase;
 use crate::capability::pick_file::Chosen;
 use crate::capability::{heavy, own_file, task};
 use crate::route::{Journey, Route};
@@ -19,6 +22,7 @@ const PRACTICE_FILE: &str = "practice.zip";
 enum Progress {
     Idle,
     Reading,
+    Sealed(Arc<Vec<u8>>),
     Failed(String),
 }
 
@@ -36,6 +40,9 @@ pub fn TakeIn(
         task::spawn(async move {
             progress.set(Progress::Reading);
             match chosen.read(MAX_FILE_BYTES as u64).await {
+                Ok(file) if sealed::is_sealed(&file.bytes) => {
+                    drop(progress.try_set(Progress::Sealed(Arc::new(file.bytes))));
+                }
                 Ok(file) => finish(progress, take_in(store, file.bytes).await),
                 Err(error) => {
                     progress.set(text::pick_error(&error).map_or(Progress::Idle, Progress::Failed));
@@ -44,7 +51,7 @@ pub fn TakeIn(
         });
     };
     view! {
-        <FileButton label=label.to_owned() tap=tap accept=".zip,application/zip" on_choose=choose />
+        <FileButton label=label.to_owned() tap=tap accept=".zip,.age,application/zip" on_choose=choose />
         <State progress />
     }
 }
@@ -72,8 +79,16 @@ pub fn Practise() -> impl IntoView {
 
 #[component]
 fn State(progress: RwSignal<Progress>) -> impl IntoView {
+    let store = use_store();
+    let on_open = Callback::new(move |bytes: Vec<u8>| {
+        task::spawn(async move {
+            let _ = progress.try_set(Progress::Reading);
+            finish(progress, take_in(store, bytes).await);
+        });
+    });
     move || match progress.get() {
         Progress::Idle => ().into_any(),
+        Progress::Sealed(sealed) => view! { <AskPassphrase sealed on_open /> }.into_any(),
         Progress::Reading => view! { <p role="status">{text::OPENING}</p> }.into_any(),
         Progress::Failed(why) => view! {
             <Panel tone=Tone::Caution title=text::COULD_NOT.to_owned() at_once=true>

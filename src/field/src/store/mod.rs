@@ -5,8 +5,10 @@
 //! only when it completes are they 'saved'. When it fails they stay in memory, the person is told, and everything
 //! else still works, export included.
 
+mod keeping;
 mod photos;
 mod queue;
+mod together;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -19,7 +21,9 @@ use survey::{
 
 pub use self::photos::NotKept;
 use self::queue::{Kept, Queue};
+use crate::capability::preferences::Handed;
 use crate::capability::storage::BrowserStore;
+use crate::capability::windows::{self, News};
 use crate::capability::{clock, document, preferences, random, task};
 
 /// Program and version, as each writer records it.
@@ -38,6 +42,12 @@ pub struct Store {
     pub trouble: ReadSignal<Option<StoreError>>,
     /// The last refusal of [`Store::send`], until the next command.
     pub refusal: ReadSignal<Option<Refusal>>,
+    /// Whether another window writes in the open survey, and this one follows.
+    pub follows: ReadSignal<bool>,
+    /// What was handed over of the open survey.
+    pub handed: ReadSignal<Handed>,
+    /// Counts up whenever the list of surveys changes, here or in another window.
+    pub listed: ReadSignal<u32>,
     /// This device.
     pub device: DeviceId,
     /// This tab session.
@@ -47,6 +57,9 @@ pub struct Store {
     set_saving: WriteSignal<BTreeSet<EntryId>>,
     set_trouble: WriteSignal<Option<StoreError>>,
     set_refusal: WriteSignal<Option<Refusal>>,
+    set_follows: WriteSignal<bool>,
+    set_handed: WriteSignal<Handed>,
+    set_listed: WriteSignal<u32>,
     inner: StoredValue<Inner, LocalStorage>,
 }
 
@@ -80,6 +93,8 @@ struct Inner {
     queue: std::rc::Rc<Queue>,
     /// Entries that one command wrote together, of this tab: they are taken back together.
     together: Vec<Vec<EntryId>>,
+    /// Whether news of the survey came while it was being read.
+    read_again: bool,
 }
 
 /// The store, from context.
@@ -110,14 +125,21 @@ impl Store {
             disk: BrowserStore,
             queue: std::rc::Rc::default(),
             together: Vec::new(),
+            read_again: false,
         };
         let inner = StoredValue::new_local(inner);
+        let (follows, set_follows) = signal(false);
+        let (handed, set_handed) = signal(Handed::default());
+        let (listed, set_listed) = signal(0);
         Ok(Self {
             state,
             opening,
             saving,
             trouble,
             refusal,
+            follows,
+            handed,
+            listed,
             device,
             writer,
             set_state,
@@ -125,6 +147,9 @@ impl Store {
             set_saving,
             set_trouble,
             set_refusal,
+            set_follows,
+            set_handed,
+            set_listed,
             inner,
         })
     }
@@ -135,12 +160,15 @@ impl Store {
         self.inner.with_value(|inner| Arc::clone(&inner.log))
     }
 
-    /// The surveys on this device.
+    /// The surveys on this device, without those that were deleted since the start.
     ///
     /// # Errors
     /// The storage refuses.
     pub async fn surveys(&self) -> Result<Vec<SurveyId>, StoreError> {
-        self.disk().surveys().await
+        let mut surveys = self.disk().surveys().await?;
+        let deleted = preferences::deleted();
+        surveys.retain(|survey| !deleted.contains_key(survey));
+        Ok(surveys)
     }
 
     /// Opens a survey, unless it is open already.
@@ -151,6 +179,7 @@ impl Store {
         }
         let store = *self;
         store.set_opening.set(Opening::Reading(survey));
+        self.inner.update_value(|inner| inner.read_again = false);
         task::spawn(async move {
             // What was written a moment ago must be read back.
             store.pump().await;
@@ -159,8 +188,14 @@ impl Store {
                 return;
             }
             match read {
+                Ok(Some(_)) if preferences::deleted().contains_key(&survey) => {
+                    store.set_opening.set(Opening::NotHere(survey));
+                }
                 Ok(Some(log)) => {
                     store.show(log);
+                    if store.inner.with_value(|inner| inner.read_again) {
+                        store.read_anew(survey).await;
+                    }
                     store.sweep_photos().await;
                 }
                 Ok(None) => store.set_opening.set(Opening::NotHere(survey)),
@@ -206,6 +241,9 @@ impl Store {
 
     fn try_send_looked(&self, command: Command, looked: String) -> Result<Vec<EntryId>, Refusal> {
         self.set_refusal.set(None);
+        if self.follows.get_untracked() {
+            return Err(Refusal::WrittenElsewhere);
+        }
         let author = Author {
             writer: self.writer,
             device: self.device,
@@ -276,6 +314,7 @@ impl Store {
         let survey = other.survey();
         self.pump().await;
         let disk = self.disk();
+        self.bring_back(survey).await.map_err(TakeInError::Store)?;
         let mut log = self
             .read_log(survey)
             .await
@@ -284,21 +323,12 @@ impl Store {
         log.merge(&other).map_err(TakeInError::Entry)?;
         let entries: Vec<StoredEntry> = stored(&other).collect();
         disk.append(survey, &entries).await.map_err(TakeInError::Store)?;
+        // What came from elsewhere is not on this device only.
+        keeping::note_elsewhere(&other);
         self.show(log);
+        windows::tell(&News::Changed(survey));
+        windows::tell(&News::Listed(survey));
         Ok(survey)
-    }
-
-    /// Forgets a survey on this device.
-    ///
-    /// # Errors
-    /// The storage refuses.
-    pub async fn remove(&self, survey: SurveyId) -> Result<(), StoreError> {
-        self.disk().remove(survey).await?;
-        preferences::forget(survey);
-        if self.state.get_untracked().survey == survey {
-            self.set_opening.set(Opening::Nothing);
-        }
-        Ok(())
     }
 
     /// Tries again to keep what could not be kept.
@@ -331,6 +361,8 @@ impl Store {
     fn show(&self, log: Log) {
         let state = State::fold(&log);
         let survey = log.survey();
+        self.set_handed.set(preferences::handed(survey));
+        self.sit_at(survey);
         if state.is_begun() {
             preferences::set_title(survey, &state.title);
         }
@@ -367,7 +399,9 @@ impl Store {
             .with_value(|inner| (std::rc::Rc::clone(&inner.queue), inner.disk));
         queue
             .pump(&disk, move |kept| match kept {
-                Kept::Saved(entries) => {
+                Kept::Saved(survey, entries) => {
+                    let bytes = entries.iter().map(|entry| entry.bytes.clone()).collect();
+                    windows::tell(&News::Entries(survey, bytes));
                     store.set_saving.update(|saving| {
                         for entry in &entries {
                             saving.remove(&entry.id);

@@ -81,6 +81,10 @@ impl Store {
     /// Removes the pictures of photographs that were taken back, of the survey as it was opened: what was taken back
     /// in this sitting can still be brought back.
     pub async fn sweep_photos(&self) {
+        if self.follows.get_untracked() {
+            // The window that writes may still bring it back.
+            return;
+        }
         let state = self.state.get_untracked();
         let standing: BTreeSet<&str> = handover::photos::named(&state);
         let log = self.log();

@@ -10,7 +10,7 @@ use survey::store::{LogStore, StoreError, StoredEntry};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Kept {
     /// The disk has it.
-    Saved(Vec<StoredEntry>),
+    Saved(SurveyId, Vec<StoredEntry>),
     /// It could not be kept; it and all behind it wait, and [`Queue::pump`] tries again.
     Failed(StoreError),
 }
@@ -54,7 +54,7 @@ impl Queue {
             match store.append(survey, &entries).await {
                 Ok(()) => {
                     self.waiting.borrow_mut().pop_front();
-                    tell(Kept::Saved(entries));
+                    tell(Kept::Saved(survey, entries));
                 }
                 Err(error) => {
                     tell(Kept::Failed(error));
@@ -113,7 +113,9 @@ mod tests {
         now(queue.pump(&store, |kept| told.borrow_mut().push(kept)));
         assert_eq!(
             told.take(),
-            (0..3).map(|n| Kept::Saved(vec![entry(n)])).collect::<Vec<_>>()
+            (0..3)
+                .map(|n| Kept::Saved(SURVEY, vec![entry(n)]))
+                .collect::<Vec<_>>()
         );
         assert!(queue.is_empty());
         assert_eq!(

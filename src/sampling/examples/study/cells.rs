@@ -20,8 +20,32 @@ pub(crate) enum Likeness {
     Correlation(f64),
     /// All items of a box have the condition or none has.
     AllOrNothing,
-    /// Most boxes have none; of the items of the others two in five have it.
-    SomeBoxes,
+    /// Boxes have none, or each of their items has it with this chance.
+    SomeBoxes(f64),
+}
+
+/// How a box's share goes with its size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum WithSize {
+    /// It does not.
+    Alike,
+    /// In proportion to the items.
+    Rises,
+    /// In inverse proportion.
+    Falls,
+}
+
+/// What the surveyor does with the sizes of the boxes, known before the draw.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum BySize {
+    /// Nothing: strata, if any, are others.
+    No,
+    /// Strata by size, as many boxes in each.
+    Boxes,
+    /// Strata by size, as many items in each, and as many boxes drawn of each.
+    Items,
+    /// Strata by size, as many items in each; and of the boxes drawn a quarter are the biggest of all, taken for certain.
+    Certain,
 }
 
 /// Boxes that are stopped because of the condition, and how their estimate treats them.
@@ -44,12 +68,18 @@ pub(crate) enum Set {
     TuningStress,
     /// To judge by: within what the default is made for.
     Judging,
-    /// The same by another lot, first run when the default was fixed.
+    /// The same by another lot.
     JudgingAgain,
+    /// The same by a third lot, of other sizes, shares and degrees of likeness.
+    JudgingThird,
     /// To judge by: all-or-nothing boxes.
     AllOrNothing,
     /// To judge by: the share rises with the size of a box.
     Rising,
+    /// To judge by: the same, the sample drawn with the sizes in mind.
+    RisingMinded,
+    /// To judge by: the share falls with the size of a box.
+    Falling,
     /// Boxes stopped for the condition, kept in n.
     StoppedRightly,
     /// The same, left out of n: the mistake that the study is to show.
@@ -59,7 +89,7 @@ pub(crate) enum Set {
 }
 
 impl Set {
-    pub(crate) const ALL: [(Self, &'static str); 9] = [
+    pub(crate) const ALL: [(Self, &'static str); 12] = [
         (Self::Tuning, "to choose by: in range"),
         (
             Self::TuningStress,
@@ -67,8 +97,14 @@ impl Set {
         ),
         (Self::Judging, "to judge by: in range"),
         (Self::JudgingAgain, "to judge by: in range, a second lot"),
+        (Self::JudgingThird, "to judge by: in range, a third lot"),
         (Self::AllOrNothing, "to judge by: all-or-nothing boxes"),
         (Self::Rising, "to judge by: share rises with box size"),
+        (
+            Self::RisingMinded,
+            "to judge by: the same, strata of as many items",
+        ),
+        (Self::Falling, "to judge by: share falls with box size"),
         (
             Self::StoppedRightly,
             "boxes stopped for the condition, kept in n with it",
@@ -97,8 +133,8 @@ pub(crate) struct Cell {
     pub(crate) share: f64,
     /// The most items read of a box; all where there is no such number.
     pub(crate) read: Option<u32>,
-    pub(crate) rises_with_size: bool,
-    pub(crate) strata_by_size: bool,
+    pub(crate) with_size: WithSize,
+    pub(crate) by_size: BySize,
     pub(crate) stops: Stops,
     /// Stop when the limits are within this of their middle; `drawn` is the most then.
     pub(crate) half_width: Option<f64>,
@@ -115,8 +151,8 @@ impl Cell {
             likeness,
             share,
             read: None,
-            rises_with_size: false,
-            strata_by_size: false,
+            with_size: WithSize::Alike,
+            by_size: BySize::No,
             stops: Stops::None,
             half_width: None,
         }
@@ -127,7 +163,8 @@ impl Cell {
         let likeness = match self.likeness {
             Likeness::Correlation(r) => format!("r {r}"),
             Likeness::AllOrNothing => "all or nothing".to_owned(),
-            Likeness::SomeBoxes => "some boxes".to_owned(),
+            Likeness::SomeBoxes(0.4) => "some boxes".to_owned(),
+            Likeness::SomeBoxes(inside) => format!("{inside} of some boxes"),
         };
         let mut name = format!(
             "{} of {} boxes, {:?}, p {}, {likeness}",
@@ -140,8 +177,14 @@ impl Cell {
             }
         };
         also(self.strata > 1, format!("{} strata", self.strata));
-        also(self.strata_by_size, "by size".to_owned());
-        also(self.rises_with_size, "rising".to_owned());
+        match self.by_size {
+            BySize::No => {}
+            BySize::Boxes => also(true, "by size".to_owned()),
+            BySize::Items => also(true, "by size, items alike".to_owned()),
+            BySize::Certain => also(true, "biggest for certain".to_owned()),
+        }
+        also(self.with_size == WithSize::Rises, "rising".to_owned());
+        also(self.with_size == WithSize::Falls, "falling".to_owned());
         also(self.read.is_some(), format!("{} read", self.read.unwrap_or(0)));
         also(
             self.stops != Stops::None,
@@ -153,13 +196,17 @@ impl Cell {
         name
     }
 
-    /// The least coverage that is asked for in range, in per cent.
+    /// The least coverage that is asked for, in per cent.
     pub(crate) fn goal(&self) -> f64 {
-        if self.drawn < 10 { 92.0 } else { 93.0 }
+        if self.set == Set::Tuning && self.drawn >= 10 {
+            93.0
+        } else {
+            92.0
+        }
     }
 }
 
-/// All cells: 60 to choose by and 240 to judge by.
+/// All cells: 60 to choose by, the others to judge by.
 pub(crate) fn all() -> Vec<Cell> {
     let mut cells = Vec::new();
     for n in [5, 10, 20, 60] {
@@ -175,12 +222,13 @@ pub(crate) fn all() -> Vec<Cell> {
         }
         let rising = Cell::plain(Set::TuningStress, n, 0.2, Likeness::Correlation(0.1));
         cells.push(Cell {
-            rises_with_size: true,
+            with_size: WithSize::Rises,
             ..rising
         });
     }
     judging(&mut cells, Set::Judging, "judging set");
     judging(&mut cells, Set::JudgingAgain, "second judging set");
+    judging_third(&mut cells);
     stress(&mut cells);
     stopped(&mut cells);
     by_rule(&mut cells);
@@ -201,7 +249,7 @@ fn judging(cells: &mut Vec<Cell>, set: Set, lot: &str) {
         Likeness::Correlation(0.1),
         Likeness::Correlation(0.2),
         Likeness::Correlation(0.3),
-        Likeness::SomeBoxes,
+        Likeness::SomeBoxes(0.4),
     ];
     let likeness = dealt(&likeness, CELLS, &mut stream);
     let share = dealt(
@@ -216,7 +264,7 @@ fn judging(cells: &mut Vec<Cell>, set: Set, lot: &str) {
         let drawn = drawn[i].clamp(least, (3 * boxes[i] / 4).max(least));
         // Boxes of which two items in five are affected cannot give more than that.
         let likeness = match likeness[i] {
-            Likeness::SomeBoxes if share[i] > 0.25 => Likeness::Correlation(0.3),
+            Likeness::SomeBoxes(_) if share[i] > 0.25 => Likeness::Correlation(0.3),
             other => other,
         };
         cells.push(Cell {
@@ -225,6 +273,42 @@ fn judging(cells: &mut Vec<Cell>, set: Set, lot: &str) {
             sizes: sizes[i],
             read: read[i],
             ..Cell::plain(set, drawn, share[i], likeness)
+        });
+    }
+}
+
+/// A hundred combinations of other levels: half of the boxes affected among them.
+fn judging_third(cells: &mut Vec<Cell>) {
+    const CELLS: usize = 100;
+    let mut stream = Stream::new("third judging set", "combinations");
+    let strata = dealt(&[1, 1, 2, 5], CELLS, &mut stream);
+    let boxes = dealt(&[50, 120, 300, 800, 2500], CELLS, &mut stream);
+    let drawn = dealt(&[5, 7, 10, 16, 30, 50, 100], CELLS, &mut stream);
+    let sizes = dealt(&[Sizes::Equal, Sizes::Uniform, Sizes::Skewed], CELLS, &mut stream);
+    // None stands for half of the boxes affected.
+    let correlation = dealt(
+        &[Some(0.0), Some(0.02), Some(0.15), Some(0.25), Some(0.3), None],
+        CELLS,
+        &mut stream,
+    );
+    let share = dealt(
+        &[0.004, 0.015, 0.03, 0.08, 0.15, 0.22, 0.4, 0.65, 0.9],
+        CELLS,
+        &mut stream,
+    );
+    let read = dealt(&[None, None, Some(5), Some(10)], CELLS, &mut stream);
+    for i in 0..CELLS {
+        let drawn = drawn[i].clamp(2 * strata[i], 3 * boxes[i] / 4);
+        let likeness = match correlation[i] {
+            None if share[i] < 0.23 => Likeness::SomeBoxes(2.0 * share[i]),
+            r => Likeness::Correlation(r.unwrap_or(0.3)),
+        };
+        cells.push(Cell {
+            strata: strata[i],
+            boxes: boxes[i],
+            sizes: sizes[i],
+            read: read[i],
+            ..Cell::plain(Set::JudgingThird, drawn, share[i], likeness)
         });
     }
 }
@@ -241,13 +325,31 @@ fn stress(cells: &mut Vec<Cell>) {
     }
     for (n, p) in [(10, 0.05), (15, 0.3), (40, 0.1), (40, 0.3), (100, 0.2)] {
         let rising = Cell {
-            rises_with_size: true,
+            with_size: WithSize::Rises,
             ..Cell::plain(Set::Rising, n, p, Likeness::Correlation(0.1))
         };
         // The remedy beside the fault: the same, its boxes in two strata by size.
         cells.push(Cell {
             strata: 2,
-            strata_by_size: true,
+            by_size: BySize::Boxes,
+            ..rising.clone()
+        });
+        // As many items in each stratum; and with the biggest boxes for certain beside.
+        cells.push(Cell {
+            set: Set::RisingMinded,
+            strata: 2,
+            by_size: BySize::Items,
+            ..rising.clone()
+        });
+        cells.push(Cell {
+            set: Set::RisingMinded,
+            strata: 3,
+            by_size: BySize::Certain,
+            ..rising.clone()
+        });
+        cells.push(Cell {
+            set: Set::Falling,
+            with_size: WithSize::Falls,
             ..rising.clone()
         });
         cells.push(rising);

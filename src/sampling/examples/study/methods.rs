@@ -3,7 +3,7 @@
 use sampling::column::Column;
 use sampling::design::Design;
 use sampling::estimate::{self, Options, Share};
-use sampling::interval::blended::{self, BoxAnswers, Rule};
+use sampling::interval::blended::{self, BoxAnswers};
 use sampling::interval::{Limits, binomial, effective};
 use sampling::math::t_quantile;
 use sampling::plan::stopping::{Decision, StoppingRule};
@@ -11,11 +11,10 @@ use sampling::plan::stopping::{Decision, StoppingRule};
 const LEVEL: f64 = 0.95;
 
 /// Names, in the order of [`limits`].
-pub(crate) const NAMES: [&str; 8] = [
+pub(crate) const NAMES: [&str; 7] = [
     "default",
-    "blended alone",
-    "blended, whole boxes",
-    "default, not if none seen",
+    "default, whole boxes shown",
+    "blended",
     "Korn-Graubard",
     "KG capped, planning",
     "logit",
@@ -68,21 +67,11 @@ pub(crate) fn answer(design: &Design, column: &Column) -> Result<Answer, String>
     let part = design.whole();
     let share = estimate::share(&part, column, &Options::default()).map_err(|why| why.to_string())?;
     let boxes = estimate::box_answers(&part, column);
-    let by = |rule: Rule| {
-        let variance = share.se * share.se;
-        blended::limits_by(&rule, share.estimate, variance, share.df, &boxes, LEVEL).map(|b| b.limits)
-    };
+    let variance = share.se * share.se;
     let limits = [
         share.limits,
-        by(Rule::ORIGINAL),
-        by(Rule {
-            all_or_nothing: Rule::DEFAULT.all_or_nothing,
-            ..Rule::ORIGINAL
-        }),
-        by(Rule {
-            all_or_nothing_unseen: 0.0,
-            ..Rule::DEFAULT
-        }),
+        share.limits.filter(|_| shown_whole(&boxes)),
+        blended::limits(share.estimate, variance, share.df, &boxes, LEVEL).map(|b| b.limits),
         published(&share, |p, v| {
             effective::korn_graubard(p, v, share.df, share.known_items, LEVEL)
         }),
@@ -97,6 +86,12 @@ pub(crate) fn answer(design: &Design, column: &Column) -> Result<Answer, String>
         limits,
         telling: with.min(without) as u64,
     })
+}
+
+/// Whether a sample shows boxes as all or nothing: none mixed, two or more of several items with the condition and two without.
+fn shown_whole(boxes: &[BoxAnswers]) -> bool {
+    let of_several = |yes: bool| boxes.iter().filter(|b| b.known > 1 && (b.yes > 0) == yes).count();
+    boxes.iter().all(|b| b.yes == 0 || b.yes == b.known) && of_several(true) >= 2 && of_several(false) >= 2
 }
 
 /// A method of the literature; where none or all were seen it has no answer, and Clopper-Pearson on the items stands in, as

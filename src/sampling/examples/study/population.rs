@@ -1,6 +1,6 @@
 //! Made-up collections: what their boxes hold, and samples drawn of them.
 
-use crate::cells::{Cell, Likeness, Sizes, Stops};
+use crate::cells::{BySize, Cell, Likeness, Sizes, Stops, WithSize};
 use sampling::column::Column;
 use sampling::design::{BoxSample, Design, Status, StratumSample};
 use sampling::math::{exp, normal_quantile};
@@ -8,6 +8,8 @@ use sampling::random::Stream;
 
 /// The chance that a box with the condition is stopped before its count, in cells about stops.
 const STOPPED: f64 = 0.8;
+/// One in so many of the boxes drawn is one of the biggest, where those are taken for certain.
+const CERTAIN: usize = 4;
 
 /// What a box holds.
 #[derive(Clone, Copy)]
@@ -30,14 +32,14 @@ pub(crate) struct Population {
 impl Population {
     pub(crate) fn new(cell: &Cell, stream: &mut Stream) -> Self {
         let mut sizes: Vec<u32> = (0..cell.boxes).map(|_| size(cell.sizes, stream)).collect();
-        if cell.strata_by_size {
+        if cell.by_size != BySize::No {
             sizes.sort_unstable();
         }
         let mean = sizes.iter().map(|m| f64::from(*m)).sum::<f64>() / sizes.len() as f64;
         let mut strata = Vec::new();
         let mut start = 0;
         for h in 0..cell.strata {
-            let end = boundary(cell, h + 1);
+            let end = boundary(cell, &sizes, h + 1);
             let share = share_of_stratum(cell, h);
             let boxes = sizes[start..end]
                 .iter()
@@ -48,7 +50,11 @@ impl Population {
         }
         let all = |f: fn(&Content) -> u32| strata.iter().flatten().map(|b| f64::from(f(b))).sum::<f64>();
         let share = all(|b| b.yes) / all(|b| b.items);
-        let draw = strata.iter().map(|boxes| boxes_to_draw(cell, boxes)).collect();
+        let draw = strata
+            .iter()
+            .enumerate()
+            .map(|(h, boxes)| boxes_to_draw(cell, h, boxes))
+            .collect();
         Self { strata, draw, share }
     }
 
@@ -124,17 +130,39 @@ pub(crate) struct Drawn {
     yes: u32,
 }
 
-/// Where stratum `h` begins in a list of all boxes: strata of unequal length, the last the longest.
-fn boundary(cell: &Cell, h: usize) -> usize {
-    if cell.strata_by_size {
-        return cell.boxes * h / cell.strata;
+/// Where stratum `h` begins in a list of all boxes: strata of unequal length, the last the longest, or as their sizes say.
+fn boundary(cell: &Cell, sizes: &[u32], h: usize) -> usize {
+    let boxes = sizes.len();
+    match cell.by_size {
+        BySize::No => boxes * h * (h + 1) / (cell.strata * (cell.strata + 1)),
+        BySize::Boxes => boxes * h / cell.strata,
+        BySize::Items => alike(sizes, h, cell.strata),
+        BySize::Certain => {
+            let rest = boxes - cell.drawn / CERTAIN;
+            if h == cell.strata {
+                boxes
+            } else {
+                alike(&sizes[..rest], h, cell.strata - 1)
+            }
+        }
     }
-    cell.boxes * h * (h + 1) / (cell.strata * (cell.strata + 1))
+}
+
+/// Where stratum `h` of `strata` begins in a list of sizes, all to hold as many items, and four boxes at least.
+fn alike(sizes: &[u32], h: usize, strata: usize) -> usize {
+    let all: u64 = sizes.iter().map(|m| u64::from(*m)).sum();
+    let mut before = 0;
+    let start = sizes.iter().take_while(|m| {
+        let takes = before * (strata as u64) < all * h as u64;
+        before += u64::from(**m);
+        takes
+    });
+    start.count().clamp(4 * h, sizes.len() - 4 * (strata - h))
 }
 
 /// Strata differ: from half to one and a half times the share, or, of a share over one half, of what lacks it.
 fn share_of_stratum(cell: &Cell, h: usize) -> f64 {
-    if cell.strata < 2 || cell.strata_by_size {
+    if cell.strata < 2 || cell.by_size != BySize::No {
         return cell.share;
     }
     let factor = 0.5 + h as f64 / (cell.strata - 1) as f64;
@@ -145,13 +173,14 @@ fn share_of_stratum(cell: &Cell, h: usize) -> f64 {
     }
 }
 
-/// Boxes in proportion to the stratum's (of size strata, to their items), at least two.
-fn boxes_to_draw(cell: &Cell, boxes: &[Content]) -> usize {
-    let wanted = if cell.strata_by_size {
-        // The two size strata share the boxes evenly: as good as in proportion to items, and simpler.
-        cell.drawn / cell.strata
-    } else {
-        (2 * cell.drawn * boxes.len() + cell.boxes) / (2 * cell.boxes)
+/// Boxes in proportion to the stratum's, or of strata by size as many of each, at least two.
+fn boxes_to_draw(cell: &Cell, h: usize, boxes: &[Content]) -> usize {
+    let wanted = match cell.by_size {
+        BySize::No => (2 * cell.drawn * boxes.len() + cell.boxes) / (2 * cell.boxes),
+        BySize::Boxes | BySize::Items => cell.drawn / cell.strata,
+        // The last stratum is that of the biggest boxes.
+        BySize::Certain if h + 1 == cell.strata => boxes.len(),
+        BySize::Certain => (cell.drawn - cell.drawn / CERTAIN) / (cell.strata - 1),
     };
     // A stratum of one box is taken whole.
     wanted.max(2).min(boxes.len())
@@ -170,10 +199,10 @@ fn size(sizes: Sizes, stream: &mut Stream) -> u32 {
 }
 
 fn content(cell: &Cell, items: u32, share: f64, mean: f64, stream: &mut Stream) -> Content {
-    let share = if cell.rises_with_size {
-        (share * f64::from(items) / mean).min(0.98)
-    } else {
-        share
+    let share = match cell.with_size {
+        WithSize::Alike => share,
+        WithSize::Rises => (share * f64::from(items) / mean).min(0.98),
+        WithSize::Falls => (share * mean / f64::from(items)).min(0.98),
     };
     let mut yes = 0;
     match cell.likeness {
@@ -191,11 +220,10 @@ fn content(cell: &Cell, items: u32, share: f64, mean: f64, stream: &mut Stream) 
             }
         }
         Likeness::AllOrNothing => yes = if stream.unit() < share { items } else { 0 },
-        Likeness::SomeBoxes => {
-            // Two items in five of the boxes that are affected at all.
-            if stream.unit() < share / 0.4 {
+        Likeness::SomeBoxes(inside) => {
+            if stream.unit() < share / inside {
                 for _ in 0..items {
-                    yes += u32::from(stream.unit() < 0.4);
+                    yes += u32::from(stream.unit() < inside);
                 }
             }
         }

@@ -6,8 +6,8 @@ use super::tally::{Affine, Tallies};
 use super::{EstimateError, Options, Share, check, t_limits};
 use crate::column::Column;
 use crate::design::Part;
-use crate::interval::blended::{self, BoxAnswers, Rule};
-use crate::interval::{Kind, Limits, effective};
+use crate::interval::blended::{self, BoxAnswers};
+use crate::interval::{Kind, Limits, effective, joint};
 use crate::linear::{BoxTotal, variance};
 use crate::math::sum;
 
@@ -36,7 +36,7 @@ pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Shar
     share_of(part, &Tallies::new(part, column), options)
 }
 
-/// The boxes of a condition as the blended interval is told of them: those with a known answer, in the design's order.
+/// The boxes of a condition as the interval's own rules are told of them: those with a known answer, in the design's order.
 ///
 /// ```
 /// # use sampling::column::Column;
@@ -75,17 +75,19 @@ pub(super) fn share_of(
     // A variance that is rounding alone is none.
     let effective = inside && v > 1e-15 * p * (1.0 - p) && made.df > 0.0;
     let answers = sums.answers();
-    let mut blended_limits = || {
-        let (name, rule) = match options.interval {
-            Kind::Blended => ("blended effective size limits", Rule::ORIGINAL),
+    let mut own_limits = || {
+        let (name, made_limits) = match options.interval {
+            Kind::Blended => (
+                "blended effective size limits",
+                blended::limits(p, v, made.df, &answers, options.level),
+            ),
             _ => (
-                "blended effective size limits, whole boxes and the unseen part told",
-                Rule::DEFAULT,
+                "limits of model and design joined",
+                joint::limits(p, v, made.df, &answers, options.level),
             ),
         };
-        let blended = blended::limits_by(&rule, p, v, made.df, &answers, options.level);
-        made.effective_items = blended.map_or(made.effective_items, |b| b.effective_items);
-        (name, blended.map(|b| b.limits))
+        made.effective_items = made_limits.map_or(made.effective_items, |b| b.effective_items);
+        (name, made_limits.map(|b| b.limits))
     };
     let (name, limits) = match options.interval {
         Kind::Logit if effective => (
@@ -100,7 +102,7 @@ pub(super) fn share_of(
             "Wilson limits on the effective size, t",
             Some(effective::wilson(p, v, made.df, options.level)),
         ),
-        _ => blended_limits(),
+        _ => own_limits(),
     };
     let name = if limits.is_none() {
         "no limits: no degree of freedom"

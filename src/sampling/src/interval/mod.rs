@@ -1,13 +1,16 @@
 //! Intervals for shares and counts.
 //!
 //! A plain Wald interval (estimate and so many standard errors) is not offered for a share: with few boxes or a rare
-//! condition it covers as little as 7% where 95% is promised. See [`blended`] for the default, and [`coverage`] for how
+//! condition it covers as little as 7% where 95% is promised. See [`joint`] for the default, and [`coverage`] for how
 //! often each interval was found to hold the truth.
 
 pub mod binomial;
 pub mod blended;
 pub mod effective;
 pub mod hypergeometric;
+pub mod joint;
+mod likelihood;
+mod mixture;
 
 #[doc = include_str!("../../coverage.md")]
 pub mod coverage {}
@@ -24,7 +27,7 @@ pub struct Limits {
 /// Which interval is wanted for a share.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Kind {
-    /// Blended effective size, all-or-nothing boxes recognised, the unseen part looked at too: [`blended::Rule::DEFAULT`].
+    /// The beta-binomial model and the design joined: [`joint::limits`].
     #[default]
     Default,
     /// Blended effective size as it was first worked out: [`blended::limits`].

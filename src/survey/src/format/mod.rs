@@ -13,6 +13,9 @@ pub const MAX_BOXES_PER_ENTRY: usize = 1_000;
 /// The longest entry that is read: 1 MiB.
 pub const MAX_ENTRY_BYTES: usize = 1 << 20;
 
+/// The deepest nesting of an entry that is read: ours have five levels, and other programs that read the log recurse.
+pub const MAX_DEPTH: usize = 64;
+
 /// What every version has in common.
 #[derive(Deserialize)]
 struct Head {
@@ -34,6 +37,9 @@ pub(crate) fn decode(bytes: &[u8]) -> Result<Entry, EntryError> {
     if bytes.contains(&b'\n') || bytes.contains(&b'\r') {
         return Err(EntryError::Unreadable("a line end inside an entry".to_owned()));
     }
+    if depth(bytes) > MAX_DEPTH {
+        return Err(EntryError::Unreadable("nested too deeply".to_owned()));
+    }
     let unreadable = |error: &dyn std::fmt::Display| EntryError::Unreadable(error.to_string());
     let head: Head = serde_json::from_slice(bytes).map_err(|e| unreadable(&e))?;
     let survey = head.survey.parse().map_err(|e| unreadable(&e))?;
@@ -49,4 +55,24 @@ pub(crate) fn decode(bytes: &[u8]) -> Result<Entry, EntryError> {
         content: content.unwrap_or(Content::NotUnderstood { kind: head.kind }),
         bytes: bytes.to_vec(),
     })
+}
+
+/// How deep brackets are nested, outside texts.
+fn depth(bytes: &[u8]) -> usize {
+    let (mut depth, mut deepest) = (0usize, 0);
+    let (mut in_text, mut escaped) = (false, false);
+    for byte in bytes {
+        match byte {
+            _ if escaped => escaped = false,
+            b'\\' if in_text => escaped = true,
+            b'"' => in_text = !in_text,
+            b'[' | b'{' if !in_text => {
+                depth += 1;
+                deepest = deepest.max(depth);
+            }
+            b']' | b'}' if !in_text => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+    }
+    deepest
 }

@@ -1,8 +1,11 @@
 //! A reviewer's view: a dropped file is checked as a stranger would, nothing of it is kept.
 
-use handover::{MAX_FILE_BYTES, Report};
+use std::sync::Arc;
+
+use handover::{MAX_FILE_BYTES, Report, sealed};
 use leptos::prelude::*;
 
+use super::super::unseal::AskPassphrase;
 use crate::capability::pick_file::Chosen;
 use crate::capability::{heavy, task};
 use crate::texts::handover as text;
@@ -13,6 +16,7 @@ use crate::ui::{FileButton, Panel, Tone};
 enum Checking {
     Idle,
     Working,
+    Sealed(Arc<Vec<u8>>),
     Done(Report),
     Failed(String),
 }
@@ -25,6 +29,7 @@ pub fn CheckFile() -> impl IntoView {
         task::spawn(async move {
             checking.set(Checking::Working);
             let done = match chosen.read(MAX_FILE_BYTES as u64).await {
+                Ok(file) if sealed::is_sealed(&file.bytes) => Checking::Sealed(Arc::new(file.bytes)),
                 Ok(file) => Checking::Done(heavy::verify_file(file.bytes).await),
                 Err(error) => text::pick_error(&error).map_or(Checking::Idle, Checking::Failed),
             };
@@ -32,7 +37,14 @@ pub fn CheckFile() -> impl IntoView {
             let _ = checking.try_set(done);
         });
     };
+    let on_open = Callback::new(move |bytes: Vec<u8>| {
+        task::spawn(async move {
+            let _ = checking.try_set(Checking::Working);
+            let _ = checking.try_set(Checking::Done(heavy::verify_file(bytes).await));
+        });
+    });
     let said = move || match checking.get() {
+        Checking::Sealed(sealed) => view! { <AskPassphrase sealed on_open /> }.into_any(),
         Checking::Idle => ().into_any(),
         Checking::Working => view! { <p role="status">{text::OPENING}</p> }.into_any(),
         Checking::Failed(why) => view! {
@@ -71,7 +83,7 @@ pub fn CheckFile() -> impl IntoView {
         <FileButton
             label=text::CHECK_BUTTON.to_owned()
             tap="handover-check"
-            accept=".zip,application/zip"
+            accept=".zip,.age,application/zip"
             on_choose=choose
         />
         {said}

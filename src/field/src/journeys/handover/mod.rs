@@ -6,7 +6,9 @@ use handover::{Day, Parts, short_name};
 use leptos::prelude::*;
 
 use self::check_file::CheckFile;
-use super::take_in::TakeIn;
+use super::unseal::Sealing;
+use super::{keeping, take_in::TakeIn};
+use crate::capability::share::{self, Parcel, Shared};
 use crate::capability::{clock, download, heavy, task};
 use crate::route::Journey;
 use crate::store::use_store;
@@ -18,8 +20,14 @@ use crate::ui::{Button, Kind, Page, Panel, Section, Tone};
 enum Saving {
     Idle,
     Working,
-    /// Its name, its size in bytes, and how many photographs that the log names are not in it.
-    Saved(String, usize, usize),
+    Saved {
+        name: String,
+        /// Its size.
+        bytes: usize,
+        /// How many photographs that the log names are not in it.
+        n_missing: usize,
+        parcel: Option<Parcel>,
+    },
     Failed(String),
 }
 
@@ -33,13 +41,16 @@ pub fn View(
     let _ = at;
     let store = use_store();
     let saving = RwSignal::new(Saving::Idle);
-    let save = move || {
+    let save_with = move |passphrase: Option<String>| {
         saving.set(Saving::Working);
         task::spawn(async move {
             // A person who has gone elsewhere finds the file among the downloads.
-            let _ = saving.try_set(save_file(store).await);
+            let _ = saving.try_set(save_file(store, passphrase).await);
         });
     };
+    let save = move || save_with(None);
+    let passphrase = RwSignal::new(heavy::passphrase().unwrap_or_default());
+    let on_seal = Callback::new(move |()| save_with(Some(passphrase.get_untracked().trim().to_owned())));
     let is_working = Signal::derive(move || saving.with(|saving| *saving == Saving::Working));
     let said = move || match saving.get() {
         Saving::Idle => view! {
@@ -49,10 +60,16 @@ pub fn View(
         }
         .into_any(),
         Saving::Working => view! { <p role="status">{text::WORKING}</p> }.into_any(),
-        Saving::Saved(name, bytes, n_missing) => view! {
+        Saving::Saved {
+            name,
+            bytes,
+            n_missing,
+            parcel,
+        } => view! {
             <Panel title=text::SAVED_TITLE.to_owned() at_once=true>
                 <p data-saved=name.clone()>{text::saved(&name, bytes.div_ceil(1_000))}</p>
                 {(n_missing > 0).then(|| view! { <p>{text::without_photos(n_missing)}</p> })}
+                {parcel.map(|parcel| view! { <Send parcel /> })}
             </Panel>
         }
         .into_any(),
@@ -87,18 +104,24 @@ pub fn View(
             {said} <Section title=text::CONTENTS.to_owned()>
                 <p>{size}</p>
                 <ul class="bullets">{text::CONTENTS_LINES.map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
-            </Section> <NotFitting /> <Section title=text::CHECK_IT.to_owned()>
+            </Section> <details class="more">
+                <summary data-tap="handover-seal">{text::SEAL_IT}</summary>
+                <Sealing passphrase disabled=is_working on_seal />
+            </details> <NotFitting /> <Section title=text::CHECK_IT.to_owned()>
                 <p>{text::CHECK_TEXT}</p>
                 <CheckFile />
             </Section> <Section title=text::TAKE_IN.to_owned()>
                 <p>{text::TAKE_IN_TEXT}</p>
                 <TakeIn label=text::OPEN tap="handover-take-in" />
+            </Section> <Section title=text::ON_THIS_DEVICE.to_owned()>
+                <keeping::Delete />
             </Section>
         </Page>
     }
 }
 
-async fn save_file(store: crate::store::Store) -> Saving {
+/// Makes the file, sealed if a passphrase is given, and hands it to the browser.
+async fn save_file(store: crate::store::Store, passphrase: Option<String>) -> Saving {
     let now = clock::now_ms();
     let Some(date) = Day::from_ms(now) else {
         return Saving::Failed(text::COULD_NOT_SAVE.to_owned());
@@ -110,6 +133,7 @@ async fn save_file(store: crate::store::Store) -> Saving {
         organization: None,
         contact: None,
     };
+    let in_file = std::sync::Arc::clone(&log);
     let name = format!("{}-{}.zip", short_name(log.survey()), clock::iso_day(now));
     // Where the device gives no photographs, the answers are carried away all the same, and it is said.
     let photos = store.all_photos().await.unwrap_or_default();
@@ -120,12 +144,49 @@ async fn save_file(store: crate::store::Store) -> Saving {
             .filter(|sha256| !photos.contains_key(*sha256))
             .count()
     });
-    match heavy::write_file(log, parts, photos).await {
-        Ok(bytes) => match download::save(&name, "application/zip", &bytes) {
-            Ok(()) => Saving::Saved(name, bytes.len(), n_missing),
-            Err(why) => Saving::Failed(why),
+    let made = match heavy::write_file(log, parts, photos).await {
+        Ok(bytes) => bytes,
+        Err(error) => return Saving::Failed(text::file_error(&error)),
+    };
+    let (name, media_type, bytes) = match passphrase {
+        None => (name, "application/zip", made),
+        Some(passphrase) => match heavy::seal(made, passphrase).await {
+            Ok(sealed) => (format!("{name}.age"), "application/octet-stream", sealed),
+            Err(error) => return Saving::Failed(text::seal_error(error)),
         },
-        Err(error) => Saving::Failed(text::file_error(&error)),
+    };
+    match download::save(&name, media_type, &bytes) {
+        Ok(()) => {
+            store.note_handed_over(&in_file);
+            let parcel = share::parcel(&name, media_type, &bytes);
+            Saving::Saved {
+                name,
+                bytes: bytes.len(),
+                n_missing,
+                parcel,
+            }
+        }
+        Err(why) => Saving::Failed(why),
+    }
+}
+
+/// The device's own sheet for sending the file, where it has one.
+#[component]
+fn Send(parcel: Parcel) -> impl IntoView {
+    let said = RwSignal::new(None::<Shared>);
+    let send = move || {
+        let parcel = parcel.clone();
+        task::spawn(async move {
+            let shared = share::send(parcel).await;
+            // The person may have gone elsewhere meanwhile.
+            let _ = said.try_set(Some(shared));
+        });
+    };
+    view! {
+        <div class="panel-actions">
+            <Button label=text::SEND.to_owned() tap="handover-send" on_press=send />
+        </div>
+        <p role="status">{move || said.get().map(|shared| text::shared(&shared))}</p>
     }
 }
 

@@ -7,6 +7,7 @@ use survey::SurveyId;
 use survey::store::StoreError;
 
 use super::device::ReadyLines;
+use super::keeping;
 use super::take_in::{Practise, TakeIn};
 use crate::capability::{clock, document, preferences, storage_state, task};
 use crate::route::{Journey, Route};
@@ -20,12 +21,21 @@ pub fn View() -> impl IntoView {
     let store = use_store();
     let titles = preferences::titles();
     let (here, set_here) = signal(None::<Result<Vec<SurveyId>, StoreError>>);
-    task::spawn(async move { set_here.set(Some(store.surveys().await)) });
+    Effect::new(move |_| {
+        store.listed.get();
+        task::spawn(async move {
+            // The person may have gone elsewhere meanwhile.
+            let _ = set_here.try_set(Some(store.surveys().await));
+        });
+    });
     let is_first =
         Memo::new(move |_| here.with(|here| matches!(here, Some(Ok(surveys)) if surveys.is_empty())));
     let last = preferences::last_place()
         .map(|hash| Route::read(&hash))
-        .filter(|route| route.survey().is_some());
+        .filter(|route| {
+            let survey = route.survey();
+            survey.is_some_and(|survey| !preferences::deleted().contains_key(&survey))
+        });
     let known = titles.clone();
     let list = move || match here.get() {
         Some(Ok(surveys)) if !surveys.is_empty() => {
@@ -53,7 +63,9 @@ pub fn View() -> impl IntoView {
             lead=Signal::derive(move || (!is_first.get()).then(|| t::LEAD.to_owned()))
             action=action
         >
+            <keeping::Deleted />
             {list}
+            <keeping::Forgetful />
             <div class="beside">
                 <Practise />
                 <TakeIn label=handover::OPEN tap="home-open" />

@@ -6,7 +6,7 @@ use survey::{Command, State, Subject};
 use tape::Answer;
 
 use super::{Setup, here, next};
-use crate::journeys::said_number;
+use crate::journeys::{keeping, said_number};
 use crate::store::use_store;
 use crate::texts::{common, setup as t};
 use crate::ui::{Button, Kind, NumberStepper, Page, Section};
@@ -70,6 +70,7 @@ pub fn View() -> impl IntoView {
         move || view! { <Button label=common::GO_ON tap="setup-go-on" kind=Kind::Primary on_press=go_on /> };
     view! {
         <Page title=t::TIME_TITLE here=here("time") lead=t::TIME_LEAD next=next("time") action=action>
+            <keeping::Forgetful />
             <NumberStepper
                 label=t::HOURS
                 value=Signal::derive(move || Some(hours.get()))

@@ -34,6 +34,46 @@ pub const NEW_VERSION_TEXT: &str =
     "Take it between two boxes: the screen is loaded again, at this same place.";
 pub const TAKE_NEW_VERSION: &str = "Take it now";
 
+pub const FOLLOWS: &str = "Another window writes in this survey";
+pub const FOLLOWS_TEXT: &str = "This one shows what is written there, as it is written. To go on here, let this window write: the other one follows then.";
+pub const WRITE_HERE: &str = "Write in this window";
+
+pub const HAND_OVER_NUDGE: &str = "Carry away a file before you leave";
+pub const ONLY_HERE_SHORT: &str = "on this device only";
+
+pub const DELETE: &str = "Delete this survey from this device";
+pub const DELETE_FIRST: &str = "Delete it from this device?";
+pub const DELETE_SECOND: &str = "Delete it, really?";
+pub const DELETE_SECOND_TEXT: &str =
+    "You can bring it back until this app is next started. After that it is gone from this device for good.";
+pub const DELETE_YES: &str = "Yes, delete it";
+pub const DELETE_REALLY: &str = "Delete it";
+pub const KEEP_IT: &str = "Keep it";
+pub const DELETED: &str = "Deleted from this device";
+pub const NOT_DELETED: &str = "It was not deleted";
+pub const BRING_BACK: &str = "Bring it back";
+
+/// What is lost with a survey, before the first yes.
+pub fn delete_first_text(only_here: u64) -> String {
+    match only_here {
+        0 => "All of it was carried away in a file, as far as this device knows. Make sure that somebody still has that file.".to_owned(),
+        1 => "One entry of it is on this device only. Carry away a file first, unless nobody will ever need it.".to_owned(),
+        n => format!("{n} entries of it are on this device only. Carry away a file first, unless nobody will ever need it."),
+    }
+}
+
+pub fn deleted_text(title: &str) -> String {
+    format!("\u{201c}{title}\u{201d} is off the list. It goes for good when this app is next started.")
+}
+
+pub fn hand_over_nudge(only_here: u64) -> String {
+    let what = match only_here {
+        1 => "One entry is".to_owned(),
+        n => format!("{n} entries are"),
+    };
+    format!("{what} on this device only. If it is lost or breaks, they are lost with it.")
+}
+
 pub const REFUSED: &str = "That was not done";
 pub const PRACTICE_MARK: &str = "Practice: an invented collection";
 
@@ -132,5 +172,8 @@ pub fn refusal(refusal: &Refusal) -> String {
         Refusal::TooLong => "That is too long to be kept. Nothing was written.".to_owned(),
         Refusal::NothingToUndo => "There is nothing to undo.".to_owned(),
         Refusal::NotUndoable => "This cannot be undone.".to_owned(),
+        Refusal::WrittenElsewhere => {
+            "Another window of this device writes in this survey. Choose \u{201c}Write in this window\u{201d} first.".to_owned()
+        }
     }
 }

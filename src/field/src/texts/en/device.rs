@@ -2,7 +2,7 @@
 
 use crate::capability::preferences::{Hand, Scheme};
 use crate::capability::service_worker::Offline;
-use crate::capability::storage_state::{Promise, Room};
+use crate::capability::storage_state::{Promise, Risk, Room};
 
 pub const TITLE: &str = "This device";
 pub const LEAD: &str = "Look here at home, before you go where there is no signal.";
@@ -88,4 +88,23 @@ pub fn promise(promise: Promise) -> &'static str {
 pub fn room(room: Room) -> String {
     let mega = |bytes: f64| (bytes / 1_000_000.0).ceil();
     format!("{} MB used of {} MB.", mega(room.used), mega(room.all))
+}
+
+/// What may become of the answers in this browser; nothing where there is nothing to fear.
+pub fn risk(risk: Risk) -> Option<(&'static str, &'static str)> {
+    match risk {
+        Risk::Low => None,
+        Risk::SevenDays => Some((
+            "This browser forgets after seven days",
+            "It clears what a page has stored when the page was not opened for seven days of use. Put this app on the home screen before you begin, or carry away a file each day.",
+        )),
+        Risk::WhenFull => Some((
+            "This browser may forget",
+            "It may clear what is stored here when the device runs full. Put this app on the home screen, or carry away a file each day.",
+        )),
+        Risk::NothingKept => Some((
+            "Nothing is kept in this window",
+            "It is a private window, or storage is refused: what you enter is gone when the window is closed. Use an ordinary window, or carry away a file before you close it.",
+        )),
+    }
 }

@@ -1,8 +1,10 @@
 //! Files: carrying a survey away, and taking one in.
 
+use handover::sealed::SealError;
 use handover::{FileError, Verdict};
 
 use crate::capability::pick_file::PickError;
+use crate::capability::share::Shared;
 
 pub const TITLE: &str = "Hand it over";
 pub const LEAD: &str = "One file holds everything: every answer, the draw, the tables, the figures, a report. Whoever gets it can check it without this app.";
@@ -10,6 +12,19 @@ pub const SAVE: &str = "Carry the survey file away";
 pub const SAVED_TITLE: &str = "The file was handed to the browser";
 pub const ONLY_HERE: &str = "Only on this device";
 pub const ONLY_HERE_TEXT: &str = "The survey lives in this browser\u{2019}s storage and nowhere else until you carry a file away. Do it at the end of each day.";
+pub const ON_THIS_DEVICE: &str = "This survey on this device";
+pub const SEND: &str = "Send it with another app";
+pub const SEAL_IT: &str = "Seal it with a passphrase";
+pub const SEAL_WARNING: &str = "Lost with the passphrase, lost for good";
+pub const SEAL_WARNING_TEXT: &str = "Whoever finds a sealed file can read nothing of it. Nor can you, without these words: nobody can make them anew. Write them down now, and send them another way than the file.";
+pub const PASSPHRASE: &str = "Passphrase";
+pub const PASSPHRASE_HINT: &str = "As whoever sealed it gave it to you.";
+pub const PASSPHRASE_MADE: &str = "Made by chance on this device, kept nowhere. A passphrase of your own is only as good as it is hard to guess.";
+pub const ANOTHER: &str = "Another one";
+pub const SAVE_SEALED: &str = "Carry it away sealed";
+pub const SEALED: &str = "This file is sealed";
+pub const UNSEAL: &str = "Open it";
+pub const UNSEALING: &str = "Opening it takes a second or two\u{2026}";
 pub const WORKING: &str = "Making the file\u{2026}";
 pub const CONTENTS: &str = "What is in it";
 pub const CONTENTS_LINES: [&str; 6] = [
@@ -53,6 +68,34 @@ pub fn entries(entries: usize, writers: usize) -> String {
 
 pub fn without_photos(n: usize) -> String {
     format!("Photographs that are not on this device, or that it does not give, and so not in the file: {n}.")
+}
+
+/// Why a sealed file was not opened, or none was made, and what to do.
+pub fn seal_error(error: SealError) -> String {
+    match error {
+        SealError::WrongPassphrase => {
+            "The passphrase does not fit. Look at every letter, and at the marks between the words."
+                .to_owned()
+        }
+        SealError::NotSealed | SealError::BadHeader => {
+            "It is not sealed with a passphrase, or its beginning was changed. Have it sent again.".to_owned()
+        }
+        SealError::TooMuchWork { .. } => {
+            "It was sealed so firmly that a phone cannot open it. Open it at a desk: quarterlight unseal."
+                .to_owned()
+        }
+        SealError::Damaged => "It is cut short or was changed. Have it sent again.".to_owned(),
+        SealError::TooLarge => "It is larger than any survey file.".to_owned(),
+        SealError::NoPassphrase => "Write a passphrase first.".to_owned(),
+    }
+}
+
+pub fn shared(shared: &Shared) -> String {
+    match shared {
+        Shared::Sent => "Handed to the other app. Make sure that it arrives.".to_owned(),
+        Shared::Stopped => "Not sent. The file is among your downloads.".to_owned(),
+        Shared::Failed(why) => format!("It could not be sent ({why}). The file is among your downloads."),
+    }
 }
 
 /// Why a file was not taken in, and what to do.

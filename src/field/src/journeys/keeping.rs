@@ -1,0 +1,206 @@
+//! What every screen says about keeping: which window writes, what is on this device only, what a browser may forget.
+
+use leptos::prelude::*;
+use survey::SurveyId;
+
+use crate::app::Here;
+use crate::capability::storage_state::{self, Risk};
+use crate::capability::{preferences, task};
+use crate::route::{Journey, Route};
+use crate::store::use_store;
+use crate::texts::{common as t, device, home};
+use crate::ui::{Button, Kind, Link, Panel, Tone};
+
+/// Says that another window writes, and lets this one.
+#[component]
+pub fn Follows() -> impl IntoView {
+    let store = use_store();
+    let Here(here) = expect_context();
+    let follows = Memo::new(move |_| store.follows.get() && here.with(|route| route.survey().is_some()));
+    move || {
+        follows.get().then(|| {
+            view! {
+                <Panel tone=Tone::Caution title=t::FOLLOWS at_once=true>
+                    <p>{t::FOLLOWS_TEXT}</p>
+                    <div class="panel-actions">
+                        <Button label=t::WRITE_HERE tap="write-here" on_press=move || store.take_over() />
+                    </div>
+                </Panel>
+            }
+        })
+    }
+}
+
+/// At the end of the day: the way to carry away a file.
+#[component]
+pub fn Nudge() -> impl IntoView {
+    let store = use_store();
+    let Here(here) = expect_context();
+    let (later, set_later) = signal(false);
+    // Asked when a screen is come to, not at each tap.
+    let survey = Memo::new(move |_| {
+        let (survey, journey) = here.with(|route| (route.survey(), route.journey()));
+        let is_due = !later.get() && journey != Some(Journey::HandOver) && store.is_time_to_hand_over();
+        survey.filter(|_| is_due)
+    });
+    move || {
+        survey.get().map(|survey| {
+            view! {
+                <Panel title=t::HAND_OVER_NUDGE>
+                    <p>{move || t::hand_over_nudge(store.only_here())}</p>
+                    <div class="panel-actions">
+                        <Link
+                            label=t::SAVE_FILE_NOW
+                            tap="nudge-file"
+                            kind=Kind::Secondary
+                            href=Route::to(survey, Journey::HandOver, &[]).href()
+                        />
+                        <Button label=t::LATER tap="nudge-later" kind=Kind::Quiet on_press=move || set_later.set(true) />
+                    </div>
+                </Panel>
+            }
+        })
+    }
+}
+
+/// How many entries are on this device only, beside the way to hand them over.
+#[component]
+pub fn OnlyHere() -> impl IntoView {
+    let store = use_store();
+    let count = Memo::new(move |_| store.only_here());
+    move || {
+        (count.get() > 0).then(|| {
+            view! {
+                <span class="only-here" data-count=move || count.get().to_string()>
+                    <span>{move || count.get().to_string()}</span>
+                    <span class="only-heard">" "{t::ONLY_HERE_SHORT}</span>
+                </span>
+            }
+        })
+    }
+}
+
+/// What this browser may forget, said before the first answer.
+#[component]
+pub fn Forgetful() -> impl IntoView {
+    let store = use_store();
+    let (risk, set_risk) = signal(Risk::Low);
+    task::spawn(async move {
+        let keeps = store.surveys().await.is_ok();
+        // The person may have gone elsewhere meanwhile.
+        let _ = set_risk.try_set(storage_state::risk(keeps).await);
+    });
+    move || {
+        device::risk(risk.get()).map(|(title, text)| {
+            let tone = if risk.get() == Risk::NothingKept {
+                Tone::Stop
+            } else {
+                Tone::Caution
+            };
+            view! {
+                <div data-tap="keeping-risk">
+                    <Panel tone title=title.to_owned()>
+                        <p>{text}</p>
+                        <details class="more">
+                            <summary>{home::INSTALL}</summary>
+                            <p>{home::INSTALL_TEXT}</p>
+                        </details>
+                    </Panel>
+                </div>
+            }
+        })
+    }
+}
+
+/// The surveys that were deleted since the start, each with its way back.
+#[component]
+pub fn Deleted() -> impl IntoView {
+    let store = use_store();
+    let (failed, set_failed) = signal(None::<String>);
+    let bring_back = move |survey: SurveyId| {
+        task::spawn(async move {
+            let failure = store
+                .bring_back(survey)
+                .await
+                .err()
+                .map(|error| error.to_string());
+            let _ = set_failed.try_set(failure);
+        });
+    };
+    let line = move |(survey, title): (SurveyId, String)| {
+        view! {
+            <Panel title=t::DELETED at_once=true>
+                <p>{t::deleted_text(&title)}</p>
+                <div class="panel-actions">
+                    <Button label=t::BRING_BACK tap=format!("bring-back-{survey}") on_press=move || bring_back(survey) />
+                </div>
+            </Panel>
+        }
+    };
+    move || {
+        store.listed.get();
+        let lines = preferences::deleted().into_iter().map(line).collect_view();
+        view! { {lines} <p role="status">{move || failed.get()}</p> }
+    }
+}
+
+/// How far the asking is.
+#[derive(Clone, PartialEq)]
+enum Asking {
+    Not,
+    Once,
+    Twice,
+    Failed(String),
+}
+
+/// Deleting a survey: two questions, and the way back is on the start screen.
+#[component]
+pub fn Delete() -> impl IntoView {
+    let store = use_store();
+    let asking = RwSignal::new(Asking::Not);
+    let keep = move || view! { <Button label=t::KEEP_IT tap="delete-keep" on_press=move || asking.set(Asking::Not) /> };
+    let delete = move || {
+        let survey = store.state.get_untracked().survey;
+        task::spawn(async move {
+            match store.delete(survey).await {
+                Ok(()) => Route::Home.go(),
+                Err(error) => drop(asking.try_set(Asking::Failed(error.to_string()))),
+            }
+        });
+    };
+    move || {
+        match asking.get() {
+        Asking::Not => view! {
+            <Button label=t::DELETE tap="delete" kind=Kind::Quiet on_press=move || asking.set(Asking::Once) />
+        }
+        .into_any(),
+        Asking::Once => view! {
+            <Panel tone=Tone::Caution title=t::DELETE_FIRST at_once=true>
+                <p>{t::delete_first_text(store.only_here())}</p>
+                <div class="panel-actions">
+                    {keep()}
+                    <Button label=t::DELETE_YES tap="delete-yes" kind=Kind::Quiet on_press=move || asking.set(Asking::Twice) />
+                </div>
+            </Panel>
+        }
+        .into_any(),
+        Asking::Twice => view! {
+            <Panel tone=Tone::Stop title=t::DELETE_SECOND at_once=true>
+                <p>{t::DELETE_SECOND_TEXT}</p>
+                <div class="panel-actions">
+                    {keep()}
+                    <Button label=t::DELETE_REALLY tap="delete-really" kind=Kind::Quiet on_press=delete />
+                </div>
+            </Panel>
+        }
+        .into_any(),
+        Asking::Failed(why) => view! {
+            <Panel tone=Tone::Caution title=t::NOT_DELETED at_once=true>
+                <p>{why}</p>
+                <div class="panel-actions">{keep()}</div>
+            </Panel>
+        }
+        .into_any(),
+    }
+    }
+}

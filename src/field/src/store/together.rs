@@ -1,0 +1,91 @@
+//! Several windows at one survey: one writes, the others follow at once.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use survey::{Entry, Log, State, SurveyId};
+
+use super::{Opening, Store};
+use crate::capability::windows::{self, News};
+use crate::capability::{preferences, task};
+
+impl Store {
+    /// Hears the other windows from now on. To be called once.
+    pub fn hear_other_windows(&self) {
+        let store = *self;
+        windows::hear(move |news| match news {
+            News::Entries(survey, entries) => store.follow(survey, &entries),
+            News::Changed(survey) => store.reread(survey),
+            News::Listed(survey) => task::spawn(async move {
+                // If it cannot be read now, it is read at the next start.
+                let _ = preferences::read_again().await;
+                store.set_listed.update(|n| *n += 1);
+                if preferences::deleted().contains_key(&survey) && store.is_open(survey) {
+                    store.set_opening.set(Opening::NotHere(survey));
+                }
+            }),
+        });
+    }
+
+    /// Lets this window write, and the other one follow.
+    pub fn take_over(&self) {
+        windows::take_over();
+    }
+
+    /// Takes this window's place at a survey: it writes if no other window does.
+    pub(super) fn sit_at(&self, survey: SurveyId) {
+        let store = *self;
+        windows::sit_at(survey, move |writes| store.set_follows.set(!writes));
+    }
+
+    /// Reads the open survey again, keeping what still waits for the disk.
+    pub(super) async fn read_anew(&self, survey: SurveyId) {
+        if let Ok(Some(log)) = self.read_log(survey).await
+            && self.is_open(survey)
+        {
+            self.paint(log);
+        }
+    }
+
+    fn is_open(&self, survey: SurveyId) -> bool {
+        self.opening.get_untracked() == Opening::Open(survey)
+    }
+
+    fn reread(&self, survey: SurveyId) {
+        let store = *self;
+        match self.opening.get_untracked() {
+            Opening::Reading(reading) if reading == survey => {
+                self.inner.update_value(|inner| inner.read_again = true);
+            }
+            Opening::Open(open) if open == survey => {
+                task::spawn(async move { store.read_anew(survey).await });
+            }
+            _ => {}
+        }
+    }
+
+    /// Adds what another window wrote, if it follows on what is here without a gap; reads all again otherwise.
+    fn follow(&self, survey: SurveyId, entries: &[Vec<u8>]) {
+        if !self.is_open(survey) {
+            return self.reread(survey);
+        }
+        let mut log = Log::clone(&self.log());
+        for bytes in entries {
+            let follows_on = Entry::read(bytes)
+                .ok()
+                .filter(|entry| entry.id.n <= log.next_n(entry.id.writer))
+                .is_some_and(|entry| log.insert(entry).is_ok());
+            if !follows_on {
+                return self.reread(survey);
+            }
+        }
+        self.paint(log);
+    }
+
+    /// Shows a log of the open survey that has more than the one here.
+    fn paint(&self, log: Log) {
+        let state: State = self.state.get_untracked().refold(&log);
+        self.inner.update_value(|inner| inner.log = Arc::new(log));
+        self.set_state.set(Arc::new(state));
+    }
+}
