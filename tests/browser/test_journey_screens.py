@@ -42,10 +42,13 @@ for (const e of document.querySelectorAll("body *")) {
     cut.push(`${e.className || e.tagName}: ${e.textContent.trim().slice(0, 40)}`);
   }
   if (!clipped && says) {
+    // Its own words; those of the elements in it are looked at with them, and the unseen ones not at all.
     const range = document.createRange();
-    range.selectNodeContents(e);
-    const box = range.getBoundingClientRect();
-    if (box.left < -1 || box.right > width + 1) cut.push(`outside: ${e.className || e.tagName}: ${e.textContent.trim().slice(0, 40)}`);
+    const own = [...e.childNodes].filter((n) => n.nodeType === 3 && n.textContent.trim()).map((n) => {
+      range.selectNodeContents(n);
+      return range.getBoundingClientRect();
+    });
+    if (own.some((box) => box.left < -1 || box.right > width + 1)) cut.push(`outside: ${e.className || e.tagName}: ${e.textContent.trim().slice(0, 40)}`);
   }
 }
 return cut;

@@ -36,7 +36,7 @@ def test_no_cell_is_a_formula(unpacked, profile, tmp_path):
     control = tmp_path / "control.csv"
     control.write_text("text,number\n=1+1,2\n'=1+1,2\n")
     tables = sorted((unpacked / "data" / "tables").glob("*.csv"))
-    assert len(tables) == 5
+    assert {"boxes", "items", "counts", "observations", "figures"} <= {table.stem for table in tables}
     sheets = opened(profile, [control, *tables], tmp_path)
     # The control shows that a formula would be seen, and that the quote in front stops it.
     assert formulas(sheets["control"]) == ["of:=1+1"]
