@@ -47,7 +47,6 @@ enum Read {
 }
 
 /// A survey as a program would hold it before any estimate.
-#[derive(Clone)]
 struct Survey {
     strata: Vec<StratumSample>,
     answers: Vec<Vec<Option<bool>>>,
@@ -122,48 +121,59 @@ fn one_size(folder: &Path, items: usize, read: Read) -> Result<(), String> {
     };
     save("items.csv", table(&survey))?;
     let mut figures = "condition,estimate,se\n".to_owned();
-    for (c, made) in together(survey.clone())?.iter().take(CONDITIONS).enumerate() {
+    let (_, _, shares) = together((survey.strata.clone(), survey.answers.clone()))?;
+    for (c, made) in shares.iter().take(CONDITIONS).enumerate() {
         let _ = writeln!(figures, "c{},{},{}", c + 1, made.estimate, made.se);
     }
     save("crate.csv", figures)?;
     let name = if read == Read::Whole { "whole" } else { "half" };
     let items_read = format!("{items}-{name}");
+    let answers = || (survey.strata.clone(), survey.answers.clone());
+    let numbers = || (survey.strata.clone(), survey.numbers.clone());
     timed(
         "shares and errors, all and by stratum",
         &items_read,
-        &survey,
-        |own| together(own).map(drop),
+        answers,
+        together,
     )?;
-    timed("as numbers, one column at a time", &items_read, &survey, |own| {
-        estimates(own, false).map(drop)
+    timed("as numbers, one column at a time", &items_read, numbers, |own| {
+        estimates(own, false)
     })?;
-    timed("the same with default limits", &items_read, &survey, |own| {
-        estimates(own, true).map(drop)
+    timed("the same with default limits", &items_read, numbers, |own| {
+        estimates(own, true)
     })?;
     if items == 10_000 && read == Read::Whole {
-        timed("bootstrap, 1000 replicates", &items_read, &survey, bootstrap)?;
+        timed("bootstrap, 1000 replicates", &items_read, numbers, bootstrap)?;
     }
     Ok(())
 }
 
+/// A survey before any estimate, its answers as numbers.
+type Numbers = (Vec<StratumSample>, Vec<Vec<Option<f64>>>);
+/// Everything that was made, and the figures.
+type Made = (Design, Vec<Column>, Vec<Share>);
+
 /// Every condition, of the whole and of each stratum; the whole first.
-fn together(survey: Survey) -> Result<Vec<Share>, String> {
-    let design = Design::new(survey.strata).map_err(|why| why.to_string())?;
+fn together((strata, answers): (Vec<StratumSample>, Vec<Vec<Option<bool>>>)) -> Result<Made, String> {
+    let design = Design::new(strata).map_err(|why| why.to_string())?;
     let column = |answers| Column::of_answers(&design, answers).map_err(|why| why.to_string());
-    let columns: Vec<Column> = survey.answers.into_iter().map(column).collect::<Result<_, _>>()?;
+    let columns: Vec<Column> = answers.into_iter().map(column).collect::<Result<_, _>>()?;
     let many = Many::new(&design, &columns.iter().collect::<Vec<_>>());
     let options = Options::default();
     let strata = (0..STRATA).map(|h| design.only(h));
     let all = [design.whole()].into_iter().chain(strata);
-    all.flat_map(|part| many.means(&part, &options))
+    let made = all
+        .flat_map(|part| many.means(&part, &options))
         .map(|share| share.map_err(|why| why.to_string()))
-        .collect()
+        .collect::<Result<_, _>>()?;
+    drop(many);
+    Ok((design, columns, made))
 }
 
 /// The same, or shares with their limits, one column at a time.
-fn estimates(survey: Survey, limits: bool) -> Result<Vec<Share>, String> {
-    let design = Design::new(survey.strata).map_err(|why| why.to_string())?;
-    let columns = columns(survey.numbers, &design)?;
+fn estimates((strata, numbers): Numbers, limits: bool) -> Result<Made, String> {
+    let design = Design::new(strata).map_err(|why| why.to_string())?;
+    let columns = columns(numbers, &design)?;
     let options = Options::default();
     let mut made = Vec::new();
     for part in [design.whole()]
@@ -179,7 +189,7 @@ fn estimates(survey: Survey, limits: bool) -> Result<Vec<Share>, String> {
             made.push(share.map_err(|why| why.to_string())?);
         }
     }
-    Ok(made)
+    Ok((design, columns, made))
 }
 
 fn columns(answers: Vec<Vec<Option<f64>>>, design: &Design) -> Result<Vec<Column>, String> {
@@ -188,34 +198,38 @@ fn columns(answers: Vec<Vec<Option<f64>>>, design: &Design) -> Result<Vec<Column
     all.map_err(|why| why.to_string())
 }
 
-fn bootstrap(survey: Survey) -> Result<(), String> {
-    let design = Design::new(survey.strata).map_err(|why| why.to_string())?;
+fn bootstrap((strata, numbers): Numbers) -> Result<(Design, Vec<f64>), String> {
+    let design = Design::new(strata).map_err(|why| why.to_string())?;
     let part = design.whole();
     let replicates = rescaling_bootstrap(&part, "1", 1000).map_err(|why| why.to_string())?;
     let items = box_totals(&part, |_| false, |_, _| 1.0);
-    let yes: Vec<_> = columns(survey.numbers, &design)?
+    let yes: Vec<_> = columns(numbers, &design)?
         .iter()
         .map(|column| box_totals(&part, |_| false, |b, row| column.cell(&design, b, row).value()))
         .collect();
-    std::hint::black_box(replicates.variances_of_ratios(&part, &yes, &items));
-    Ok(())
+    let variances = replicates.variances_of_ratios(&part, &yes, &items);
+    Ok((design, variances))
 }
 
-/// Prints the least time of at least ten runs and half a second, each on a copy of the survey that is not timed: a run of milliseconds
-/// that nothing interrupted is the processor time that the other programs tell.
-fn timed(
+/// Prints the least time of at least ten runs and half a second, each on a copy of its own that is made before the clock starts: a run
+/// that nothing interrupted is the processor time that the other programs tell. What one run made is given back when the
+/// next one's copy is there, so that a run finds its memory as a program finds it that has worked for a while.
+fn timed<G, M>(
     what: &str,
     items: &str,
-    survey: &Survey,
-    work: impl Fn(Survey) -> Result<(), String>,
+    given: impl Fn() -> G,
+    work: impl Fn(G) -> Result<M, String>,
 ) -> Result<(), String> {
     let began = Instant::now();
     let mut times = Vec::new();
+    let mut last = None;
     while times.len() < 10 || began.elapsed().as_secs_f64() < 0.5 {
-        let own = survey.clone();
+        let own = given();
+        drop(last.take());
         let start = Instant::now();
-        work(own)?;
+        let made = work(own)?;
         times.push(start.elapsed().as_secs_f64());
+        last = Some(made);
     }
     times.sort_by(f64::total_cmp);
     println!("{what},{items},{}", times[0]);

@@ -3,8 +3,9 @@
 
 use super::missing::{missing_answers_of, missing_boxes};
 use super::share::{Ratio, finished_mean};
+use super::whole::{self, Yes};
 use super::{EstimateError, Options, Share, check, limits_of, mean};
-use crate::column::Column;
+use crate::column::{Column, Counts};
 use crate::design::{Design, DesignBox, DesignStratum, Part, Status};
 use crate::interval::tail;
 use crate::math::t_quantile;
@@ -40,6 +41,9 @@ fn lane(of: impl Fn(usize) -> f64) -> Lane {
 pub struct Many<'a> {
     design: &'a Design,
     columns: Vec<&'a Column>,
+    /// Of each column, stratum by stratum; nothing of those that are not known in full, item by item, of boxes read whole.
+    whole: Vec<Option<Vec<Yes>>>,
+    /// Other conditions.
     blocks: Vec<Block<'a>>,
 }
 
@@ -48,8 +52,7 @@ pub struct Many<'a> {
 struct Block<'a> {
     /// Their places among the columns.
     places: Vec<usize>,
-    /// Of each box, how many of its rows are yes and how many are known.
-    counts: [&'a [(u32, u32)]; LANES],
+    counts: [&'a Counts; LANES],
     strata: Vec<Sums>,
 }
 
@@ -80,19 +83,21 @@ impl<'a> Many<'a> {
         let plain = |s: &DesignStratum| !s.lonely() && s.rule() == Rule::AsRandom;
         let sound = |b: &DesignBox| !b.imputed && (b.rows.len() != 1 || b.items <= 1.0);
         let ready = design.strata().iter().all(plain) && design.boxes().iter().all(sound);
+        let whole: Vec<Option<Vec<Yes>>> = columns
+            .iter()
+            .map(|column| Yes::of(design, design.strata(), column))
+            .collect();
         let counted = |(at, column): (usize, &&'a Column)| {
-            let counts = column.counts().filter(|_| ready && column.fits(design))?;
-            Some((at, counts))
+            let fit = ready && whole[at].is_none() && column.fits(design);
+            Some((at, column.counts().filter(|_| fit)?))
         };
-        let conditions: Vec<(usize, &'a [(u32, u32)])> =
-            columns.iter().enumerate().filter_map(counted).collect();
+        let conditions: Vec<(usize, &'a Counts)> = columns.iter().enumerate().filter_map(counted).collect();
+        let blocks = conditions.chunks(LANES).map(|own| Block::new(design, own));
         Self {
+            blocks: blocks.collect(),
             design,
             columns: columns.to_vec(),
-            blocks: conditions
-                .chunks(LANES)
-                .map(|own| Block::new(design, own))
-                .collect(),
+            whole,
         }
     }
 
@@ -104,23 +109,25 @@ impl<'a> Many<'a> {
     pub fn means(&self, part: &Part<'_>, options: &Options) -> Vec<Result<Share, EstimateError>> {
         let mut made: Vec<Option<Share>> = vec![None; self.columns.len()];
         let df = part.degrees_of_freedom();
-        let blocks = if check(options).is_ok() {
-            &self.blocks[..]
-        } else {
-            &[]
-        };
-        let quantile = if df > 0.0 && !blocks.is_empty() {
+        let sound = check(options).is_ok();
+        let quantile = if df > 0.0 && sound {
             t_quantile(1.0 - tail(options.level), df)
         } else {
             0.0
         };
+        let limits = |estimate, se| limits_of(estimate, se, df, || quantile);
         let words = missing_boxes(part);
+        for (made, own) in made.iter_mut().zip(&self.whole).filter(|_| sound) {
+            let ratio = own
+                .as_ref()
+                .and_then(|own| whole::ratio(part, &own[part.strata.clone()]));
+            *made = ratio.map(|ratio| finished_mean(&ratio, df, limits, &words));
+        }
         let mut totals = Vec::new();
-        for block in blocks {
+        for block in self.blocks.iter().filter(|_| sound) {
             let figures = block.figures(self.design, part, &mut totals);
             for ((ratio, missing), place) in figures.into_iter().zip(&block.places) {
                 if ratio.known > 0.0 {
-                    let limits = |estimate, se| limits_of(estimate, se, df, || quantile);
                     made[*place] = Some(finished_mean(&ratio, df, limits, &[missing, &words].concat()));
                 }
             }
@@ -134,7 +141,7 @@ impl<'a> Many<'a> {
 }
 
 impl<'a> Block<'a> {
-    fn new(design: &Design, own: &[(usize, &'a [(u32, u32)])]) -> Self {
+    fn new(design: &Design, own: &[(usize, &'a Counts)]) -> Self {
         let mut made = Self {
             places: own.iter().map(|(place, _)| *place).collect(),
             counts: core::array::from_fn(|i| own[i.min(own.len() - 1)].1),
@@ -170,12 +177,13 @@ impl<'a> Block<'a> {
     }
 
     fn seen(&self, sampled: &DesignBox, b: usize) -> Seen {
-        let yes = lane(|i| f64::from(self.counts[i][b].0));
-        let known = lane(|i| f64::from(self.counts[i][b].1));
+        let rows = sampled.rows.len();
+        let counts: [(f64, f64); LANES] = core::array::from_fn(|i| self.counts[i].of_box(b, rows));
+        let (yes, known) = (counts.map(|c| c.0), counts.map(|c| c.1));
         // Nothing known has a mean of 0 and no squares.
         let below = known.map(|known| known.max(1.0));
         Seen {
-            answers: sampled.rows.len().max(1) as f64,
+            answers: rows.max(1) as f64,
             mean: lane(|i| yes[i] / below[i]),
             squares: lane(|i| yes[i] * (known[i] - yes[i]) / below[i]),
             known,

@@ -13,6 +13,7 @@ mod missing;
 mod share;
 mod tally;
 mod total;
+mod whole;
 
 pub use bounds::{Bounds, bounds, unknown_share};
 pub use boxes::{BoxCount, boxes_at_most, boxes_with};

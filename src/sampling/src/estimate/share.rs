@@ -3,6 +3,7 @@
 use super::caution::cautions;
 use super::missing::{missing_answers, missing_boxes};
 use super::tally::{Affine, Tallies};
+use super::whole::{self, Yes};
 use super::{EstimateError, Options, Share, check, t_limits};
 use crate::column::Column;
 use crate::design::Part;
@@ -147,11 +148,16 @@ pub(super) fn share_of(
 /// # Errors
 /// [`EstimateError`], also where nothing is known.
 pub fn mean(part: &Part<'_>, column: &Column, options: &Options) -> Result<Share, EstimateError> {
-    let sums = Tallies::new(part, column);
-    let ratio = ratio(part, &sums, options)?;
     let df = part.degrees_of_freedom();
     let limits = |estimate, se| t_limits(estimate, se, df, options.level);
-    let missing = format!("{}{}", missing_answers(&sums), missing_boxes(part));
+    let whole = Yes::of(part.design, part.strata(), column);
+    if let Some(ratio) = whole.and_then(|own| whole::ratio(part, &own)) {
+        check(options)?;
+        return Ok(finished_mean(&ratio, df, limits, &missing_boxes(part)));
+    }
+    let sums = Tallies::new(part, column);
+    let ratio = ratio(part, &sums, options)?;
+    let missing = [missing_answers(&sums), &missing_boxes(part)].concat();
     Ok(finished_mean(&ratio, df, limits, &missing))
 }
 
@@ -264,6 +270,9 @@ fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<Ratio
     check(options)?;
     if sums.known <= 0.0 {
         return Err(EstimateError::NothingKnown);
+    }
+    if let Some(made) = sums.whole.as_ref().and_then(|own| whole::ratio(part, own)) {
+        return Ok(made);
     }
     let r = sums.values / sums.known;
     let totals = sums.totals(Affine {

@@ -1,5 +1,6 @@
 //! One column counted up box by box: all that its estimates need of the rows, read once.
 
+use super::whole::Yes;
 use crate::column::{Cell, Column};
 use crate::design::{Design, Part, Status};
 use crate::interval::blended::BoxAnswers;
@@ -42,6 +43,8 @@ impl Tally {
 pub(super) struct Tallies<'a> {
     part: &'a Part<'a>,
     boxes: Vec<Tally>,
+    /// Of boxes that were read whole and are known in full.
+    pub(super) whole: Option<Vec<Yes>>,
     /// Expansion total of known values.
     pub(super) values: f64,
     /// Estimated items whose answer is known.
@@ -103,7 +106,7 @@ fn tally(design: &Design, column: &Column, b: usize) -> Tally {
         return made;
     }
     made.rows = sampled.rows.len();
-    if let Some((yes, known)) = column.counted(b) {
+    if let Some((yes, known)) = column.counted(b, made.rows) {
         let missing = made.rows as f64 - known;
         let stopped = sampled.status == Status::Stopped;
         (made.unknown, made.withheld) = if stopped { (0.0, missing) } else { (missing, 0.0) };
@@ -150,6 +153,7 @@ impl<'a> Tallies<'a> {
         let mut made = Self {
             part,
             boxes,
+            whole: Yes::of(part.design, part.strata(), column),
             values: 0.0,
             known: 0.0,
             judged: 0.0,

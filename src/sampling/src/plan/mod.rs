@@ -9,6 +9,7 @@ pub mod size;
 pub mod stopping;
 
 use crate::interval::Limits;
+use crate::interval::joint::Rule;
 use crate::interval::tail;
 use crate::math::{beta_quantile, normal_quantile, t_quantile};
 
@@ -185,7 +186,7 @@ impl Collection {
         let boxes_with = |p: f64| n as f64 * (1.0 - crate::math::pow(1.0 - p, alike));
         let k = boxes_with(self.share).min(boxes_with(1.0 - self.share));
         let t = t_quantile(1.0 - a, df) / normal_quantile(1.0 - a);
-        let g = 1.0 + (t * t - 1.0) * k / (k + 8.0);
+        let g = 1.0 + (t * t - 1.0) * k / (k + Rule::DEFAULT.few_boxes);
         let size = self.effective_items(n) / g;
         let (with, without) = (self.share * size + 0.5, (1.0 - self.share) * size + 0.5);
         let low = if self.share <= 0.0 {

@@ -1,5 +1,9 @@
 //! One column of answers: a condition (0 or 1) or a quantity, item by item, or for a whole box at once.
 
+mod counts;
+
+pub(crate) use counts::Counts;
+
 use core::ops::Range;
 
 use crate::design::{Design, Part, Status};
@@ -14,11 +18,9 @@ pub struct Column {
     /// Of each box; empty where none is answered at once.
     whole: Vec<Option<f64>>,
     boxes: usize,
-    /// Of each box, how many of its rows are 1 and how many are known; only where every known answer of a row is 0 or 1.
+    /// Only where every known answer of a row is 0 or 1.
     counts: Option<Counts>,
 }
-
-type Counts = Vec<(u32, u32)>;
 
 /// The answers of rows, in the form they were given in.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,39 +49,13 @@ impl Rows {
         rows.map(|row| self.get(row))
     }
 
-    /// Of each box, how many of its rows are 1 and how many are known, unless one is neither 0 nor 1.
+    /// How many rows of each box are yes, and known, unless one is neither yes nor no.
     fn counts(&self, design: &Design) -> Option<Counts> {
-        let mut start = 0;
-        let boxes = design
-            .ends()
-            .iter()
-            .map(|end| core::mem::replace(&mut start, *end)..*end);
         match self {
-            Self::Numbers(rows) => boxes.map(|own| count_numbers(&rows[own])).collect(),
-            Self::YesNo(rows) => Some(boxes.map(|own| count_answers(&rows[own])).collect()),
+            Self::Numbers(rows) => Counts::of_numbers(rows, design.ends()),
+            Self::YesNo(rows) => Some(Counts::of_answers(rows, design.ends())),
         }
     }
-}
-
-fn count_numbers(own: &[Option<f64>]) -> Option<(u32, u32)> {
-    let (mut ones, mut zeros, mut known) = (0, 0, 0);
-    // No branches: this loop reads every answer there is.
-    for answer in own {
-        let bits = answer.unwrap_or(2.0).to_bits();
-        known += u32::from(answer.is_some());
-        ones += u32::from(bits == 1.0f64.to_bits());
-        zeros += u32::from(bits == 0.0f64.to_bits());
-    }
-    (ones + zeros == known).then_some((ones, known))
-}
-
-fn count_answers(own: &[Option<bool>]) -> (u32, u32) {
-    let (mut ones, mut known) = (0, 0);
-    for answer in own {
-        ones += u32::from(*answer == Some(true));
-        known += u32::from(answer.is_some());
-    }
-    (ones, known)
 }
 
 /// Why a column was refused.
@@ -249,7 +225,7 @@ impl Column {
                 });
             }
             let answered = || match &counts {
-                Some(counts) => counts[i].1 > 0,
+                Some(counts) => counts.of_box(i, b.rows.len()).1 > 0.0,
                 None => rows.of(b.rows.clone()).any(|answer| answer.is_some()),
             };
             if answer.is_some() && answered() {
@@ -293,15 +269,14 @@ impl Column {
         self.at_once(b).is_some() || design.boxes()[b].rows.is_empty()
     }
 
-    /// As [`Column::counted`], of every box; only where no box is answered at once.
-    pub(crate) fn counts(&self) -> Option<&[(u32, u32)]> {
-        self.counts.as_deref().filter(|_| self.whole.is_empty())
+    /// How many rows of each box are yes, and known; only where every known answer is 0 or 1 and no box is answered at once.
+    pub(crate) fn counts(&self) -> Option<&Counts> {
+        self.counts.as_ref().filter(|_| self.whole.is_empty())
     }
 
-    /// Of a box's rows: how many are known to be 1, and how many are known; only where every known answer is 0 or 1.
-    pub(crate) fn counted(&self, b: usize) -> Option<(f64, f64)> {
-        let (yes, known) = self.counts.as_ref()?[b];
-        Some((f64::from(yes), f64::from(known)))
+    /// Of a box's `rows` rows: how many are known to be 1, and how many are known; only where every known answer is 0 or 1.
+    pub(crate) fn counted(&self, b: usize, rows: usize) -> Option<(f64, f64)> {
+        Some(self.counts.as_ref()?.of_box(b, rows))
     }
 
     /// What is known of row `row` of box `b`, or of the whole box.

@@ -1,0 +1,117 @@
+//! How many rows of each box are yes, and how many are known: counted once, in sweeps over a whole column.
+
+/// Of each box of a design its rows that are 1, and those that are known; only where every known answer is 0 or 1.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Counts {
+    /// Of each box.
+    pub(crate) yes: Vec<u32>,
+    /// Of each box; nothing where every row of every box is known.
+    pub(crate) known: Option<Vec<u32>>,
+}
+
+impl Counts {
+    /// Of answers in boxes that end at `ends`.
+    pub(super) fn of_answers(answers: &[Option<bool>], ends: &[usize]) -> Self {
+        // No branches: these loops read every answer there is.
+        let unknown = answers
+            .iter()
+            .fold(0, |any, answer| any | u8::from(answer.is_none()));
+        Self {
+            yes: of_boxes(answers, ends, |answer| answer == Some(true)),
+            known: (unknown > 0).then(|| of_boxes(answers, ends, |answer| answer.is_some())),
+        }
+    }
+
+    /// The same of numbers, unless one is neither 0 nor 1.
+    pub(super) fn of_numbers(answers: &[Option<f64>], ends: &[usize]) -> Option<Self> {
+        let one = 1.0f64.to_bits();
+        let (mut other, mut unknown) = (0, 0);
+        for answer in answers {
+            let bits = answer.unwrap_or(0.0).to_bits();
+            other |= u64::from(bits != one && bits != 0);
+            unknown |= u64::from(answer.is_none());
+        }
+        (other == 0).then(|| Self {
+            yes: of_boxes(answers, ends, |answer| answer.unwrap_or(0.0).to_bits() == one),
+            known: (unknown > 0).then(|| of_boxes(answers, ends, |answer| answer.is_some())),
+        })
+    }
+
+    /// Of box `b` of `rows` rows: how many are 1, and how many are known.
+    pub(crate) fn of_box(&self, b: usize, rows: usize) -> (f64, f64) {
+        let known = self
+            .known
+            .as_ref()
+            .map_or(rows as f64, |known| f64::from(known[b]));
+        (f64::from(self.yes[b]), known)
+    }
+}
+
+/// A word has so many rows, and a run so many words: as many as a byte can count. What is at work fits the innermost cache.
+const WORD: usize = 8;
+const RUN: usize = 31;
+
+/// How many answers in each box are so. A row is a byte, the running totals inside a word are one multiplication, and a box costs
+/// one look-up, however long it is.
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "a byte of a word, and rows in memory are far fewer than 2^32"
+)]
+fn of_boxes<T: Copy>(answers: &[T], ends: &[usize], is: impl Fn(T) -> bool) -> Vec<u32> {
+    const EACH: u64 = 0x0101_0101_0101_0101;
+    let mut counts = vec![0; ends.len()];
+    let (mut done, mut first) = (0, 0);
+    let (mut before_box, mut before_run) = (0u32, 0u32);
+    let mut ones = [0u8; WORD * RUN];
+    // Of each row of a run how many before it are so.
+    let mut running = [0u8; WORD * RUN + 1];
+    // A box that ends with a run is told by the next one, and the last box by an empty one.
+    for own in answers.chunks(WORD * RUN).chain([&answers[..0]]) {
+        for (one, answer) in ones.iter_mut().zip(own) {
+            *one = u8::from(is(*answer));
+        }
+        let mut so_far = 0;
+        let words = ones.as_chunks::<WORD>().0.iter();
+        for (word, running) in words.zip(running[1..].as_chunks_mut::<WORD>().0) {
+            let inside = u64::from_le_bytes(*word).wrapping_mul(EACH);
+            *running = (inside + so_far * EACH).to_le_bytes();
+            so_far += inside >> 56;
+        }
+        for (end, count) in ends[done..].iter().zip(&mut counts[done..]) {
+            let at = end - first;
+            if at >= WORD * RUN {
+                break;
+            }
+            let upto = before_run + u32::from(running[at]);
+            *count = upto - before_box;
+            before_box = upto;
+            done += 1;
+        }
+        first += WORD * RUN;
+        before_run += so_far as u32;
+    }
+    counts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::of_boxes;
+
+    #[test]
+    fn boxes_of_any_length_are_counted() {
+        let answers: Vec<bool> = (0..4960u32).map(|i| i * i % 7 < 3).collect();
+        // Empty ones, one that spans several runs, and ends at a word's and a run's last row.
+        let ends = [
+            0, 0, 1, 8, 9, 16, 248, 248, 249, 1240, 4095, 4096, 4959, 4960, 4960,
+        ];
+        let mut start = 0;
+        let plainly = ends.map(|end| {
+            let own = &answers[core::mem::replace(&mut start, end)..end];
+            u32::try_from(own.iter().filter(|yes| **yes).count()).unwrap()
+        });
+        assert_eq!(of_boxes(&answers, &ends, |yes| yes), plainly);
+        assert_eq!(of_boxes(&[], &[0, 0], |yes: bool| yes), [0, 0]);
+        let full = vec![true; 500];
+        assert_eq!(of_boxes(&full, &[248, 497, 500], |yes| yes), [248, 249, 3]);
+    }
+}

@@ -1,0 +1,135 @@
+//! Boxes and strata as a design has laid them out.
+
+use super::{Draw, Status};
+use crate::systematic::Rule;
+use core::ops::Range;
+
+/// A sampled box inside a [`Design`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct DesignBox {
+    /// Its identifier.
+    pub id: String,
+    /// Index of its stratum.
+    pub stratum: usize,
+    /// What became of it.
+    pub status: Status,
+    /// Items in it: counted, imputed (see [`DesignBox::imputed`]), or 0 where it is out of scope or was not reached.
+    pub items: f64,
+    /// Whether `items` is the mean count of the stratum's counted boxes, for want of its own.
+    pub imputed: bool,
+    /// Its rows, as indices into every column.
+    pub rows: Range<usize>,
+    /// Its known measure.
+    pub size: Option<f64>,
+}
+
+impl DesignBox {
+    /// Whether it is in n.
+    #[must_use]
+    pub fn reached(&self) -> bool {
+        self.status != Status::NotReached
+    }
+
+    /// Whether what is not known of it was withheld by a stop.
+    pub(crate) fn withheld(&self) -> bool {
+        self.status == Status::Stopped
+    }
+}
+
+/// A stratum inside a [`Design`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct DesignStratum {
+    /// Its key.
+    pub key: String,
+    /// Boxes in the frame, `N_h`.
+    pub frame_boxes: f64,
+    /// Boxes in n, `n_h`: sampled and reached.
+    pub reached: usize,
+    /// Boxes sampled and not reached.
+    pub not_reached: usize,
+    /// Its sampled boxes, as indices into [`Design::boxes`].
+    pub boxes: Range<usize>,
+    /// Boxes with a count of their own.
+    pub counted: usize,
+    /// Mean count of those.
+    pub mean_items: f64,
+    /// Variance of those (divisor one less; 0 for a single one).
+    pub items_variance: f64,
+    /// The sum of all its boxes' sizes, where known.
+    pub frame_size: Option<f64>,
+    /// How its boxes were drawn.
+    pub draw: Draw,
+    /// Only where every item of every box in n was read.
+    pub(crate) read_whole: Option<ReadWhole>,
+}
+
+/// What boxes that were read whole hold, in whole numbers.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct ReadWhole {
+    /// Their items.
+    pub(crate) items: u64,
+    /// The squares of each one's items, added up.
+    pub(crate) squares: u64,
+}
+
+impl ReadWhole {
+    /// With another box; nothing where numbers grow beyond what is reckoned with in whole ones.
+    pub(super) fn and(self, rows: usize) -> Option<Self> {
+        let items = self.items + u64::from(u32::try_from(rows).ok()?);
+        let squares = self.squares + (rows as u64) * (rows as u64);
+        // No square of items exceeds that of all of them: nothing overflows below this.
+        (items <= u64::from(u32::MAX)).then_some(Self { items, squares })
+    }
+}
+
+impl DesignStratum {
+    /// `N_h` as the whole number it is.
+    #[must_use]
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "made from a whole number in Design::new"
+    )]
+    pub fn frame_boxes_count(&self) -> u64 {
+        self.frame_boxes as u64
+    }
+
+    /// The weight of a box, `N_h / n_h`.
+    #[must_use]
+    pub fn weight(&self) -> f64 {
+        self.frame_boxes / self.reached_f64()
+    }
+
+    /// `n_h` as a float.
+    #[must_use]
+    pub fn reached_f64(&self) -> f64 {
+        self.reached as f64
+    }
+
+    /// The first-stage sampling fraction, `n_h / N_h`.
+    #[must_use]
+    pub fn fraction(&self) -> f64 {
+        self.reached_f64() / self.frame_boxes
+    }
+
+    /// Whether every box of it is in n.
+    #[must_use]
+    pub fn census(&self) -> bool {
+        self.fraction() >= 1.0
+    }
+
+    /// The rule for its first-stage variance.
+    #[must_use]
+    pub fn rule(&self) -> Rule {
+        match self.draw {
+            Draw::Random => Rule::AsRandom,
+            Draw::Systematic(rule) => rule,
+        }
+    }
+
+    /// Whether it has a single box in n, and others that are not.
+    #[must_use]
+    pub fn lonely(&self) -> bool {
+        self.reached == 1 && !self.census()
+    }
+}
