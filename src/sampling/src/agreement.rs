@@ -8,6 +8,15 @@ use crate::linear::{Lonely, VarianceError, box_totals, expand, variance};
 use crate::math::sum;
 
 /// Coefficients of agreement with their standard errors.
+///
+/// ```
+/// use sampling::agreement::of_counts;
+/// // 40 yes and 40 no on which two looks agree, 20 on which they do not.
+/// let made = of_counts(&[vec![40.0, 10.0], vec![10.0, 40.0]]).ok_or("no table")?;
+/// assert!((made.observed - 0.8).abs() < 1e-12);
+/// assert!((made.kappa.ok_or("one answer alone")? - 0.6).abs() < 1e-12); // (0.8 - 0.5) / (1 - 0.5)
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Agreement {
     /// Share of items on which the two looks agree.
@@ -132,6 +141,18 @@ pub fn of_counts(counts: &[Vec<f64>]) -> Option<Agreement> {
 ///
 /// `looks` has an entry for each row of the design: the two answers, below `answers`, or nothing for an item that was not
 /// looked at twice. Those that were are a domain; all boxes stay in n.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::agreement::of_sample;
+/// // The first two boxes were looked at twice; the looks differ on one item of four.
+/// let mut looks = vec![None; 8];
+/// looks[..4].copy_from_slice(&[Some((1, 1)), Some((0, 0)), Some((0, 1)), Some((0, 0))]);
+/// let made = of_sample(&part, &looks, 2, options.lonely)?.ok_or("nothing looked at twice")?;
+/// assert_eq!(made.observed, 0.75);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// [`VarianceError`]. `Ok(None)` where no item was looked at twice or there are fewer than two answers.

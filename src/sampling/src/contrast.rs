@@ -6,6 +6,18 @@ use crate::estimate::{Estimate, EstimateError, Options, t_limits};
 use crate::linear::{BoxTotal, box_totals, expand, variance};
 
 /// A statistic of one sample, ready to be compared with another of the same sample.
+///
+/// ```
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let part = design.whole();
+/// use sampling::contrast::mean_of;
+/// let mean = mean_of(&part, &hours, None)?;
+/// assert_eq!(mean.estimate, 1.5);
+/// // The variable of a mean adds up to nothing over the sample.
+/// let all: f64 = (0..8).map(|row| mean.variable.cell(&design, row / 2, Some(row)).value()).sum();
+/// assert!(all.abs() < 1e-15);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Linearised {
     /// The estimate.
@@ -25,16 +37,8 @@ fn totals(part: &Part<'_>, column: &Column, z: impl Fn(Cell) -> f64) -> Vec<BoxT
 /// The mean (or share) of a column over the items of a domain; over all known items without one.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let sampling::example::Shelf { design, mould, hours } = sampling::example::shelf();
 /// # let part = design.whole();
-/// # let options = Options::default();
 /// # use sampling::contrast::{covariance, difference, mean_of, total_of};
 /// assert_eq!(mean_of(&part, &hours, Some(&mould))?.estimate, 2.0);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -70,16 +74,8 @@ pub fn mean_of(
 /// The expansion total of what is known of a column.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
 /// # let part = design.whole();
-/// # let options = Options::default();
 /// # use sampling::contrast::{covariance, difference, mean_of, total_of};
 /// assert_eq!(total_of(&part, &hours).estimate, 120.0);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -95,6 +91,16 @@ pub fn total_of(part: &Part<'_>, column: &Column) -> Linearised {
 impl Linearised {
     /// Its variance.
     ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+    /// use sampling::{contrast::mean_of, estimate};
+    /// let variance = mean_of(&part, &hours, None)?.variance(&part, &options)?;
+    /// let se = estimate::mean(&part, &hours, &options)?.se;
+    /// assert!((variance.sqrt() / se - 1.0).abs() < 1e-12);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// [`EstimateError::Variance`].
     pub fn variance(&self, part: &Part<'_>, options: &Options) -> Result<f64, EstimateError> {
@@ -103,6 +109,18 @@ impl Linearised {
     }
 
     /// `self + factor * other`, of the same sample.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+    /// use sampling::contrast::total_of;
+    /// // Hours and half as many again for handling.
+    /// let hours = total_of(&part, &hours);
+    /// let both = hours.plus(&part, 0.5, &hours);
+    /// assert_eq!(both.estimate, 180.0);
+    /// assert!((both.variance(&part, &options)? / hours.variance(&part, &options)? - 2.25).abs() < 1e-12);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn plus(&self, part: &Part<'_>, factor: f64, other: &Self) -> Self {
         let variable = self.variable.combined(part.design, &other.variable, |a, b| {
@@ -119,15 +137,8 @@ impl Linearised {
 ///
 /// ```
 /// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # let sampling::example::Shelf { design, mould, hours } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// # use sampling::contrast::{covariance, difference, mean_of, total_of};
 /// let sound = Column::of_rows(&design, [0.0, 1.0, 1.0, 1.0, 0.0, 0.0, 1.0, 1.0].map(Some).to_vec())?;
 /// let (with, without) = (mean_of(&part, &hours, Some(&mould))?, mean_of(&part, &hours, Some(&sound))?);
@@ -160,16 +171,9 @@ pub fn difference(
 /// Satterthwaite's (1946).
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// # use sampling::contrast::independent_difference;
 /// let (now, then) = (estimate::total(&part, &hours, &options)?, estimate::total(&part, &hours, &options)?);
 /// let change = independent_difference(&now, &then, 0.95);
@@ -200,16 +204,9 @@ pub fn independent_difference(first: &Estimate, second: &Estimate, level: f64) -
 /// The covariance matrix of statistics of one sample.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, mould, hours } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// # use sampling::contrast::{covariance, difference, mean_of, total_of};
 /// let totals = [total_of(&part, &hours), total_of(&part, &mould)];
 /// let matrix = covariance(&part, &totals, &options)?;

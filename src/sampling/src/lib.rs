@@ -58,6 +58,7 @@ pub mod column;
 pub mod contrast;
 pub mod design;
 pub mod estimate;
+pub mod example;
 pub mod interval;
 pub mod linear;
 pub mod math;

@@ -16,6 +16,20 @@ use crate::math::{Total, sum};
 use crate::systematic::Rule;
 
 /// What to do where a single unit was drawn of several, so that no variance can be estimated from it.
+///
+/// ```
+/// use sampling::design::{BoxSample, Design, StratumSample};
+/// use sampling::{column::Column, estimate::{self, Options}, linear::Lonely};
+/// let boxes = |n| (0..n).map(|i: u32| BoxSample { id: i.to_string(), items: Some(1), rows: 1, ..Default::default() }).collect();
+/// let stratum = |key: &str, n| StratumSample { key: key.into(), frame_boxes: 10, sample: boxes(n), ..Default::default() };
+/// // A single box of the second stratum was drawn.
+/// let design = Design::new(vec![stratum("A", 3), stratum("B", 1)])?;
+/// let hours = Column::of_rows(&design, [1.0, 2.0, 3.0, 9.0].map(Some).to_vec())?;
+/// let se = |lonely| estimate::total(&design.whole(), &hours, &Options { lonely, ..Options::default() }).map(|t| t.se);
+/// assert!(se(Lonely::Fail).is_err());
+/// assert!(se(Lonely::Certainty)? < se(Lonely::Average)? && se(Lonely::Average)? < se(Lonely::Adjust)?);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Lonely {
     /// Refuse: [`VarianceError`].
@@ -33,6 +47,11 @@ pub enum Lonely {
 
 impl Lonely {
     /// Every rule with its name: `fail`, `certainty`, `adjust`, `average`.
+    ///
+    /// ```
+    /// use sampling::linear::Lonely;
+    /// assert!(Lonely::NAMES.iter().all(|(name, rule)| Lonely::named(name) == Some(*rule)));
+    /// ```
     pub const NAMES: [(&'static str, Self); 4] = [
         ("fail", Self::Fail),
         ("certainty", Self::Certainty),
@@ -41,6 +60,12 @@ impl Lonely {
     ];
 
     /// The rule of that name.
+    ///
+    /// ```
+    /// use sampling::linear::Lonely;
+    /// assert_eq!(Lonely::named("adjust"), Some(Lonely::Adjust));
+    /// assert_eq!(Lonely::named("ignore"), None);
+    /// ```
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {
         Self::NAMES
@@ -51,6 +76,18 @@ impl Lonely {
 }
 
 /// Why no variance could be estimated.
+///
+/// ```
+/// use sampling::design::{BoxSample, Design, StratumSample};
+/// use sampling::linear::{Lonely, VarianceError, box_totals, variance};
+/// let sample = vec![BoxSample { id: "B1".into(), items: Some(1), rows: 1, ..Default::default() }];
+/// let design = Design::new(vec![StratumSample { key: "A".into(), frame_boxes: 10, sample, ..Default::default() }])?;
+/// let totals = box_totals(&design.whole(), |_| false, |_, _| 1.0);
+/// let by = |lonely| variance(&design.whole(), &totals, lonely);
+/// assert_eq!(by(Lonely::Fail), Err(VarianceError::LonelyBox("A".into())));
+/// assert_eq!(by(Lonely::Average), Err(VarianceError::AllLonely));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum VarianceError {
     /// A stratum has one sampled box, and more in the frame.
@@ -65,6 +102,14 @@ pub enum VarianceError {
 }
 
 /// One box's share in a linear statistic.
+///
+/// ```
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let part = design.whole();
+/// let totals = sampling::linear::box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
+/// let first = totals[0]; // An hour and two.
+/// assert_eq!((first.total, first.mean, first.squares, first.rows), (3.0, 1.5, 0.5, 2));
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct BoxTotal {
     /// The estimated total of z over the box's items.
@@ -78,6 +123,12 @@ pub struct BoxTotal {
 }
 
 /// The two stages' contributions to a variance, and that of imputed counts.
+///
+/// ```
+/// use sampling::linear::Variance;
+/// let made = Variance { boxes: 9.0, items: 5.0, imputed: 2.0 };
+/// assert_eq!((made.total(), made.se()), (16.0, 4.0));
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Variance {
     /// Between boxes.
@@ -90,12 +141,24 @@ pub struct Variance {
 
 impl Variance {
     /// Their sum.
+    ///
+    /// ```
+    /// use sampling::linear::Variance;
+    /// assert_eq!(Variance { boxes: 9.0, items: 5.0, imputed: 2.0 }.total(), 16.0);
+    /// ```
     #[must_use]
     pub fn total(self) -> f64 {
         self.boxes + self.items + self.imputed
     }
 
     /// The standard error.
+    ///
+    /// ```
+    /// use sampling::linear::Variance;
+    /// assert_eq!(Variance { boxes: 9.0, items: 5.0, imputed: 2.0 }.se(), 4.0);
+    /// // What rounding leaves of nothing is nothing.
+    /// assert_eq!(Variance { boxes: -1e-30, items: 0.0, imputed: 0.0 }.se(), 0.0);
+    /// ```
     #[must_use]
     pub fn se(self) -> f64 {
         self.total().max(0.0).sqrt()
@@ -104,6 +167,17 @@ impl Variance {
 
 /// The box totals of a variable: `z(box, Some(row))` for a box read item by item, `z(box, None)` for one that
 /// `whole(box)` says is answered at once. A box that was not reached, or is empty, has 0.
+///
+/// ```
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let part = design.whole();
+/// use sampling::linear::box_totals;
+/// let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
+/// assert_eq!(totals.iter().map(|t| t.total).collect::<Vec<_>>(), [3.0, 2.0, 5.0, 2.0]);
+/// // Told at once, every box has its items times one number.
+/// let items = box_totals(&part, |_| true, |_, _| 1.0);
+/// assert!(items.iter().all(|t| t.total == 2.0 && t.rows == 0));
+/// ```
 pub fn box_totals(
     part: &Part<'_>,
     whole: impl Fn(usize) -> bool,
@@ -142,6 +216,14 @@ pub fn box_totals(
 }
 
 /// The expansion total: every box's total times its stratum's `N_h / n_h`.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// # let part = design.whole();
+/// use sampling::linear::{box_totals, expand};
+/// // 80 items in 40 boxes, four of which hold eight.
+/// assert_eq!(expand(&part, &box_totals(&part, |_| true, |_, _| 1.0)), 80.0);
+/// ```
 #[must_use]
 pub fn expand(part: &Part<'_>, totals: &[BoxTotal]) -> f64 {
     sum(part
@@ -158,16 +240,8 @@ fn of_stratum<'t>(part: &Part<'_>, stratum: &DesignStratum, totals: &'t [BoxTota
 /// The variance of the expansion total of z, from its box totals.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// use sampling::linear::{box_totals, expand, variance};
 /// let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
 /// assert_eq!(expand(&part, &totals), 120.0);

@@ -7,6 +7,13 @@ use crate::interval::{Limits, tail};
 use crate::math::normal_quantile;
 
 /// How often an answer is right, from a reference reading.
+///
+/// ```
+/// use sampling::misclassification::Accuracy;
+/// // A second, true reading of 100 items: 45 of 50 with the condition had been called so, 48 of 50 without it not.
+/// let made = Accuracy { sensitivity: 0.9, sensitivity_items: 50.0, specificity: 0.96, specificity_items: 50.0 };
+/// assert!(made.sensitivity + made.specificity > 1.0, "better than chance");
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Accuracy {
     /// Share of items with the condition that are called so.
@@ -20,6 +27,16 @@ pub struct Accuracy {
 }
 
 /// A corrected share.
+///
+/// ```
+/// use sampling::interval::binomial::wilson;
+/// use sampling::misclassification::{Accuracy, corrected};
+/// let accuracy = Accuracy { sensitivity: 0.9, sensitivity_items: 50.0, specificity: 0.9, specificity_items: 50.0 };
+/// // Fewer were called so than the wrong answers alone would give.
+/// let made = corrected(0.05, 0.02, wilson(5.0, 100.0, 0.95), &accuracy, 0.95).ok_or("no better than chance")?;
+/// assert!(made.raw < 0.0 && made.estimate == 0.0 && made.limits.low == 0.0 && made.limits.high > 0.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Corrected {
     /// `(p + Sp - 1) / (Se + Sp - 1)`, held to 0 and 1.

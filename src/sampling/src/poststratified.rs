@@ -12,6 +12,17 @@ use crate::design::Part;
 use crate::estimate::{Estimate, EstimateError, Options, t_limits};
 
 /// A class of items.
+///
+/// ```
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::poststratified::{Class, mean};
+/// // It is known from a count that 20 items of the shelf are mouldy, of 80.
+/// let others = mould.combined(&design, &mould, |mould, _| Some(1.0 - mould?));
+/// let classes = [Class { members: &mould, items: 20.0 }, Class { members: &others, items: 60.0 }];
+/// assert!((mean(&part, &mould, &classes, &options)?.estimate - 0.25).abs() < 1e-12);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug)]
 pub struct Class<'a> {
     /// 1 for its items, 0 for others; an item of which it is unknown is in no class.
@@ -54,6 +65,17 @@ pub fn total(
 }
 
 /// A mean (or share) over classes of known size: the total over the number of items.
+///
+/// ```
+/// # let sampling::example::Shelf { design, mould, hours } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::poststratified::{Class, mean};
+/// let others = mould.combined(&design, &mould, |mould, _| Some(1.0 - mould?));
+/// let classes = [Class { members: &mould, items: 20.0 }, Class { members: &others, items: 60.0 }];
+/// // 2 hours of a mouldy item, 1.2 of another.
+/// assert!((mean(&part, &hours, &classes, &options)?.estimate - (20.0 * 2.0 + 60.0 * 1.2) / 80.0).abs() < 1e-12);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// As [`total`].

@@ -26,9 +26,24 @@ use crate::linear::{BoxTotal, variance};
 use crate::math::sum;
 
 /// One collection: a name, its sample.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// use sampling::programme::{Survey, joined};
+/// let surveys: [Survey<'_>; 2] = [("north", &design), ("south", &design)];
+/// assert_eq!(joined(&surveys, &[])?.0.boxes().len(), 8);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub type Survey<'a> = (&'a str, &'a Design);
 
 /// Why the surveys cannot be put together.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// use sampling::programme::{Collections, Drawn, ProgrammeError};
+/// let one = Collections::new(vec![("north", &design)], Drawn::Of(9));
+/// assert_eq!(one.unwrap_err(), ProgrammeError::OneCollection);
+/// ```
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ProgrammeError {
     /// Their samples make no design: none at all, or two of one name.
@@ -123,6 +138,18 @@ fn check(surveys: &[Survey<'_>], columns: &[&Column]) -> Result<(), ProgrammeErr
 }
 
 /// What the surveyed collections were drawn from.
+///
+/// ```
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let options = sampling::estimate::Options::default();
+/// use sampling::programme::{Collections, Drawn};
+/// let drawn = |of| Collections::new(vec![("north", &design), ("south", &design)], of);
+/// assert!(drawn(Drawn::Of(9))?.total(&[&hours, &hours], &options).is_ok());
+/// // Without a list there is a mean and no total.
+/// assert!(drawn(Drawn::Unlisted)?.mean(&[&hours, &hours], &options).is_ok());
+/// assert!(drawn(Drawn::Unlisted)?.total(&[&hours, &hours], &options).is_err());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Drawn {
     /// A list of so many collections, each with the same chance.
@@ -134,16 +161,8 @@ pub enum Drawn {
 /// A simple random sample of collections, each surveyed by a sample of its own.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let options = sampling::estimate::Options::default();
 /// use sampling::programme::{Collections, Drawn};
 /// // The same shelf, found in two of nine collections.
 /// let made = Collections::new(vec![("north", &design), ("south", &design)], Drawn::Of(9))?;
@@ -159,6 +178,18 @@ pub struct Collections<'a> {
 }
 
 /// An estimate over collections and the parts of its variance.
+///
+/// ```
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let options = sampling::estimate::Options::default();
+/// use sampling::programme::{Collections, Drawn};
+/// let drawn = |of| Collections::new(vec![("north", &design), ("south", &design)], of);
+/// let made = drawn(Drawn::Of(9))?.total(&[&hours, &hours], &options)?;
+/// // Two collections that are alike: their own errors are all there is.
+/// assert!(made.between == 0.0 && made.within > 0.0);
+/// assert!((made.estimate.se - (made.between + made.within).sqrt()).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pooled {
     /// The estimate, in the unit of the column (items, for their number).
@@ -171,6 +202,15 @@ pub struct Pooled {
 
 impl<'a> Collections<'a> {
     /// Collections by name with their samples.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// use sampling::programme::{Collections, Drawn, ProgrammeError};
+    /// let surveys = vec![("north", &design), ("south", &design)];
+    /// assert!(Collections::new(surveys.clone(), Drawn::Of(2)).is_ok());
+    /// let why = Collections::new(surveys, Drawn::Of(1)).unwrap_err();
+    /// assert_eq!(why, ProgrammeError::MoreThanListed { surveyed: 2, listed: 1 });
+    /// ```
     ///
     /// # Errors
     /// [`ProgrammeError::Design`] for none or two of one name, [`ProgrammeError::MoreThanListed`],
@@ -207,6 +247,15 @@ impl<'a> Collections<'a> {
 
     /// The number of items in all collections of the list; t limits, not under what was seen.
     ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// # let options = sampling::estimate::Options::default();
+    /// use sampling::programme::{Collections, Drawn};
+    /// let drawn = |of| Collections::new(vec![("north", &design), ("south", &design)], of);
+    /// assert_eq!(drawn(Drawn::Of(9))?.items(&options)?.estimate.estimate, 720.0); // 9 collections of 80.
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// [`ProgrammeError::NoList`], [`ProgrammeError::Survey`], [`ProgrammeError::Estimate`].
     pub fn items(&self, options: &Options) -> Result<Pooled, ProgrammeError> {
@@ -222,6 +271,16 @@ impl<'a> Collections<'a> {
 
     /// The total of a quantity, or the count of a condition, over all collections of the list; one column a survey. Unknown answers are
     /// treated within each collection as [`estimate::total`] does. t limits, not under what was seen where no value is negative.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// # let options = sampling::estimate::Options::default();
+    /// use sampling::programme::{Collections, Drawn};
+    /// let drawn = |of| Collections::new(vec![("north", &design), ("south", &design)], of);
+    /// let made = drawn(Drawn::Of(9))?.total(&[&hours, &hours], &options)?.estimate;
+    /// assert_eq!((made.estimate, made.df), (1080.0, 1.0)); // 9 collections of 120 hours.
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     ///
     /// # Errors
     /// As [`Collections::items`]; [`ProgrammeError::Columns`].
@@ -239,6 +298,17 @@ impl<'a> Collections<'a> {
 
     /// How many items have a condition, over all collections of the list; one column a survey. Limits from those of the share and of the
     /// number of items, as [`estimate::count`] has them: never under what was seen, and some where nothing was.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+    /// # let options = sampling::estimate::Options::default();
+    /// use sampling::programme::{Collections, Drawn};
+    /// let drawn = |of| Collections::new(vec![("north", &design), ("south", &design)], of);
+    /// let made = drawn(Drawn::Of(9))?.count(&[&mould, &mould], &options)?.estimate;
+    /// assert_eq!(made.estimate, 270.0);
+    /// assert!(made.limits.is_some_and(|l| l.low >= 6.0), "six were seen");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     ///
     /// # Errors
     /// As [`Collections::total`].
@@ -310,6 +380,15 @@ impl<'a> Collections<'a> {
 
     /// The mean of a quantity over the known items of all collections; t limits. One column a survey.
     ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// # let options = sampling::estimate::Options::default();
+    /// use sampling::programme::{Collections, Drawn};
+    /// let drawn = |of| Collections::new(vec![("north", &design), ("south", &design)], of);
+    /// assert_eq!(drawn(Drawn::Unlisted)?.mean(&[&hours, &hours], &options)?.estimate.estimate, 1.5);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// [`ProgrammeError`]; [`EstimateError::NothingKnown`] where no collection knows anything of it.
     pub fn mean(&self, columns: &[&Column], options: &Options) -> Result<Pooled, ProgrammeError> {
@@ -329,6 +408,17 @@ impl<'a> Collections<'a> {
     ///
     /// Its limits are those of [`Options::interval`] on the effective size, Korn and Graubard's for the default ones, which rest on boxes.
     /// Where collections do not differ in it (none or all items have it, say) each counts as one independent item (Clopper-Pearson).
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+    /// # let options = sampling::estimate::Options::default();
+    /// use sampling::programme::{Collections, Drawn};
+    /// let drawn = |of| Collections::new(vec![("north", &design), ("south", &design)], of);
+    /// let made = drawn(Drawn::Unlisted)?.share(&[&mould, &mould], &options)?.estimate;
+    /// let limits = made.limits.ok_or("no degree of freedom")?;
+    /// assert!(made.estimate == 0.375 && limits.low > 0.0 && limits.high < 1.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     ///
     /// # Errors
     /// As [`Collections::mean`].

@@ -10,6 +10,16 @@ use crate::estimate::{EstimateError, Options, share};
 use crate::interval::Limits;
 
 /// An estimated quantile.
+///
+/// ```
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::quantile::quantile;
+/// let median = quantile(&part, &hours, 0.5, &options)?;
+/// let limits = median.limits.ok_or("no degree of freedom")?;
+/// assert!(limits.low <= median.estimate && median.estimate <= limits.high);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Quantile {
     /// The value.
@@ -23,16 +33,8 @@ pub struct Quantile {
 /// The quantile of probability `p`, above 0 and at most 1, of the known items' values.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// # use sampling::quantile::quantile;
 /// assert_eq!(quantile(&part, &hours, 0.5, &options)?.estimate, 1.0);
 /// assert_eq!(quantile(&part, &hours, 0.9, &options)?.estimate, 3.0);

@@ -7,6 +7,12 @@
 use sha2::{Digest, Sha256};
 
 /// A stream of random numbers.
+///
+/// ```
+/// use sampling::random::Stream;
+/// let (mut one, mut other) = (Stream::new("7", "a study"), Stream::new("7", "a study"));
+/// assert!((0..100).all(|_| one.next_u64() == other.next_u64()));
+/// ```
 #[derive(Clone, Debug)]
 pub struct Stream {
     state: [u64; 4],
@@ -44,6 +50,11 @@ impl Stream {
     }
 
     /// 64 random bits.
+    ///
+    /// ```
+    /// let mut stream = sampling::random::Stream::new("7", "a study");
+    /// assert_ne!(stream.next_u64(), stream.next_u64());
+    /// ```
     pub fn next_u64(&mut self) -> u64 {
         let s = &mut self.state;
         let result = s[1].wrapping_mul(5).rotate_left(7).wrapping_mul(9);
@@ -58,11 +69,22 @@ impl Stream {
     }
 
     /// Uniform in (0, 1): never 0, never 1.
+    ///
+    /// ```
+    /// let mut stream = sampling::random::Stream::new("7", "a study");
+    /// assert!((0..1000).map(|_| stream.unit()).all(|u| 0.0 < u && u < 1.0));
+    /// ```
     pub fn unit(&mut self) -> f64 {
         ((self.next_u64() >> 11) as f64 + 0.5) / 9_007_199_254_740_992.0
     }
 
     /// Uniform among 0 to `below - 1`, without bias; 0 where `below` is 0.
+    ///
+    /// ```
+    /// let mut stream = sampling::random::Stream::new("7", "a study");
+    /// assert!((0..1000).all(|_| stream.below(6) < 6));
+    /// assert_eq!(stream.below(0), 0);
+    /// ```
     #[allow(
         clippy::cast_possible_truncation,
         reason = "the upper half of a 128-bit product is below `below`"

@@ -27,9 +27,25 @@ use sha2::{Digest, Sha256};
 use std::collections::BinaryHeap;
 
 /// The first field of what is hashed: which rule made the rank.
+///
+/// ```
+/// use sha2::{Digest, Sha256};
+/// use sampling::rank::{RANK_RULE, rank};
+/// let hash: [u8; 32] = Sha256::digest(format!("{RANK_RULE}\n3141\nboxes\nRoom 1\nB0001")).into();
+/// assert_eq!(rank("3141", "boxes", "Room 1", "B0001")?.0, hash);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub const RANK_RULE: &str = "quarterlight-rank-1";
 
 /// A unit's place in the random order of its stratum: 256 bits, compared as a big-endian number.
+///
+/// ```
+/// use sampling::rank::rank;
+/// let made = rank("3141", "boxes", "Room 1", "B0001")?;
+/// assert_eq!(made.to_string().len(), 64);
+/// assert_ne!(made, rank("3141", "boxes", "Room 1", "B0002")?);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Rank(pub [u8; 32]);
 
@@ -49,6 +65,12 @@ impl fmt::Debug for Rank {
 }
 
 /// Why a rank was refused.
+///
+/// ```
+/// use sampling::rank::{RankError, rank};
+/// let why = rank("3141", "boxes", "Room 1\n", "B0001").unwrap_err();
+/// assert_eq!(why, RankError::ControlCharacter { field: "stratum", code: 10, at: 6 });
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum RankError {
     /// A field holds a control character; a line end among them would let two different fields hash alike.
@@ -76,6 +98,14 @@ fn refuse_controls(field: &'static str, text: &str) -> Result<(), RankError> {
 
 /// The rank of one unit.
 ///
+/// ```
+/// use sampling::rank::rank;
+/// // Another seed, another order; the same one, the same for ever.
+/// assert_eq!(rank("3141", "boxes", "Room 1", "B0001")?, rank("3141", "boxes", "Room 1", "B0001")?);
+/// assert_ne!(rank("3141", "boxes", "Room 1", "B0001")?, rank("2718", "boxes", "Room 1", "B0001")?);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 /// # Errors
 /// [`RankError::ControlCharacter`] if any field holds a control character (Unicode category Cc).
 pub fn rank(seed: &str, purpose: &str, stratum: &str, id: &str) -> Result<Rank, RankError> {
@@ -93,6 +123,16 @@ pub fn rank(seed: &str, purpose: &str, stratum: &str, id: &str) -> Result<Rank, 
 }
 
 /// The ranks of many units of one stratum, in rank order; equal ranks (the same identifier twice) in order of identifier.
+///
+/// ```
+/// use sampling::rank::order;
+/// let few = order("3141", "boxes", "Room 1", &["B1", "B2", "B3"])?;
+/// let more = order("3141", "boxes", "Room 1", &["B1", "B2", "B3", "B4"])?;
+/// // A fourth box moves none of the others.
+/// let kept: Vec<_> = more.into_iter().filter(|(_, id)| id != "B4").collect();
+/// assert_eq!(few, kept);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// As [`rank`].

@@ -9,6 +9,16 @@ use crate::math::sum;
 use crate::random::Stream;
 
 /// Sets of factors by which the boxes' weights are multiplied, one factor a box of the part.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// # let part = design.whole();
+/// let made = sampling::replicate::jackknife(&part)?;
+/// // Box after box left out, the others raised by 4/3.
+/// assert_eq!(made.factors[1], [4.0 / 3.0, 0.0, 4.0 / 3.0, 4.0 / 3.0]);
+/// assert!((made.scales[1] - 0.9 * 3.0 / 4.0).abs() < 1e-15);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Replicates {
     /// One set a replicate; boxes that were not reached have 0 throughout.
@@ -23,16 +33,9 @@ pub struct Replicates {
 /// stratum h counts for `(1 - f_h) (n_h - 1) / n_h` (Rust and Rao 1996, from memory). Strata taken whole have none.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// # use sampling::linear::box_totals;
 /// # use sampling::replicate::{jackknife, rescaling_bootstrap};
 /// # let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
@@ -80,16 +83,9 @@ pub fn jackknife(part: &Part<'_>) -> Result<Replicates, VarianceError> {
 /// with replacement, and a box drawn `k` times has the factor `1 - l + l k n_h / (n_h - 1)` with `l = sqrt(1 - f_h)`.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// # use sampling::linear::box_totals;
 /// # use sampling::replicate::{jackknife, rescaling_bootstrap};
 /// # let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
@@ -158,6 +154,21 @@ impl Replicates {
     ///
     /// Replicates whose statistic is no number (a domain that no box of them has) are left out; their part is given to the rest. Without a
     /// replicate (every stratum taken whole) it is 0, and NaN where no replicate has a number.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// # let part = design.whole();
+    /// use sampling::linear::box_totals;
+    /// use sampling::replicate::jackknife;
+    /// let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
+    /// let items = box_totals(&part, |_| true, |_, _| 1.0);
+    /// let made = jackknife(&part)?;
+    /// // Of the greatest box that is left, say: no formula has its variance.
+    /// let greatest = |factors: &[f64]| factors.iter().zip(&totals).map(|(f, t)| if *f > 0.0 { t.total } else { 0.0 }).fold(0.0, f64::max);
+    /// assert!(made.variance(greatest) > 0.0);
+    /// assert_eq!(made.variance(|_| 7.0), 0.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn variance(&self, statistic: impl Fn(&[f64]) -> f64) -> f64 {
         self.variance_of_values(self.factors.iter().map(|factors| statistic(factors)))
     }
@@ -182,6 +193,19 @@ impl Replicates {
     }
 
     /// The variance of an expansion total, from its box totals.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// # let part = design.whole();
+    /// use sampling::linear::box_totals;
+    /// use sampling::replicate::jackknife;
+    /// let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
+    /// let items = box_totals(&part, |_| true, |_, _| 1.0);
+    /// let made = jackknife(&part)?;
+    /// // 40^2 (1 - 4 / 40) / 4 times the variance of 3, 2, 5 and 2.
+    /// assert!((made.variance_of_total(&part, &totals) - 720.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn variance_of_total(&self, part: &Part<'_>, totals: &[BoxTotal]) -> f64 {
         let weighted = weighted(part, totals);
@@ -189,6 +213,20 @@ impl Replicates {
     }
 
     /// The variance of a ratio of two expansion totals.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+    /// use sampling::linear::box_totals;
+    /// use sampling::replicate::jackknife;
+    /// let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
+    /// let items = box_totals(&part, |_| true, |_, _| 1.0);
+    /// let made = jackknife(&part)?;
+    /// let linearised = sampling::estimate::mean(&part, &hours, &options)?.se;
+    /// // Boxes are equal here, so that both ways agree.
+    /// assert!((made.variance_of_ratio(&part, &totals, &items).sqrt() - linearised).abs() < 1e-12);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn variance_of_ratio(&self, part: &Part<'_>, above: &[BoxTotal], below: &[BoxTotal]) -> f64 {
         let (above, below) = (weighted(part, above), weighted(part, below));
@@ -196,6 +234,20 @@ impl Replicates {
     }
 
     /// The variances of several ratios to the same total: as [`Replicates::variance_of_ratio`], the total below being made once.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// # let part = design.whole();
+    /// use sampling::linear::box_totals;
+    /// use sampling::replicate::jackknife;
+    /// let totals = box_totals(&part, |_| false, |b, row| hours.cell(&design, b, row).value());
+    /// let items = box_totals(&part, |_| true, |_, _| 1.0);
+    /// let made = jackknife(&part)?;
+    /// let both = made.variances_of_ratios(&part, &[totals.clone(), items.clone()], &items);
+    /// assert_eq!(both[0], made.variance_of_ratio(&part, &totals, &items));
+    /// assert!(both[1] < 1e-30); // Items an item do not vary.
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn variances_of_ratios(
         &self,

@@ -5,6 +5,12 @@
 //! any whole number of rounds - indeed after any box - the boxes of a stratum are a simple random sample of it.
 
 /// One box of a round.
+///
+/// ```
+/// use sampling::rounds::{Drawn, rounds};
+/// let cut = rounds(&[("A".to_owned(), vec!["A1".to_owned(), "A2".to_owned()])], 1);
+/// assert_eq!(cut[0][0], Drawn { stratum: "A".into(), id: "A1".into() });
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Drawn {
     /// The stratum's key.

@@ -13,6 +13,13 @@ use crate::math::sum;
 ///
 /// With `t_1 ... t_n` the boxes' totals along the shelf, each gives the `s^2` of `N^2 (1 - n / N) s^2 / n` (Wolter 2007, section 8.2;
 /// from memory). None is right where the shelf has a period near the step.
+///
+/// ```
+/// use sampling::systematic::Rule;
+/// // Along the shelf every box has an hour more than the one before it.
+/// let rise = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0];
+/// assert!(Rule::Differences.spread(&rise) < Rule::AsRandom.spread(&rise));
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Rule {
     /// The order tells nothing: `sum (t_i - t)^2 / (n - 1)`, as of a simple random sample (Wolter's v1). Too large where neighbours are
@@ -28,6 +35,11 @@ pub enum Rule {
 
 impl Rule {
     /// Every rule with its name: `as-random`, `differences`, `pairs`.
+    ///
+    /// ```
+    /// use sampling::systematic::Rule;
+    /// assert!(Rule::NAMES.iter().all(|(name, rule)| Rule::named(name) == Some(*rule)));
+    /// ```
     pub const NAMES: [(&'static str, Self); 3] = [
         ("as-random", Self::AsRandom),
         ("differences", Self::Differences),
@@ -35,6 +47,12 @@ impl Rule {
     ];
 
     /// The rule of that name.
+    ///
+    /// ```
+    /// use sampling::systematic::Rule;
+    /// assert_eq!(Rule::named("pairs"), Some(Rule::Pairs));
+    /// assert_eq!(Rule::named("triples"), None);
+    /// ```
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {
         Self::NAMES

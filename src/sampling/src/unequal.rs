@@ -5,6 +5,14 @@ pub mod sampford;
 use crate::math::{Total, sum};
 
 /// A total and its variance.
+///
+/// ```
+/// use sampling::unequal::hansen_hurwitz;
+/// let made = hansen_hurwitz(&[12.0, 30.0], &[0.1, 0.3]).ok_or("too few")?;
+/// assert!((made.total - 110.0).abs() < 1e-9); // The mean of 120 and 100,
+/// assert!((made.variance - 100.0).abs() < 1e-9); // of which each is 10 away.
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TotalAndVariance {
     /// The estimated total.
@@ -40,6 +48,19 @@ pub fn hansen_hurwitz(values: &[f64], probabilities: &[f64]) -> Option<TotalAndV
 }
 
 /// The form of a variance of the Horvitz-Thompson total.
+///
+/// ```
+/// use sampling::unequal::sampford::joint_probabilities;
+/// use sampling::unequal::{Form, horvitz_thompson};
+/// let sizes = [1.0, 2.0, 3.0, 4.0];
+/// let joint = joint_probabilities(&sizes, 2).ok_or("too few")?;
+/// let of_pair = |i: usize, j: usize| vec![vec![joint[i][i], joint[i][j]], vec![joint[j][i], joint[j][j]]];
+/// // Values in proportion to the sizes have no variance, and one form says so whatever pair was drawn.
+/// let by = |form| horvitz_thompson(&[10.0, 40.0], &of_pair(0, 3), form).map(|made| made.variance);
+/// assert!(by(Form::SenYatesGrundy).is_some_and(|v| v.abs() < 1e-9));
+/// assert!(by(Form::HorvitzThompson).is_some_and(|v| v.abs() > 1.0));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Form {
     /// Sen (1953), Yates and Grundy (1953): for a fixed sample size. Never under 0 for [`sampford`].
@@ -53,6 +74,23 @@ pub enum Form {
 ///
 /// `joint[i][j]` is the probability that units `i` and `j` of the sample are both drawn, `joint[i][i]` that of `i`; all above
 /// 0. `None` where the shapes differ or a probability is none.
+///
+/// ```
+/// use sampling::unequal::sampford::joint_probabilities;
+/// use sampling::unequal::{Form, horvitz_thompson};
+/// let sizes = [1.0, 2.0, 3.0, 4.0];
+/// let joint = joint_probabilities(&sizes, 2).ok_or("too few")?;
+/// let of_pair = |i: usize, j: usize| vec![vec![joint[i][i], joint[i][j]], vec![joint[j][i], joint[j][j]]];
+/// // Over all pairs the total is right in the mean.
+/// let values = [3.0, 5.0, 11.0, 2.0];
+/// let mut mean = 0.0;
+/// for (i, j) in [(0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3)] {
+///     let made = horvitz_thompson(&[values[i], values[j]], &of_pair(i, j), Form::default()).ok_or("no pair")?;
+///     mean += joint[i][j] * made.total;
+/// }
+/// assert!((mean - 21.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn horvitz_thompson(values: &[f64], joint: &[Vec<f64>], form: Form) -> Option<TotalAndVariance> {
     let n = values.len();

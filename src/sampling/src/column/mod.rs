@@ -12,6 +12,15 @@ use crate::design::{Design, Part, Status};
 ///
 /// A condition is a column whose known values are 0 and 1. An answer given for a whole box stands for every item in it
 /// and takes the place of the box's rows.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// use sampling::column::{Cell, Column};
+/// let yes_no = Column::of_answers(&design, vec![Some(true), None, Some(false), Some(false), None, None, None, None])?;
+/// assert_eq!(yes_no.cell(&design, 0, Some(0)), Cell::Known(1.0));
+/// assert_eq!(yes_no.cell(&design, 0, Some(1)), Cell::Unknown);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Column {
     rows: Rows,
@@ -59,6 +68,15 @@ impl Rows {
 }
 
 /// Why a column was refused.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// use sampling::column::{Column, ColumnError};
+/// let short = Column::of_rows(&design, vec![Some(1.0)]);
+/// assert!(matches!(short, Err(ColumnError::Shape { rows: 1, design_rows: 8, .. })));
+/// let wild = Column::of_rows(&design, vec![Some(f64::NAN); 8]);
+/// assert!(matches!(wild, Err(ColumnError::Value { id, .. }) if id == "0"));
+/// ```
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ColumnError {
     /// The column does not fit the design.
@@ -105,9 +123,22 @@ fn shape(design: &Design, rows: usize, boxes: usize) -> ColumnError {
 }
 
 /// Values beyond this are refused: their squares, times squared weights, have to stay finite.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// use sampling::column::{Column, GREATEST_VALUE};
+/// assert!(Column::of_rows(&design, vec![Some(GREATEST_VALUE); 8]).is_ok());
+/// assert!(Column::of_rows(&design, vec![Some(2.0 * GREATEST_VALUE); 8]).is_err());
+/// ```
 pub const GREATEST_VALUE: f64 = 1e100;
 
 /// What is known of an item, or of all items of a box.
+///
+/// ```
+/// use sampling::column::Cell;
+/// assert_eq!((Cell::Known(2.5).value(), Cell::Known(2.5).known()), (2.5, 1.0));
+/// assert_eq!((Cell::Withheld.value(), Cell::Withheld.known()), (0.0, 0.0));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Cell {
     /// The answer.
@@ -120,18 +151,33 @@ pub enum Cell {
 
 impl Cell {
     /// The value; 0 where it is not known.
+    ///
+    /// ```
+    /// use sampling::column::Cell;
+    /// assert_eq!([Cell::Known(-3.0), Cell::Unknown, Cell::Withheld].map(Cell::value), [-3.0, 0.0, 0.0]);
+    /// ```
     #[must_use]
     pub fn value(self) -> f64 {
         if let Self::Known(value) = self { value } else { 0.0 }
     }
 
     /// 1 where it is known, else 0.
+    ///
+    /// ```
+    /// use sampling::column::Cell;
+    /// assert_eq!([Cell::Known(0.0), Cell::Unknown, Cell::Withheld].map(Cell::known), [1.0, 0.0, 0.0]);
+    /// ```
     #[must_use]
     pub fn known(self) -> f64 {
         f64::from(u8::from(matches!(self, Self::Known(_))))
     }
 
     /// 1 where it is known, or unknown without a stop, else 0.
+    ///
+    /// ```
+    /// use sampling::column::Cell;
+    /// assert_eq!([Cell::Known(0.0), Cell::Unknown, Cell::Withheld].map(Cell::judged), [1.0, 1.0, 0.0]);
+    /// ```
     #[must_use]
     pub fn judged(self) -> f64 {
         f64::from(u8::from(!matches!(self, Self::Withheld)))
@@ -141,6 +187,16 @@ impl Cell {
 impl Column {
     /// A column of item answers, one for each row of the design.
     ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+    /// use sampling::{column::Column, estimate};
+    /// let minutes = Column::of_rows(&design, [60.0, 90.0, 60.0, 60.0, 45.0, 45.0, 30.0, 30.0].map(Some).to_vec())?;
+    /// // Each of the four boxes stands for ten.
+    /// assert_eq!(estimate::total(&part, &minutes, &options)?.estimate, 4200.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// [`ColumnError`] if the number of rows differs from the design's or a value cannot be computed with.
     pub fn of_rows(design: &Design, rows: Vec<Option<f64>>) -> Result<Self, ColumnError> {
@@ -148,6 +204,18 @@ impl Column {
     }
 
     /// A column of item answers and of answers for whole boxes, one entry for each sampled box of the design.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// use sampling::column::{Cell, Column};
+    /// // The second box was answered at once: every item of it has the condition.
+    /// let mut rows = vec![Some(0.0); 8];
+    /// rows[2..4].fill(None);
+    /// let column = Column::new(&design, rows, vec![None, Some(1.0), None, None])?;
+    /// assert_eq!(column.cell(&design, 1, None), Cell::Known(1.0));
+    /// assert!(column.is_whole(&design, 1) && !column.is_whole(&design, 0));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     ///
     /// # Errors
     /// [`ColumnError`] if the shapes differ from the design's, a value cannot be computed with, a box is answered twice,
@@ -246,6 +314,16 @@ impl Column {
 
     /// The answers of several samples, one after the other, for [`Design::joined`] of those in the same order.
     ///
+    /// ```
+    /// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+    /// # let options = sampling::estimate::Options::default();
+    /// use sampling::{column::Column, design::Design, estimate};
+    /// let both = Design::joined(&[("north", &design), ("south", &design)])?;
+    /// let column = Column::joined(&both, &[&mould, &mould])?;
+    /// assert_eq!(estimate::count(&both.whole(), &column, &options)?.estimate, 60.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// [`ColumnError::Shape`] if the columns are not those of the samples.
     pub fn joined(design: &Design, columns: &[&Self]) -> Result<Self, ColumnError> {
@@ -264,6 +342,14 @@ impl Column {
     }
 
     /// Whether box `b` is answered at once, or has no rows to answer one by one.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+    /// use sampling::column::Column;
+    /// let at_once = Column::new(&design, vec![None; 8], vec![Some(1.0), None, None, None])?;
+    /// assert!(at_once.is_whole(&design, 0) && !mould.is_whole(&design, 0));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn is_whole(&self, design: &Design, b: usize) -> bool {
         self.at_once(b).is_some() || design.boxes()[b].rows.is_empty()
@@ -280,6 +366,14 @@ impl Column {
     }
 
     /// What is known of row `row` of box `b`, or of the whole box.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// use sampling::column::Cell;
+    /// // Row 3 is the second item of box 1.
+    /// assert_eq!(hours.cell(&design, 1, Some(3)), Cell::Known(1.0));
+    /// assert_eq!(hours.cell(&design, 1, None), Cell::Unknown); // Not answered at once.
+    /// ```
     #[must_use]
     pub fn cell(&self, design: &Design, b: usize, row: Option<usize>) -> Cell {
         let answer = match (self.at_once(b), row) {
@@ -295,6 +389,16 @@ impl Column {
     }
 
     /// The same column with every unknown answer given the value `filled`.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+    /// use sampling::{column::Column, estimate};
+    /// let half = Column::of_answers(&design, vec![Some(true), None, Some(false), None, None, None, None, Some(false)])?;
+    /// assert_eq!(estimate::mean(&part, &half.filled(&design, 0.0), &options)?.estimate, 0.125);
+    /// assert_eq!(estimate::mean(&part, &half.filled(&design, 1.0), &options)?.estimate, 0.75);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn filled(&self, design: &Design, filled: f64) -> Self {
         let mut rows: Vec<Option<f64>> = self.rows.of(0..self.rows.len()).collect();
@@ -319,6 +423,16 @@ impl Column {
     }
 
     /// A new column made answer by answer from this one and another; an answer for a whole box stands for each of its rows.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, mould, hours } = sampling::example::shelf();
+    /// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+    /// use sampling::estimate;
+    /// // The hours of mouldy items, 0 for others.
+    /// let mouldy = hours.combined(&design, &mould, |hours, mould| Some(hours? * mould?));
+    /// assert_eq!(estimate::total(&part, &mouldy, &options)?.estimate, 60.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn combined(
         &self,
@@ -345,6 +459,15 @@ impl Column {
     }
 
     /// Whether every answer of a part is known.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+    /// # let part = design.whole();
+    /// use sampling::column::Column;
+    /// let one = Column::of_answers(&design, vec![Some(true), None, None, None, None, None, None, None])?;
+    /// assert!(mould.complete(&part) && !one.complete(&part));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn complete(&self, part: &Part<'_>) -> bool {
         part.box_indices().all(|b| {

@@ -1,6 +1,14 @@
 //! Why a design is refused.
 
 /// Why a design was refused. Each names the stratum, and the box where there is one.
+///
+/// ```
+/// use sampling::design::{BoxSample, Design, DesignError, StratumSample};
+/// let sample = vec![BoxSample { id: "B1".into(), items: Some(2), rows: 3, ..Default::default() }];
+/// let why = Design::new(vec![StratumSample { key: "A".into(), frame_boxes: 9, sample, ..Default::default() }]).unwrap_err();
+/// assert!(matches!(why, DesignError::MoreRowsThanItems { rows: 3, items: 2, .. }));
+/// assert_eq!(why.to_string(), r#"box "B1" of stratum "A" has 3 rows of answers and 2 items"#);
+/// ```
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum DesignError {
     /// There is no stratum at all.

@@ -4,7 +4,13 @@ use super::{Draw, Status};
 use crate::systematic::Rule;
 use core::ops::Range;
 
-/// A sampled box inside a [`Design`].
+/// A sampled box inside a [`Design`](super::Design).
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// let second = &design.boxes()[1];
+/// assert_eq!((second.id.as_str(), second.items, second.rows.clone()), ("1", 2.0, 2..4));
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct DesignBox {
     /// Its identifier.
@@ -25,6 +31,11 @@ pub struct DesignBox {
 
 impl DesignBox {
     /// Whether it is in n.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert!(design.boxes().iter().all(|b| b.reached()));
+    /// ```
     #[must_use]
     pub fn reached(&self) -> bool {
         self.status != Status::NotReached
@@ -36,7 +47,14 @@ impl DesignBox {
     }
 }
 
-/// A stratum inside a [`Design`].
+/// A stratum inside a [`Design`](super::Design).
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// let shelf = &design.strata()[0];
+/// assert_eq!((shelf.frame_boxes, shelf.reached, shelf.boxes.clone()), (40.0, 4, 0..4));
+/// assert_eq!((shelf.mean_items, shelf.items_variance), (2.0, 0.0));
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct DesignStratum {
     /// Its key.
@@ -47,7 +65,7 @@ pub struct DesignStratum {
     pub reached: usize,
     /// Boxes sampled and not reached.
     pub not_reached: usize,
-    /// Its sampled boxes, as indices into [`Design::boxes`].
+    /// Its sampled boxes, as indices into [`Design::boxes`](super::Design::boxes).
     pub boxes: Range<usize>,
     /// Boxes with a count of their own.
     pub counted: usize,
@@ -84,6 +102,11 @@ impl ReadWhole {
 
 impl DesignStratum {
     /// `N_h` as the whole number it is.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert_eq!(design.strata()[0].frame_boxes_count(), 40);
+    /// ```
     #[must_use]
     #[allow(
         clippy::cast_possible_truncation,
@@ -95,30 +118,61 @@ impl DesignStratum {
     }
 
     /// The weight of a box, `N_h / n_h`.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert_eq!(design.strata()[0].weight(), 10.0); // 40 / 4
+    /// ```
     #[must_use]
     pub fn weight(&self) -> f64 {
         self.frame_boxes / self.reached_f64()
     }
 
     /// `n_h` as a float.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert_eq!(design.strata()[0].reached_f64(), 4.0);
+    /// ```
     #[must_use]
     pub fn reached_f64(&self) -> f64 {
         self.reached as f64
     }
 
     /// The first-stage sampling fraction, `n_h / N_h`.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert_eq!(design.strata()[0].fraction(), 0.1); // 4 / 40
+    /// ```
     #[must_use]
     pub fn fraction(&self) -> f64 {
         self.reached_f64() / self.frame_boxes
     }
 
     /// Whether every box of it is in n.
+    ///
+    /// ```
+    /// use sampling::design::{BoxSample, Design, StratumSample};
+    /// let of = |frame_boxes| {
+    ///     let sample = vec![BoxSample { items: Some(1), rows: 1, ..Default::default() }];
+    ///     Design::new(vec![StratumSample { frame_boxes, sample, ..Default::default() }])
+    /// };
+    /// assert!(of(1)?.strata()[0].census() && !of(2)?.strata()[0].census());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn census(&self) -> bool {
         self.fraction() >= 1.0
     }
 
     /// The rule for its first-stage variance.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// use sampling::systematic::Rule;
+    /// assert_eq!(design.strata()[0].rule(), Rule::AsRandom);
+    /// ```
     #[must_use]
     pub fn rule(&self) -> Rule {
         match self.draw {
@@ -128,6 +182,17 @@ impl DesignStratum {
     }
 
     /// Whether it has a single box in n, and others that are not.
+    ///
+    /// ```
+    /// use sampling::design::{BoxSample, Design, StratumSample};
+    /// let of = |frame_boxes| {
+    ///     let sample = vec![BoxSample { items: Some(1), rows: 1, ..Default::default() }];
+    ///     Design::new(vec![StratumSample { frame_boxes, sample, ..Default::default() }])
+    /// };
+    /// // A single box says nothing of how boxes differ, unless there is no other.
+    /// assert!(of(2)?.strata()[0].lonely() && !of(1)?.strata()[0].lonely());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn lonely(&self) -> bool {
         self.reached == 1 && !self.census()

@@ -46,6 +46,15 @@ pub struct Design {
 impl Design {
     /// Checks a sample and lays it out: boxes in the order given, rows in the order of boxes.
     ///
+    /// ```
+    /// use sampling::design::{BoxSample, Design, DesignError, StratumSample};
+    /// let boxes = |ids: [&str; 2]| ids.map(|id| BoxSample { id: id.into(), items: Some(1), rows: 1, ..Default::default() }).to_vec();
+    /// let shelf = |ids| StratumSample { key: "shelf".into(), frame_boxes: 9, sample: boxes(ids), ..Default::default() };
+    /// assert_eq!(Design::new(vec![shelf(["B1", "B2"])])?.rows(), 2);
+    /// assert!(matches!(Design::new(vec![shelf(["B1", "B1"])]), Err(DesignError::BoxTwice { .. })));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// A [`DesignError`] that names the first thing that cannot be.
     pub fn new(strata: Vec<StratumSample>) -> Result<Self, DesignError> {
@@ -161,6 +170,16 @@ impl Design {
     /// Several samples as one, the strata of each under its name: `name/key`. Every collection of a programme was surveyed, and nothing
     /// of one tells of another, so that totals and their variances add up ([`crate::programme`]).
     ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// # let options = sampling::estimate::Options::default();
+    /// use sampling::{design::Design, estimate};
+    /// let both = Design::joined(&[("north", &design), ("south", &design)])?;
+    /// assert_eq!(both.strata()[1].key, "south/shelf");
+    /// assert_eq!(estimate::items(&both.whole(), &options)?.estimate, 160.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// [`DesignError::NoStrata`] for none, [`DesignError::StratumTwice`] for two of one name.
     pub fn joined(samples: &[(&str, &Self)]) -> Result<Self, DesignError> {
@@ -201,12 +220,22 @@ impl Design {
     }
 
     /// The strata, in the order given.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert_eq!(design.strata().iter().map(|s| s.key.as_str()).collect::<Vec<_>>(), ["shelf"]);
+    /// ```
     #[must_use]
     pub fn strata(&self) -> &[DesignStratum] {
         &self.strata
     }
 
     /// All sampled boxes, stratum after stratum, those not reached among them.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert_eq!(design.boxes().iter().map(|b| b.items).sum::<f64>(), 8.0);
+    /// ```
     #[must_use]
     pub fn boxes(&self) -> &[DesignBox] {
         &self.boxes
@@ -223,6 +252,11 @@ impl Design {
     }
 
     /// How many rows of answers every column has.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert_eq!(design.rows(), 8); // Four boxes of two items each.
+    /// ```
     #[must_use]
     pub fn rows(&self) -> usize {
         self.rows
@@ -232,6 +266,11 @@ impl Design {
     ///
     /// Where that is 0 because every box there is was taken, the items are the sampling units: their number less one,
     /// summed over boxes.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert_eq!(design.degrees_of_freedom(), 3.0); // Four boxes, one stratum.
+    /// ```
     #[must_use]
     pub fn degrees_of_freedom(&self) -> f64 {
         self.whole().degrees_of_freedom()
@@ -239,6 +278,18 @@ impl Design {
 
     /// The same sample as if every box that was not reached had been stopped before its count: in n, its count imputed,
     /// nothing else known. This is the ground for bounds.
+    ///
+    /// ```
+    /// use sampling::design::{BoxSample, Design, Status, StratumSample};
+    /// let opened = BoxSample { id: "B1".into(), items: Some(4), rows: 4, ..Default::default() };
+    /// let locked = BoxSample { id: "B2".into(), status: Status::NotReached, ..Default::default() };
+    /// let sample = vec![opened, locked];
+    /// let design = Design::new(vec![StratumSample { frame_boxes: 10, sample, ..Default::default() }])?;
+    /// let made = design.with_unreached();
+    /// assert_eq!((design.strata()[0].reached, made.strata()[0].reached), (1, 2));
+    /// assert_eq!(made.boxes()[1].items, 4.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn with_unreached(&self) -> Self {
         let mut made = self.clone();
@@ -255,6 +306,16 @@ impl Design {
     }
 
     /// The same sample, one stratum of it.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// # let options = sampling::estimate::Options::default();
+    /// use sampling::{design::Design, estimate};
+    /// let both = Design::joined(&[("north", &design), ("south", &design)])?;
+    /// assert_eq!(both.only(1).box_indices(), 4..8);
+    /// assert_eq!(estimate::items(&both.only(1), &options)?.estimate, 80.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn only(&self, stratum: usize) -> Part<'_> {
         Part {
@@ -264,6 +325,11 @@ impl Design {
     }
 
     /// The whole sample, as a part.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// assert_eq!(design.whole().box_indices(), 0..4);
+    /// ```
     #[must_use]
     pub fn whole(&self) -> Part<'_> {
         Part {

@@ -4,6 +4,21 @@ use super::DesignError;
 use crate::systematic::Rule;
 
 /// What became of a sampled box.
+///
+/// ```
+/// use sampling::design::{BoxSample, Design, Status, StratumSample};
+/// let with = |id: &str, status, items| BoxSample { id: id.into(), status, items, ..Default::default() };
+/// let sample = vec![
+///     BoxSample { rows: 3, ..with("opened", Status::Checked, Some(3)) },
+///     with("locked away", Status::NotReached, None),
+///     with("mouldy", Status::Stopped, None),
+/// ];
+/// let design = Design::new(vec![StratumSample { frame_boxes: 30, sample, ..Default::default() }])?;
+/// // Two are in n, and the one that was not counted is given the mean of those that were.
+/// assert_eq!(design.strata()[0].weight(), 15.0);
+/// assert_eq!((design.boxes()[2].items, design.boxes()[2].imputed), (3.0, true));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Status {
     /// Opened, counted and read. A box that holds nothing is checked, with 0 items.
@@ -18,6 +33,16 @@ pub enum Status {
 }
 
 /// How the boxes of a stratum were drawn.
+///
+/// ```
+/// use sampling::design::{BoxSample, Design, Draw, StratumSample};
+/// use sampling::systematic::Rule;
+/// let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
+/// let draw = Draw::Systematic(Rule::Differences);
+/// let design = Design::new(vec![StratumSample { frame_boxes: 40, draw, sample, ..Default::default() }])?;
+/// assert_eq!(design.strata()[0].rule(), Rule::Differences);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Draw {
     /// A simple random sample without replacement.
@@ -29,6 +54,13 @@ pub enum Draw {
 }
 
 /// One sampled box.
+///
+/// ```
+/// use sampling::design::{BoxSample, Status};
+/// // Six of its 20 items are to be looked at.
+/// let drawn = BoxSample { id: "B0007".into(), items: Some(20), rows: 6, ..Default::default() };
+/// assert_eq!(drawn.status, Status::Checked);
+/// ```
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct BoxSample {
     /// Its identifier, unique within the stratum.
@@ -44,6 +76,15 @@ pub struct BoxSample {
 }
 
 /// One stratum: how many boxes it has, and those that were sampled.
+///
+/// ```
+/// use sampling::design::{BoxSample, Design, StratumSample};
+/// let sample = vec![BoxSample { id: "B1".into(), items: Some(0), ..Default::default() }];
+/// let shelf = StratumSample { key: "shelf".into(), frame_boxes: 1, sample, ..Default::default() };
+/// // The only box there is was drawn, and it is empty.
+/// assert!(Design::new(vec![shelf])?.strata()[0].census());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct StratumSample {
     /// The stratum's key, unique.

@@ -8,6 +8,16 @@ use crate::interval::Limits;
 use crate::linear::{box_totals, expand};
 
 /// How far the unknown answers could move a share: all of them no, all of them yes.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::{column::Column, estimate};
+/// let half = Column::of_answers(&design, vec![Some(true), None, Some(false), None, None, None, None, Some(false)])?;
+/// let made = estimate::bounds(&part, &half, &options)?;
+/// assert_eq!((made.low, made.high, made.unknown_share), (0.125, 0.75, 0.625));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bounds {
     /// The share if every unknown answer were no.
@@ -25,15 +35,9 @@ pub struct Bounds {
 ///
 /// ```
 /// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
 /// # let part = design.whole();
-/// # let options = Options::default();
 /// let half = Column::of_rows(&design, [Some(1.0), None, Some(0.0), None, None, None, None, Some(0.0)].to_vec())?;
 /// assert_eq!(estimate::unknown_share(&part, &half), Some(0.625));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -61,15 +65,9 @@ pub fn unknown_share(part: &Part<'_>, column: &Column) -> Option<f64> {
 ///
 /// ```
 /// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// let half = Column::of_rows(&design, [Some(1.0), None, Some(0.0), None, None, None, None, Some(0.0)].to_vec())?;
 /// let bounds = estimate::bounds(&part, &half, &options)?;
 /// assert_eq!((bounds.low, bounds.high), (0.125, 0.75));

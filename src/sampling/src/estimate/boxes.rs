@@ -8,6 +8,16 @@ use crate::interval::hypergeometric;
 use crate::interval::two_sided_level;
 
 /// Boxes with at least one item that has a condition.
+///
+/// ```
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::estimate::boxes_with;
+/// let made = boxes_with(&part, &mould, &options)?;
+/// assert_eq!((made.frame, made.sampled, made.with, made.undetermined), (40, 4, 2, 0));
+/// assert!(made.least >= 2 && made.most <= 38);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct BoxCount {
     /// Boxes in the frame.
@@ -31,16 +41,9 @@ pub struct BoxCount {
 /// as without it for the lower limit and as with it for the upper.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// let boxes = estimate::boxes_with(&part, &mould, &options)?;
 /// assert_eq!((boxes.sampled, boxes.with), (4, 2));
 /// assert!(boxes.least >= 2 && boxes.most <= 38);
@@ -79,16 +82,9 @@ pub fn boxes_with(part: &Part<'_>, column: &Column, options: &Options) -> Result
 /// The greatest number of boxes that may have a condition, at a one-sided level.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// let most = estimate::boxes_at_most(&part, &mould, &options)?;
 /// assert!(most <= estimate::boxes_with(&part, &mould, &options)?.most);
 /// # Ok::<(), Box<dyn std::error::Error>>(())

@@ -3,6 +3,17 @@
 use crate::interval::blended::BoxAnswers;
 
 /// Something to be said beside the limits of a share.
+///
+/// ```
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::estimate::{self, Caution};
+/// let share = estimate::share(&part, &mould, &options)?;
+/// // Four boxes are few, and so are eight items, and so are two boxes with mould.
+/// let said = [Caution::FewDegreesOfFreedom, Caution::FewEffectiveItems, Caution::FewTellingBoxes];
+/// assert_eq!(share.cautions, said);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Caution {
     /// Fewer than 8 degrees of freedom: the variance itself is hardly known (the rule of the US National Center for Health
@@ -19,6 +30,11 @@ pub enum Caution {
 
 impl Caution {
     /// A name that stays the same, for texts to be looked up by.
+    ///
+    /// ```
+    /// use sampling::estimate::Caution;
+    /// assert_eq!(Caution::AllOrNothing.name(), "all-or-nothing");
+    /// ```
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {

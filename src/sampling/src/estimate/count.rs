@@ -14,16 +14,9 @@ use crate::interval::{Kind, Limits};
 /// limits, except where none or all were seen.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// let count = estimate::count(&part, &mould, &options)?;
 /// let limits = count.limits.ok_or("no degree of freedom")?;
 /// assert!(count.estimate == 30.0 && limits.low >= 3.0 && limits.high <= 80.0);
@@ -45,16 +38,9 @@ pub fn count(part: &Part<'_>, column: &Column, options: &Options) -> Result<Esti
 /// As [`count`], from the share and the number of items that were already estimated with the same options.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// let (share, items) = (estimate::share(&part, &mould, &options)?, estimate::items(&part, &options)?);
 /// let count = estimate::count_of(&part, &mould, &share, &items, &options)?;
 /// assert_eq!(count, estimate::count(&part, &mould, &options)?);

@@ -77,6 +77,16 @@ struct Sums {
 
 impl<'a> Many<'a> {
     /// Takes columns of the design. Conditions answered item by item are made side by side, others one at a time.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, mould, hours } = sampling::example::shelf();
+    /// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+    /// use sampling::estimate::Many;
+    /// let many = Many::new(&design, &[&mould, &hours]);
+    /// let means = many.means(&part, &options).into_iter().map(|mean| Ok(mean?.estimate));
+    /// assert_eq!(means.collect::<Result<Vec<f64>, sampling::estimate::EstimateError>>()?, [0.375, 1.5]);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn new(design: &'a Design, columns: &[&'a Column]) -> Self {
         // Some designs need a rule that only the slow way has.
@@ -102,6 +112,16 @@ impl<'a> Many<'a> {
     }
 
     /// [`mean`] of each column over a part of the design, in the columns' order.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, mould, hours } = sampling::example::shelf();
+    /// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+    /// use sampling::estimate::{Many, mean};
+    /// let many = Many::new(&design, &[&mould, &hours]);
+    /// for part in [design.whole(), design.only(0)] {
+    ///     assert_eq!(many.means(&part, &options)[0], mean(&part, &mould, &options));
+    /// }
+    /// ```
     ///
     /// # Errors
     /// Of each column its own [`EstimateError`].

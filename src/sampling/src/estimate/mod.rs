@@ -33,6 +33,18 @@ use crate::linear::{Lonely, VarianceError};
 use crate::math::t_quantile;
 
 /// What the estimators are asked for.
+///
+/// ```
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::estimate::{self, Options};
+/// use sampling::interval::Kind;
+/// let narrower = Options { level: 0.8, interval: Kind::Wilson, ..Options::default() };
+/// let limits = |options| estimate::share(&part, &mould, options).map(|share| share.limits);
+/// let (of_95, of_80) = (limits(&options)?.ok_or("none")?, limits(&narrower)?.ok_or("none")?);
+/// assert!(of_95.low < of_80.low && of_80.high < of_95.high);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Options {
     /// The two-sided level of all limits, strictly between 0 and 1.
@@ -57,6 +69,17 @@ impl Default for Options {
 }
 
 /// Why an estimate could not be made.
+///
+/// ```
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::{column::Column, estimate::{self, EstimateError, Options}};
+/// let nothing = Column::of_answers(&design, vec![None; 8])?;
+/// assert_eq!(estimate::share(&part, &nothing, &options), Err(EstimateError::NothingKnown));
+/// let percent = Options { level: 95.0, ..options };
+/// assert_eq!(estimate::share(&part, &mould, &percent), Err(EstimateError::Level(95.0)));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum EstimateError {
     /// No variance can be estimated.
@@ -74,6 +97,17 @@ pub enum EstimateError {
 }
 
 /// An estimated total or mean.
+///
+/// ```
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// let total = sampling::estimate::total(&part, &hours, &options)?;
+/// assert_eq!((total.estimate, total.df), (120.0, 3.0));
+/// let limits = total.limits.ok_or("no degree of freedom")?;
+/// // 3.182 standard errors either way: the t quantile of three degrees of freedom.
+/// assert!(((limits.high - total.estimate) / total.se - 3.182).abs() < 5e-4);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Estimate {
     /// The estimate, in the column's unit (items, for a count).
@@ -89,6 +123,16 @@ pub struct Estimate {
 }
 
 /// An estimated share (or mean: the same thing, of a quantity).
+///
+/// ```
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// let share = sampling::estimate::share(&part, &mould, &options)?;
+/// assert_eq!((share.estimate, share.known_items), (0.375, 8.0));
+/// // Items of a box are alike, so that eight tell less than eight of eight boxes.
+/// assert!(share.deff > 1.0 && share.effective_items < 8.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Share {
     /// The estimate.

@@ -15,16 +15,9 @@ use crate::math::sum;
 /// A share (of a condition) or a mean (of a quantity) over the items whose answer is known, with its limits.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// let share = estimate::share(&part, &mould, &options)?;
 /// let limits = share.limits.ok_or("no degree of freedom")?;
 /// assert!(share.estimate == 0.375 && limits.low < 0.1 && limits.high > 0.7);
@@ -40,16 +33,9 @@ pub fn share(part: &Part<'_>, column: &Column, options: &Options) -> Result<Shar
 /// The boxes of a condition as the interval's own rules are told of them: those with a known answer, in the design's order.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
 /// # let part = design.whole();
-/// # let options = Options::default();
 /// let boxes = estimate::box_answers(&part, &mould);
 /// assert_eq!((boxes.len(), boxes[2].yes, boxes[2].weight), (4, 2, 10.0));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -131,16 +117,9 @@ pub(super) fn share_of(
 /// A mean over the items whose answer is known, with t limits.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// assert_eq!(estimate::mean(&part, &hours, &options)?.estimate, 1.5);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -189,16 +168,9 @@ pub(super) fn finished_mean(
 /// All boxes stay in n, those without an item of the domain too. An item not known to be in the domain is left out.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, mould, hours } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
 /// // Hours of an item that has mould; the box without one stays in n.
 /// assert_eq!(estimate::domain_mean(&part, &hours, &mould, &options)?.estimate, 2.0);
 /// # Ok::<(), Box<dyn std::error::Error>>(())

@@ -52,6 +52,14 @@ pub fn clopper_pearson(x: f64, n: f64, level: f64) -> Limits {
 
 /// The equal-tailed Jeffreys interval for `x` of `n`, with the limit at 0 where nothing was seen and at 1 where all was
 /// (Brown, Cai and others 2001).
+///
+/// ```
+/// use sampling::interval::binomial::jeffreys;
+/// // qbeta(c(.025, .975), 10.5, 40.5) in R 4.2.2.
+/// let limits = jeffreys(10.0, 50.0, 0.95);
+/// assert!((limits.low - 0.107734030766).abs() < 1e-10 && (limits.high - 0.325826896114).abs() < 1e-10);
+/// assert_eq!(jeffreys(0.0, 50.0, 0.95).low, 0.0);
+/// ```
 #[must_use]
 pub fn jeffreys(x: f64, n: f64, level: f64) -> Limits {
     let a = tail(level);

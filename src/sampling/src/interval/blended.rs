@@ -32,6 +32,13 @@ const R: [f64; NODES] = [0.005, 0.02, 0.05, 0.1, 0.15, 0.2, 0.275, 0.375, 0.5, 0
 const NODES: usize = 10;
 
 /// One box's answers.
+///
+/// ```
+/// use sampling::interval::blended::BoxAnswers;
+/// // Twelve items, all of those of one of 40 boxes out of 400, two of them with the condition.
+/// let made = BoxAnswers { known: 12, yes: 2, weight: 10.0, box_fraction: 0.1, item_fraction: 1.0 };
+/// assert_eq!(made.weight * made.box_fraction * made.item_fraction, 1.0);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BoxAnswers {
     /// Items whose answer is known.
@@ -47,6 +54,17 @@ pub struct BoxAnswers {
 }
 
 /// What the rule says of a share.
+///
+/// ```
+/// use sampling::interval::blended::{BoxAnswers, limits};
+/// let of = |known, yes| BoxAnswers { known, yes, weight: 80.0, box_fraction: 5.0 / 400.0, item_fraction: 1.0 };
+/// let boxes = [of(12, 0), of(7, 2), of(15, 0), of(9, 0), of(20, 5)];
+/// let made = limits(7.0 / 63.0, 0.0677651009 * 0.0677651009, 4.0, &boxes, 0.95).ok_or("no degree of freedom")?;
+/// // 63 items of five boxes are worth some 15 independent ones.
+/// assert!((made.effective_items - 14.578).abs() < 1e-3 && made.telling_boxes == 2);
+/// assert!((made.correlation - 0.2289).abs() < 1e-4);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Blended {
     /// The limits.
@@ -62,6 +80,16 @@ pub struct Blended {
 /// Limits for the share `p` with design variance `variance`; `None` without a degree of freedom or a known answer.
 ///
 /// Where every item of every box was read the share is known and both limits are `p`.
+///
+/// ```
+/// use sampling::interval::blended::{BoxAnswers, limits};
+/// let of = |known, yes| BoxAnswers { known, yes, weight: 80.0, box_fraction: 5.0 / 400.0, item_fraction: 1.0 };
+/// let boxes = [of(12, 0), of(7, 2), of(15, 0), of(9, 0), of(20, 5)];
+/// let made = limits(7.0 / 63.0, 0.0677651009 * 0.0677651009, 4.0, &boxes, 0.95).ok_or("no degree of freedom")?;
+/// assert!((made.limits.low - 0.0201).abs() < 1e-4 && (made.limits.high - 0.3425).abs() < 1e-4);
+/// assert!(limits(7.0 / 63.0, 0.0046, 0.0, &boxes, 0.95).is_none()); // No degree of freedom.
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn limits(p: f64, variance: f64, df: f64, boxes: &[BoxAnswers], level: f64) -> Option<Blended> {
     let sum = |f: &dyn Fn(&BoxAnswers) -> f64| crate::math::sum(boxes.iter().map(f));

@@ -13,6 +13,13 @@ fn ln_choose(n: u64, k: u64) -> f64 {
 
 /// `P(X <= x)` and `P(X > x)` for `X` the number of marked units in a sample of `n` from `population`, of which `marked`
 /// are marked; each to about 1e-11 relative, or better.
+///
+/// ```
+/// use sampling::interval::hypergeometric::tails;
+/// // Two of four, two of them marked: one marked or none in five of six samples.
+/// let (lower, upper) = tails(1, 4, 2, 2);
+/// assert!((lower - 5.0 / 6.0).abs() < 1e-12 && (upper - 1.0 / 6.0).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn tails(x: u64, population: u64, marked: u64, n: u64) -> (f64, f64) {
     let least = (n + marked).saturating_sub(population);
@@ -43,6 +50,12 @@ fn above(probability: f64, size: f64) -> bool {
 }
 
 /// Limits for the number of marked units, `least <= M <= most`.
+///
+/// ```
+/// use sampling::interval::hypergeometric::{CountLimits, limits};
+/// // All ten of ten were looked at: nothing is left to guess.
+/// assert_eq!(limits(3, 10, 10, 0.95), Some(CountLimits { least: 3, most: 3 }));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct CountLimits {
     /// The least number that the sample does not speak against.
@@ -97,6 +110,14 @@ pub fn limits(x: u64, n: u64, population: u64, level: f64) -> Option<CountLimits
 }
 
 /// The one-sided upper limit of level `level` for the number of marked units.
+///
+/// ```
+/// use sampling::interval::hypergeometric::{tails, upper_limit};
+/// // None of 20 boxes of 100: the most that a sample would not find in one case of 20.
+/// let most = upper_limit(0, 20, 100, 0.95).ok_or("no sample")?;
+/// assert!(tails(0, 100, most, 20).0 > 0.05 && tails(0, 100, most + 1, 20).0 <= 0.05);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn upper_limit(x: u64, n: u64, population: u64, level: f64) -> Option<u64> {
     limits(x, n, population, super::two_sided_level(level)).map(|l| l.most)

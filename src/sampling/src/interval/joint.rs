@@ -45,6 +45,17 @@ const NODES: usize = 18;
 const MIXED: usize = NODES - 1;
 
 /// The constants of the rule.
+///
+/// ```
+/// use sampling::interval::blended::BoxAnswers;
+/// use sampling::interval::joint::{Rule, limits_by};
+/// let of = |known, yes| BoxAnswers { known, yes, weight: 80.0, box_fraction: 5.0 / 400.0, item_fraction: 1.0 };
+/// let boxes = [of(12, 0), of(7, 2), of(15, 0), of(9, 0), of(20, 5)];
+/// let high = |rule: &Rule| limits_by(rule, 7.0 / 63.0, 0.0046, 4.0, &boxes, 0.95).map(|made| made.limits.high);
+/// // Whoever expects items of a box to be more alike gets wider limits.
+/// let wary = Rule { prior: (2.0, 2.0), ..Rule::DEFAULT };
+/// assert!(high(&wary) > high(&Rule::DEFAULT));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rule {
     /// The parameters of the beta prior of a correlation under 1. Its mean is the planning correlation.
@@ -61,6 +72,13 @@ pub struct Rule {
 
 impl Rule {
     /// The default, as the study chose it.
+    ///
+    /// ```
+    /// use sampling::interval::joint::Rule;
+    /// let (a, b) = Rule::DEFAULT.prior;
+    /// // The planning correlation: what is expected of a box before any is opened.
+    /// assert!((a / (a + b) - 0.186).abs() < 1e-3);
+    /// ```
     pub const DEFAULT: Self = Self {
         prior: (0.8, 3.5),
         all_or_nothing: 0.01,
@@ -73,12 +91,31 @@ impl Rule {
 /// Limits for the share `p` with design variance `variance`; `None` without a degree of freedom or a known answer.
 ///
 /// Where every item of every box was read the share is known and both limits are `p`.
+///
+/// ```
+/// use sampling::interval::blended::BoxAnswers;
+/// use sampling::interval::joint::limits;
+/// let of = |known, yes| BoxAnswers { known, yes, weight: 80.0, box_fraction: 5.0 / 400.0, item_fraction: 1.0 };
+/// let boxes = [of(12, 0), of(7, 2), of(15, 0), of(9, 0), of(20, 5)];
+/// let made = limits(7.0 / 63.0, 0.0677651009 * 0.0677651009, 4.0, &boxes, 0.95).ok_or("no degree of freedom")?;
+/// assert_eq!(format!("{:.3} to {:.3}", made.limits.low, made.limits.high), "0.022 to 0.329");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn limits(p: f64, variance: f64, df: f64, boxes: &[BoxAnswers], level: f64) -> Option<Blended> {
     limits_by(&Rule::DEFAULT, p, variance, df, boxes, level)
 }
 
 /// As [`limits`], with constants of one's choice.
+///
+/// ```
+/// use sampling::interval::blended::BoxAnswers;
+/// use sampling::interval::joint::{Rule, limits, limits_by};
+/// let of = |known, yes| BoxAnswers { known, yes, weight: 80.0, box_fraction: 5.0 / 400.0, item_fraction: 1.0 };
+/// let boxes = [of(12, 0), of(7, 2), of(15, 0), of(9, 0), of(20, 5)];
+/// let by = |rule: &Rule| limits_by(rule, 7.0 / 63.0, 0.0046, 4.0, &boxes, 0.95);
+/// assert_eq!(by(&Rule::DEFAULT), limits(7.0 / 63.0, 0.0046, 4.0, &boxes, 0.95));
+/// ```
 #[must_use]
 pub fn limits_by(
     rule: &Rule,

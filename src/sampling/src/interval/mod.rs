@@ -16,6 +16,12 @@ mod mixture;
 pub mod coverage {}
 
 /// Two limits.
+///
+/// ```
+/// use sampling::interval::binomial::wilson;
+/// let limits = wilson(12.0, 60.0, 0.95);
+/// assert!(limits.low < 0.2 && 0.2 < limits.high);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limits {
     /// The lower limit.
@@ -25,6 +31,15 @@ pub struct Limits {
 }
 
 /// Which interval is wanted for a share.
+///
+/// ```
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::{estimate::{self, Options}, interval::Kind};
+/// let low = |interval| estimate::share(&part, &mould, &Options { interval, ..options }).map(|s| s.limits.map(|l| l.low));
+/// assert!(low(Kind::Beta)? < low(Kind::Wilson)?);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Kind {
     /// The beta-binomial model and the design joined: [`joint::limits`].
@@ -42,6 +57,11 @@ pub enum Kind {
 
 impl Kind {
     /// Every interval with its name: `default`, `blended`, `logit`, `beta`, `wilson`.
+    ///
+    /// ```
+    /// use sampling::interval::Kind;
+    /// assert!(Kind::NAMES.iter().all(|(name, kind)| Kind::named(name) == Some(*kind)));
+    /// ```
     pub const NAMES: [(&'static str, Self); 5] = [
         ("default", Self::Default),
         ("blended", Self::Blended),
@@ -51,6 +71,12 @@ impl Kind {
     ];
 
     /// The interval of that name.
+    ///
+    /// ```
+    /// use sampling::interval::Kind;
+    /// assert_eq!(Kind::named("beta"), Some(Kind::Beta));
+    /// assert_eq!(Kind::named("wald"), None);
+    /// ```
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {
         Self::NAMES
@@ -61,6 +87,13 @@ impl Kind {
 }
 
 /// The level of a two-sided interval whose one limit is a one-sided limit of level `one_sided` (0.95 gives 0.9).
+///
+/// ```
+/// use sampling::interval::{binomial::clopper_pearson, two_sided_level};
+/// // "At most so many, with 95% confidence": none of 30 is the rule of three, 1 - 0.05^(1/30).
+/// let most = clopper_pearson(0.0, 30.0, two_sided_level(0.95)).high;
+/// assert!((most - (1.0 - 0.05f64.powf(1.0 / 30.0))).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn two_sided_level(one_sided: f64) -> f64 {
     2.0 * one_sided - 1.0

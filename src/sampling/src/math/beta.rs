@@ -4,6 +4,13 @@ use super::gamma::{HALF_LN_TWO_PI, stirling_error};
 use super::{exp, ln};
 
 /// Both tails of a distribution function, each with its own relative accuracy.
+///
+/// ```
+/// use sampling::math::beta_cdf;
+/// let tails = beta_cdf(2.0, 3.0, 0.25);
+/// assert!((tails.lower + tails.upper - 1.0).abs() < 1e-15);
+/// assert!((tails.lower - 67.0 / 256.0).abs() < 1e-14); // 1 - 4 x^3 + 3 x^4 at x = 3/4, from the other end.
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BetaTails {
     /// `P(X <= x)`.
@@ -116,6 +123,11 @@ impl Beta {
 }
 
 /// Density of the beta distribution with parameters `a, b > 0` at `x` in (0, 1).
+///
+/// ```
+/// use sampling::math::beta_density;
+/// assert!((beta_density(2.0, 3.0, 0.25) - 12.0 * 0.25 * 0.75 * 0.75).abs() < 1e-13);
+/// ```
 #[must_use]
 pub fn beta_density(a: f64, b: f64, x: f64) -> f64 {
     Beta::new(a, b).kernel(x, 1.0 - x) / (x * (1.0 - x))
@@ -170,6 +182,12 @@ pub fn beta_cdf(a: f64, b: f64, x: f64) -> BetaTails {
 /// The quantile, `x` with `P(X <= x) = p`, of the beta distribution with `a, b > 0`; `p` in [0, 1].
 ///
 /// A quantile under 1e-300 is given as 0.
+///
+/// ```
+/// use sampling::math::{beta_cdf, beta_quantile};
+/// let x = beta_quantile(0.025, 2.5, 40.5);
+/// assert!((beta_cdf(2.5, 40.5, x).lower - 0.025).abs() < 1e-12);
+/// ```
 #[must_use]
 pub fn beta_quantile(p: f64, a: f64, b: f64) -> f64 {
     quantile_pair(p, 1.0 - p, a, b).0

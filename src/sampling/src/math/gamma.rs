@@ -6,6 +6,11 @@ use super::{ln, ln_1p};
 pub(super) const HALF_LN_TWO_PI: f64 = 0.918_938_533_204_672_8;
 
 /// `ln Gamma(x)` for `x > 0`.
+///
+/// ```
+/// use sampling::math::{exp, ln_gamma};
+/// assert!((exp(ln_gamma(6.0)) - 120.0).abs() < 1e-11); // 5!
+/// ```
 #[must_use]
 pub fn ln_gamma(x: f64) -> f64 {
     libm::lgamma(x)
@@ -53,6 +58,11 @@ fn stirling_series(x: f64) -> f64 {
 }
 
 /// `ln B(a, b)` for `a, b > 0`, accurate also where one argument is huge.
+///
+/// ```
+/// use sampling::math::{exp, ln_beta};
+/// assert!((exp(ln_beta(2.0, 3.0)) - 1.0 / 12.0).abs() < 1e-15);
+/// ```
 #[must_use]
 pub fn ln_beta(a: f64, b: f64) -> f64 {
     let (small, large) = if a < b { (a, b) } else { (b, a) };
@@ -67,6 +77,11 @@ pub fn ln_beta(a: f64, b: f64) -> f64 {
 }
 
 /// `ln` of the binomial coefficient, for real `n >= k >= 0`.
+///
+/// ```
+/// use sampling::math::{exp, ln_binomial};
+/// assert!((exp(ln_binomial(10.0, 3.0)) - 120.0).abs() < 1e-10);
+/// ```
 #[must_use]
 pub fn ln_binomial(n: f64, k: f64) -> f64 {
     -ln_1p(n) - ln_beta(n - k + 1.0, k + 1.0)

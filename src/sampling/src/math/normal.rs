@@ -4,6 +4,12 @@ use super::{exp, ln};
 use core::f64::consts::{FRAC_1_SQRT_2, PI};
 
 /// Distribution function of the standard normal, accurate in the lower tail; use `normal_cdf(-x)` for the upper.
+///
+/// ```
+/// use sampling::math::normal_cdf;
+/// assert!((normal_cdf(1.959963984540054) - 0.975).abs() < 1e-15);
+/// assert_eq!(normal_cdf(0.0), 0.5);
+/// ```
 #[must_use]
 pub fn normal_cdf(x: f64) -> f64 {
     0.5 * libm::erfc(-x * FRAC_1_SQRT_2)

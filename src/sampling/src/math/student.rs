@@ -4,6 +4,11 @@ use super::beta::{quantile_pair, tails};
 use super::{normal_cdf, normal_quantile};
 
 /// Distribution function of Student's t with `df > 0` degrees of freedom (infinite: the normal).
+///
+/// ```
+/// use sampling::math::t_cdf;
+/// assert!((t_cdf(1.0, 1.0) - 0.75).abs() < 1e-14); // Cauchy's: 1/2 + atan(1) / pi.
+/// ```
 #[must_use]
 pub fn t_cdf(t: f64, df: f64) -> f64 {
     if df.is_infinite() {

@@ -2,6 +2,14 @@
 //! over the stratum's boxes and none under a minimum.
 
 /// A stratum, as far as allocation is concerned.
+///
+/// ```
+/// use sampling::plan::allocation::{Rule, Stratum, shares};
+/// let cellar = Stratum { boxes: 100, spread: 2.0, cost: 4.0 };
+/// let office = Stratum { boxes: 100, spread: 1.0, cost: 1.0 };
+/// // Twice the spread at four times the cost is worth as many boxes.
+/// assert_eq!(shares(&[cellar, office], 20.0, Rule::Cost), [10.0, 10.0]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stratum {
     /// Boxes in it.
@@ -13,6 +21,13 @@ pub struct Stratum {
 }
 
 /// By what the boxes are shared out.
+///
+/// ```
+/// use sampling::plan::allocation::{Rule, Stratum, shares};
+/// let strata = [(300, 1.0), (100, 3.0)].map(|(boxes, spread)| Stratum { boxes, spread, cost: 1.0 });
+/// assert_eq!(shares(&strata, 40.0, Rule::Proportional), [30.0, 10.0]);
+/// assert_eq!(shares(&strata, 40.0, Rule::Neyman), [20.0, 20.0]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Rule {
     /// In proportion to the stratum's boxes.
@@ -24,6 +39,13 @@ pub enum Rule {
 }
 
 /// The unrounded shares of `n` by a rule, without minimum or cap.
+///
+/// ```
+/// use sampling::plan::allocation::{Rule, Stratum, shares};
+/// let strata = [1, 2].map(|boxes| Stratum { boxes, spread: 1.0, cost: 1.0 });
+/// let made = shares(&strata, 10.0, Rule::Proportional);
+/// assert!((made[0] - 10.0 / 3.0).abs() < 1e-12, "not rounded, and not held to the boxes that there are");
+/// ```
 #[must_use]
 pub fn shares(strata: &[Stratum], n: f64, rule: Rule) -> Vec<f64> {
     let claims: Vec<f64> = strata.iter().map(|s| claim(s, rule)).collect();
@@ -114,6 +136,13 @@ pub fn allocate(strata: &[Stratum], n: u64, rule: Rule, minimum: u64) -> Vec<u64
 }
 
 /// The variance of the stratified mean over all boxes, with the finite population corrections.
+///
+/// ```
+/// use sampling::plan::allocation::{Stratum, variance_of_mean};
+/// let strata = [Stratum { boxes: 100, spread: 2.0, cost: 1.0 }];
+/// assert!((variance_of_mean(&strata, &[25.0]) - 4.0 * 0.75 / 25.0).abs() < 1e-12);
+/// assert_eq!(variance_of_mean(&strata, &[100.0]), 0.0);
+/// ```
 #[must_use]
 pub fn variance_of_mean(strata: &[Stratum], sampled: &[f64]) -> f64 {
     let all: f64 = strata.iter().map(|s| s.boxes as f64).sum();

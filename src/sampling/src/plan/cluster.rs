@@ -36,6 +36,13 @@ fn square(x: f64) -> f64 {
 
 /// The number of items to check in a box for the least error at a given cost: `sqrt((c_box / c_item) (1 - r) / r)` (Cochran
 /// 1977, section 10.6, for large boxes), at least one; as many as there are where `r` is not above 0.
+///
+/// ```
+/// use sampling::plan::cluster::optimum_items;
+/// // A box costs as much as four items: sqrt(4 (1 - 0.2) / 0.2) = 4.
+/// assert!((optimum_items(4.0, 1.0, 0.2, 12.0) - 4.0).abs() < 1e-12);
+/// assert_eq!(optimum_items(4.0, 1.0, 0.0, 12.0), 12.0); // Unlike each other: all of them.
+/// ```
 #[must_use]
 pub fn optimum_items(box_minutes: f64, item_minutes: f64, r: f64, mean_items: f64) -> f64 {
     if r <= 0.0 || item_minutes <= 0.0 {

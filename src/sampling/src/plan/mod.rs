@@ -14,6 +14,12 @@ use crate::interval::tail;
 use crate::math::{beta_quantile, normal_quantile, t_quantile};
 
 /// How long things take, in minutes.
+///
+/// ```
+/// use sampling::plan::Pace;
+/// let slow = Pace { per_box: 8.0, ..Pace::default() };
+/// assert_eq!(slow.minutes(10, 6.0) - Pace::default().minutes(10, 6.0), 40.0);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pace {
     /// Before the first box and after the last: keys, light, table, putting away.
@@ -42,6 +48,12 @@ const LONGEST: f64 = 5.0;
 
 impl Pace {
     /// Minutes that a number of boxes takes, `items` being checked in each.
+    ///
+    /// ```
+    /// use sampling::plan::Pace;
+    /// assert_eq!(Pace::default().minutes(13, 6.0), 150.0); // 20 + 13 (4 + 6)
+    /// assert_eq!(Pace::default().minutes(0, 6.0), 0.0);
+    /// ```
     #[must_use]
     pub fn minutes(&self, boxes: u64, items: f64) -> f64 {
         if boxes == 0 {
@@ -55,6 +67,13 @@ impl Pace {
     ///
     /// The forecast for a box and its items is scaled by how long the boxes took against it, the pace before counting for
     /// three boxes. A pause in a box does not ruin it: no box counts for more than five times its forecast.
+    ///
+    /// ```
+    /// use sampling::plan::Pace;
+    /// // Three boxes of six items took twice what was forecast: half of that is believed.
+    /// let made = Pace::default().learnt(&[(6, 20.0), (6, 20.0), (6, 20.0)]);
+    /// assert!((made.per_box - 6.0).abs() < 1e-12 && (made.per_item - 1.5).abs() < 1e-12);
+    /// ```
     #[must_use]
     pub fn learnt(&self, boxes: &[(u64, f64)]) -> Self {
         let forecast = |items: u64| self.per_box + items as f64 * self.per_item;
@@ -107,6 +126,12 @@ pub fn boxes_for_hours(hours: f64, pace: &Pace, items: f64) -> u64 {
 }
 
 /// What is guessed, or known by now, of a collection and of the condition that is planned for.
+///
+/// ```
+/// use sampling::plan::Collection;
+/// let alike = Collection { correlation: 0.5, ..Collection::default() };
+/// assert!(alike.effective_items(30) < Collection::default().effective_items(30));
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Collection {
     /// Boxes in the frame.
@@ -142,6 +167,12 @@ impl Default for Collection {
 
 impl Collection {
     /// Items checked in a box on average.
+    ///
+    /// ```
+    /// use sampling::plan::Collection;
+    /// assert_eq!(Collection::default().items_checked(), 6.0);
+    /// assert_eq!(Collection { mean_items: 3.0, ..Collection::default() }.items_checked(), 3.0);
+    /// ```
     #[must_use]
     pub fn items_checked(&self) -> f64 {
         self.checked_per_box.min(self.mean_items)
@@ -149,6 +180,13 @@ impl Collection {
 
     /// How many independent items `n` boxes are worth: `1 / (B + r (A - B))` as in [`crate::interval::blended`], with
     /// `A = (1 - f) (1 + cv^2) / n`, `B = (1 - f m / M) (1 + cv^2) / (n m)`, and `B = (1 - f) / (n m)` where boxes are read whole.
+    ///
+    /// ```
+    /// use sampling::plan::Collection;
+    /// // Items no more alike than any others, in equal boxes of a large frame, are as many as they are.
+    /// let plain = Collection { boxes: 1_000_000, items_cv: 0.0, correlation: 0.0, ..Collection::default() };
+    /// assert!((plain.effective_items(50) / 300.0 - 1.0).abs() < 1e-4);
+    /// ```
     #[must_use]
     pub fn effective_items(&self, n: u64) -> f64 {
         let (boxes, n) = (self.boxes as f64, n as f64);
@@ -166,6 +204,14 @@ impl Collection {
 
     /// The limits one may expect for the share after `n` boxes: Jeffreys' on the effective items, widened for the degrees of
     /// freedom as the default interval is. `None` without a degree of freedom, unless every box is taken and read whole.
+    ///
+    /// ```
+    /// use sampling::plan::Collection;
+    /// let collection = Collection::default();
+    /// let width = |n| collection.expected_limits(n, 0.95).map(|l| l.high - l.low);
+    /// assert!(width(40) < width(20));
+    /// assert_eq!(width(2), None); // Two boxes of two strata.
+    /// ```
     #[must_use]
     pub fn expected_limits(&self, n: u64, level: f64) -> Option<Limits> {
         let n = n.min(self.boxes);
@@ -204,6 +250,13 @@ impl Collection {
 
     /// Half the distance of a total's expected limits, as a part of the total, after `n` boxes: what one box brings to it
     /// varying by `box_cv` (for the number of items, [`Collection::items_cv`]).
+    ///
+    /// ```
+    /// use sampling::plan::Collection;
+    /// let error = |n| Collection::default().expected_total_error(n, 0.5, 0.95);
+    /// assert!(error(40) < error(20));
+    /// assert_eq!(error(200), Some(0.0)); // All boxes.
+    /// ```
     #[must_use]
     pub fn expected_total_error(&self, n: u64, box_cv: f64, level: f64) -> Option<f64> {
         let n = n.min(self.boxes);
@@ -220,6 +273,13 @@ impl Collection {
 }
 
 /// A point of a precision curve.
+///
+/// ```
+/// use sampling::plan::{Collection, Pace, precision_curve};
+/// let point = precision_curve(&Collection::default(), &Pace::default(), 20, 20, 0.95)[0];
+/// assert_eq!((point.boxes, point.hours), (20, 220.0 / 60.0));
+/// assert!((point.half_width - 0.5 * (point.limits.high - point.limits.low)).abs() < 1e-15);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CurvePoint {
     /// Boxes checked.
@@ -273,6 +333,13 @@ pub fn precision_curve(
 }
 
 /// The least number of boxes after which the share is expected to be known to `half_width`; `None` if a census would not do.
+///
+/// ```
+/// use sampling::plan::{Collection, boxes_for_half_width};
+/// let wanted = |half_width| boxes_for_half_width(&Collection::default(), half_width, 0.95);
+/// assert!(wanted(0.1) < wanted(0.05));
+/// assert_eq!(wanted(0.0001), None); // Six items a box: not even all boxes would do.
+/// ```
 #[must_use]
 pub fn boxes_for_half_width(collection: &Collection, half_width: f64, level: f64) -> Option<u64> {
     let enough = |n: u64| {
@@ -284,6 +351,15 @@ pub fn boxes_for_half_width(collection: &Collection, half_width: f64, level: f64
 }
 
 /// The least number of boxes after which a total is expected to be known to within `error` of itself (0.15: 15%).
+///
+/// ```
+/// use sampling::plan::{Collection, boxes_for_total};
+/// let collection = Collection::default();
+/// let n = boxes_for_total(&collection, 0.5, 0.15, 0.95).ok_or("not even all")?;
+/// assert!(collection.expected_total_error(n, 0.5, 0.95) <= Some(0.15));
+/// assert!(collection.expected_total_error(n - 1, 0.5, 0.95) > Some(0.15));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn boxes_for_total(collection: &Collection, box_cv: f64, error: f64, level: f64) -> Option<u64> {
     least(collection, |n| {

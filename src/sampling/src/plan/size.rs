@@ -14,6 +14,12 @@ pub fn items_for_share(p: f64, d: f64, z: f64, design_effect: f64, population: O
 
 /// The number of units for a total or mean to within the part `error` of itself, its units varying by `cv`:
 /// `(z cv / error)^2`, times the design effect, with the finite population correction.
+///
+/// ```
+/// use sampling::plan::size::units_for_total;
+/// assert_eq!(units_for_total(0.5, 0.1, 2.0, 1.0, None), 100.0); // (2 * 0.5 / 0.1)^2
+/// assert_eq!(units_for_total(0.5, 0.1, 2.0, 1.0, Some(100.0)), 50.0);
+/// ```
 #[must_use]
 pub fn units_for_total(cv: f64, error: f64, z: f64, design_effect: f64, population: Option<f64>) -> f64 {
     let ratio = z * cv / error;
@@ -27,6 +33,12 @@ fn with_fpc(n0: f64, population: Option<f64>) -> f64 {
 }
 
 /// The design effect of boxes of `items` items whose answers have correlation `r`: `1 + (items - 1) r` (Kish 1965).
+///
+/// ```
+/// use sampling::plan::size::design_effect;
+/// assert_eq!(design_effect(11.0, 0.2), 3.0);
+/// assert_eq!(design_effect(1.0, 0.2), 1.0); // One item a box.
+/// ```
 #[must_use]
 pub fn design_effect(items: f64, r: f64) -> f64 {
     1.0 + (items - 1.0) * r

@@ -8,6 +8,12 @@
 use crate::interval::Limits;
 
 /// A rule for stopping, for boxes that are checked in their random order.
+///
+/// ```
+/// use sampling::plan::stopping::StoppingRule;
+/// let rule = StoppingRule { half_width: 0.03, maximum: 60, ..StoppingRule::default() };
+/// assert_eq!(rule.looks(), [20, 30, 40, 50, 60]);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StoppingRule {
     /// Stop when the limits lie no farther apart than twice this.
@@ -36,6 +42,14 @@ impl Default for StoppingRule {
 }
 
 /// What the rule says at a look.
+///
+/// ```
+/// use sampling::interval::Limits;
+/// use sampling::plan::stopping::{Decision, StoppingRule};
+/// let (rule, near) = (StoppingRule::default(), Some(Limits { low: 0.1, high: 0.18 }));
+/// assert_eq!(rule.decide(30, near, 6), Decision::Reached);
+/// assert_eq!(rule.decide(120, None, 6), Decision::Exhausted);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Decision {
     /// Go on, and look again when so many boxes are checked in all.
@@ -67,6 +81,15 @@ impl StoppingRule {
 
     /// What to do after `boxes` boxes, of which the limits are `limits` and the lesser of the numbers with and without the
     /// condition is `telling`. Between two looks the answer is to go on to the next.
+    ///
+    /// ```
+    /// use sampling::interval::Limits;
+    /// use sampling::plan::stopping::{Decision, StoppingRule};
+    /// let (rule, near) = (StoppingRule::default(), Some(Limits { low: 0.1, high: 0.18 }));
+    /// assert_eq!(rule.decide(25, near, 6), Decision::Next(30)); // Between two looks.
+    /// assert_eq!(rule.decide(30, near, 4), Decision::Next(40)); // Too few telling boxes to believe the width.
+    /// assert_eq!(rule.decide(30, near, 5), Decision::Reached);
+    /// ```
     #[must_use]
     pub fn decide(&self, boxes: u64, limits: Option<Limits>, telling: u64) -> Decision {
         if boxes >= self.maximum {

@@ -4,6 +4,15 @@ use crate::estimate::EstimateError;
 use crate::linear::VarianceError;
 
 /// Why a two-phase estimate could not be made.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// use sampling::twophase::{SecondPhase, TwoPhaseError};
+/// let why = SecondPhase::new(&design, &[true; 3]).unwrap_err();
+/// assert_eq!(why, TwoPhaseError::Shape { given: 3, rows: 8 });
+/// let one = [true, false, false, false, false, false, false, false];
+/// assert_eq!(SecondPhase::new(&design, &one), Err(TwoPhaseError::LonelyClass(0)));
+/// ```
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum TwoPhaseError {
     /// The lists do not fit the design.

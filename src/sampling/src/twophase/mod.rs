@@ -1,6 +1,6 @@
 //! Two-phase (double) samples: a cheap look at many items, a true reading of some of them.
 //!
-//! The first phase is a [`Design`]: items of boxes, each with what is cheaply known of it (the duration on its label, a quick
+//! The first phase is a [`Design`](crate::design::Design): items of boxes, each with what is cheaply known of it (the duration on its label, a quick
 //! look). The second is a simple random sample of those items, of all alike or within classes that the first phase told apart
 //! ([`SecondPhase`]); it brings what one wants to know (the duration found in the transfer). Boxes can be the units too: give each
 //! box as one item, its size the cheap look, its total the true reading.
@@ -48,6 +48,20 @@ use fit::{Fit, fit};
 use last::{degrees_of_freedom, second_variance};
 
 /// How the second phase stands for the first.
+///
+/// ```
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let options = sampling::estimate::Options::default();
+/// use sampling::twophase::{Estimator, SecondPhase, total};
+/// let read = [true, true, true, false, true, true, true, false];
+/// let (second, first_looks) = (SecondPhase::new(&design, &read)?, [&hours]);
+/// let by = |estimator| total(&second, &hours, estimator, &options).map(|made| made.estimate.estimate);
+/// // What is known of all items already needs no second reading: the ratio to it is 1.
+/// assert!((by(Estimator::Ratio(&hours))? - 120.0).abs() < 1e-9);
+/// assert!((by(Estimator::Regression(&first_looks))? - 120.0).abs() < 1e-9);
+/// assert!((by(Estimator::Expansion)? - 10.0 * 10.0 * 8.0 / 6.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug)]
 pub enum Estimator<'a> {
     /// By the numbers of items alone: the double expansion estimator; with classes, double sampling for stratification.
@@ -59,6 +73,20 @@ pub enum Estimator<'a> {
 }
 
 /// A two-phase estimate and the parts of its variance.
+///
+/// ```
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// use sampling::twophase::{Estimator, SecondPhase, total};
+/// let read = [true, true, true, false, true, true, true, false];
+/// let second = SecondPhase::new(&design, &read)?;
+/// let made = total(&second, &hours, Estimator::Expansion, &options)?;
+/// assert!((made.estimate.se - (made.first.max(0.0) + made.second).sqrt()).abs() < 1e-9);
+/// // All read: no second part.
+/// let all = SecondPhase::new(&design, &[true; 8])?;
+/// assert_eq!(total(&all, &hours, Estimator::Expansion, &options)?.second, 0.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct TwoPhase {
     /// The estimate, in the unit of the column. Its degrees of freedom are Satterthwaite's (1946) for the two parts: boxes with
@@ -115,16 +143,8 @@ pub fn total(
 /// The expansion mean divides by the estimated items of the second phase, the others by those of the first.
 ///
 /// ```
-/// # use sampling::column::Column;
-/// # use sampling::design::{BoxSample, Design, StratumSample};
-/// # use sampling::estimate::{self, Options};
-/// # // Four of 40 boxes of two items each.
-/// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-/// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-/// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-/// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-/// # let part = design.whole();
-/// # let options = Options::default();
+/// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+/// # let options = sampling::estimate::Options::default();
 /// use sampling::twophase::{Estimator, SecondPhase, mean};
 /// let second = SecondPhase::new(&design, &[true, false, true, false, true, false, true, false])?;
 /// let made = mean(&second, &hours, Estimator::Expansion, &options)?;

@@ -7,6 +7,15 @@ use crate::estimate::EstimateError;
 use crate::math::sum;
 
 /// Which items were read in the second phase, and the classes that they were drawn from.
+///
+/// ```
+/// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+/// use sampling::twophase::SecondPhase;
+/// // Six of the eight items that were looked at were read again.
+/// let read = [true, true, true, false, true, true, true, false];
+/// assert!(SecondPhase::new(&design, &read).is_ok());
+/// assert!(SecondPhase::new(&design, &[false; 8]).is_err());
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct SecondPhase<'a> {
     pub(super) design: &'a Design,
@@ -42,6 +51,18 @@ impl Class {
 impl<'a> SecondPhase<'a> {
     /// A simple random sample of all first-phase items: `read` says of each row of the design whether it was read.
     ///
+    /// ```
+    /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
+    /// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+    /// use sampling::twophase::{Estimator, SecondPhase, total};
+    /// // All were read: the second phase is the first.
+    /// let second = SecondPhase::new(&design, &[true; 8])?;
+    /// let made = total(&second, &hours, Estimator::Expansion, &options)?.estimate;
+    /// let one = sampling::estimate::total(&part, &hours, &options)?;
+    /// assert!((made.estimate - one.estimate).abs() < 1e-9 && (made.se - one.se).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// As [`SecondPhase::by_class`].
     pub fn new(design: &'a Design, read: &[bool]) -> Result<Self, TwoPhaseError> {
@@ -51,16 +72,8 @@ impl<'a> SecondPhase<'a> {
     /// A simple random sample in each class: `classes` numbers the class of each row of the design, from 0.
     ///
     /// ```
-    /// # use sampling::column::Column;
-    /// # use sampling::design::{BoxSample, Design, StratumSample};
-    /// # use sampling::estimate::{self, Options};
-    /// # // Four of 40 boxes of two items each.
-    /// # let sample = (0..4).map(|i| BoxSample { id: i.to_string(), items: Some(2), rows: 2, ..Default::default() }).collect();
-    /// # let design = Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 40, sample, ..Default::default() }])?;
-    /// # let mould = Column::of_rows(&design, [1.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0].map(Some).to_vec())?;
-    /// # let hours = Column::of_rows(&design, [1.0, 2.0, 1.0, 1.0, 3.0, 2.0, 1.0, 1.0].map(Some).to_vec())?;
-    /// # let part = design.whole();
-    /// # let options = Options::default();
+    /// # let sampling::example::Shelf { design, mould, hours } = sampling::example::shelf();
+    /// # let options = sampling::estimate::Options::default();
     /// use sampling::twophase::{Estimator, SecondPhase, total};
     /// // Of the items without mould half were read again, of the three with mould all.
     /// let classes = [1, 0, 0, 0, 1, 1, 0, 0];

@@ -41,6 +41,16 @@ fn frame(sizes: &[f64], n: usize) -> Option<Frame> {
 /// Draws `n` units with probability in proportion to `sizes`: their indices, ascending.
 ///
 /// `None` unless there are `n` positive sizes, or where a million draws all had a unit twice (`n` near the number of units).
+///
+/// ```
+/// use sampling::random::Stream;
+/// use sampling::unequal::sampford::draw;
+/// let mut stream = Stream::new("7", "a shelf run");
+/// let drawn = draw(&[1.0, 2.0, 3.0, 50.0], 2, &mut stream).ok_or("too few")?;
+/// // The long run is taken for certain, and one of the others.
+/// assert!(drawn.len() == 2 && drawn[1] == 3);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn draw(sizes: &[f64], n: usize, stream: &mut Stream) -> Option<Vec<usize>> {
     let frame = frame(sizes, n)?;
@@ -81,6 +91,15 @@ fn symmetric_sums(l: &[f64], n: usize, without: [usize; 2]) -> Vec<f64> {
 
 /// The joint inclusion probabilities of all units: `[k][j]`, with the inclusion probabilities on the diagonal; in time of the
 /// order of `N^3 n`. `None` unless there are `n` positive sizes.
+///
+/// ```
+/// use sampling::unequal::sampford::joint_probabilities;
+/// let joint = joint_probabilities(&[1.0, 2.0, 3.0, 4.0], 2).ok_or("too few")?;
+/// assert!((joint[3][3] - 0.8).abs() < 1e-12); // 2 * 4 / 10
+/// // Each unit is drawn with one other.
+/// assert!((0..4).all(|i| ((0..4).filter(|j| *j != i).map(|j| joint[i][j]).sum::<f64>() - joint[i][i]).abs() < 1e-12));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[must_use]
 pub fn joint_probabilities(sizes: &[f64], n: usize) -> Option<Vec<Vec<f64>>> {
     let frame = frame(sizes, n)?;
