@@ -104,6 +104,23 @@ fn every_interval() -> [Options; 5] {
     })
 }
 
+/// Whether no box is mixed, and two or more of several items have the condition, and two or more lack it.
+fn shown_whole(given: &Strata) -> bool {
+    let boxes = given.iter().flat_map(|(_, boxes)| boxes);
+    let known: Vec<Vec<bool>> = boxes
+        .map(|(_, rows)| rows.iter().filter_map(|(yes, _)| *yes).collect())
+        .collect();
+    let wholly = |answer: bool| {
+        known
+            .iter()
+            .filter(move |own| own.len() > 1 && own.iter().all(|yes| *yes == answer))
+    };
+    let mixed = known
+        .iter()
+        .any(|own| own.contains(&true) && own.contains(&false));
+    !mixed && wholly(true).count() >= 2 && wholly(false).count() >= 2
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 150, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -218,6 +235,8 @@ proptest! {
             estimate::share(&two.design.whole(), &two.yes, &options),
         ) else { return Ok(()) };
         let (Some(a), Some(b)) = (a.limits, b.limits) else { return Ok(()) };
+        // The second box of a kind is what first shows boxes as all or nothing, and that is answered with wider limits.
+        prop_assume!(shown_whole(&given) == shown_whole(&twice));
         prop_assert!(b.high - b.low <= a.high - a.low + 1e-9, "{a:?} {b:?}");
     }
 
@@ -242,6 +261,22 @@ proptest! {
             }
             let (a, b) = (&together[0], &together[1]);
             prop_assert_eq!(format!("{a:?}"), format!("{b:?}"), "yes and no are 1 and 0");
+        }
+    }
+
+    #[test]
+    fn a_condition_counts_as_its_number_does(given in strata()) {
+        // Of 1 and 0 whole numbers are added up where every box was read whole; of 2 and 0 each answer is.
+        let Sample { design, yes, .. } = sample(&given);
+        let twice = yes.combined(&design, &yes, |value, _| value.map(|value| 2.0 * value));
+        let options = Options::default();
+        for part in (0..design.strata().len()).map(|h| design.only(h)).chain([design.whole()]) {
+            let (Ok(one), Ok(two)) = (estimate::mean(&part, &yes, &options), estimate::mean(&part, &twice, &options)) else { continue };
+            let near = |a: f64, b: f64| (a - b).abs() <= 1e-11 * a.abs().max(b.abs()) + 1e-13;
+            prop_assert!(near(2.0 * one.estimate, two.estimate), "{one:?} {two:?}");
+            // Two roundings may differ where boxes do not.
+            prop_assert!(near(2.0 * one.se, two.se) || one.se.max(two.se) < 1e-7, "{one:?} {two:?}");
+            prop_assert!(one.deff.is_nan() == two.deff.is_nan() || one.se < 1e-7, "{one:?} {two:?}");
         }
     }
 

@@ -41,9 +41,9 @@ fn lane(of: impl Fn(usize) -> f64) -> Lane {
 pub struct Many<'a> {
     design: &'a Design,
     columns: Vec<&'a Column>,
-    /// Of each column, stratum by stratum; nothing of those that are not known in full, item by item, of boxes read whole.
-    whole: Vec<Option<Vec<Yes>>>,
-    /// Other conditions.
+    /// Of each column and stratum, where boxes were read whole and the column is known in full, item by item.
+    whole: Vec<Vec<Option<Yes>>>,
+    /// Conditions of which some stratum is not so.
     blocks: Vec<Block<'a>>,
 }
 
@@ -93,12 +93,12 @@ impl<'a> Many<'a> {
         let plain = |s: &DesignStratum| !s.lonely() && s.rule() == Rule::AsRandom;
         let sound = |b: &DesignBox| !b.imputed && (b.rows.len() != 1 || b.items <= 1.0);
         let ready = design.strata().iter().all(plain) && design.boxes().iter().all(sound);
-        let whole: Vec<Option<Vec<Yes>>> = columns
+        let whole: Vec<Vec<Option<Yes>>> = columns
             .iter()
             .map(|column| Yes::of(design, design.strata(), column))
             .collect();
         let counted = |(at, column): (usize, &&'a Column)| {
-            let fit = ready && whole[at].is_none() && column.fits(design);
+            let fit = ready && column.fits(design) && whole[at].iter().any(Option::is_none);
             Some((at, column.counts().filter(|_| fit)?))
         };
         let conditions: Vec<(usize, &'a Counts)> = columns.iter().enumerate().filter_map(counted).collect();
@@ -138,16 +138,14 @@ impl<'a> Many<'a> {
         let limits = |estimate, se| limits_of(estimate, se, df, || quantile);
         let words = missing_boxes(part);
         for (made, own) in made.iter_mut().zip(&self.whole).filter(|_| sound) {
-            let ratio = own
-                .as_ref()
-                .and_then(|own| whole::ratio(part, &own[part.strata.clone()]));
+            let ratio = whole::ratio(part, &own[part.strata.clone()]);
             *made = ratio.map(|ratio| finished_mean(&ratio, df, limits, &words));
         }
         let mut totals = Vec::new();
         for block in self.blocks.iter().filter(|_| sound) {
             let figures = block.figures(self.design, part, &mut totals);
             for ((ratio, missing), place) in figures.into_iter().zip(&block.places) {
-                if ratio.known > 0.0 {
+                if ratio.known > 0.0 && made[*place].is_none() {
                     made[*place] = Some(finished_mean(&ratio, df, limits, &[missing, &words].concat()));
                 }
             }

@@ -130,7 +130,7 @@ pub fn mean(part: &Part<'_>, column: &Column, options: &Options) -> Result<Share
     let df = part.degrees_of_freedom();
     let limits = |estimate, se| t_limits(estimate, se, df, options.level);
     let whole = Yes::of(part.design, part.strata(), column);
-    if let Some(ratio) = whole.and_then(|own| whole::ratio(part, &own)) {
+    if let Some(ratio) = whole::ratio(part, &whole) {
         check(options)?;
         return Ok(finished_mean(&ratio, df, limits, &missing_boxes(part)));
     }
@@ -243,7 +243,7 @@ fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<Ratio
     if sums.known <= 0.0 {
         return Err(EstimateError::NothingKnown);
     }
-    if let Some(made) = sums.whole.as_ref().and_then(|own| whole::ratio(part, own)) {
+    if let Some(made) = whole::ratio(part, &sums.whole) {
         return Ok(made);
     }
     let r = sums.values / sums.known;

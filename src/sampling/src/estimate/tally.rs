@@ -43,8 +43,8 @@ impl Tally {
 pub(super) struct Tallies<'a> {
     part: &'a Part<'a>,
     boxes: Vec<Tally>,
-    /// Of boxes that were read whole and are known in full.
-    pub(super) whole: Option<Vec<Yes>>,
+    /// Of each stratum, where its boxes were read whole and are known in full.
+    pub(super) whole: Vec<Option<Yes>>,
     /// Expansion total of known values.
     pub(super) values: f64,
     /// Estimated items whose answer is known.

@@ -27,16 +27,16 @@ pub(super) struct Yes {
 }
 
 impl Yes {
-    /// Of each stratum of a part, where the column is known in full and item by item.
-    pub(super) fn of(design: &Design, strata: &[DesignStratum], column: &Column) -> Option<Vec<Self>> {
-        let whole = strata.iter().all(|s| s.read_whole.is_some());
-        let counts = column.counts().filter(|counts| whole && counts.known.is_none())?;
-        column.fits(design).then(|| {
-            strata
-                .iter()
-                .map(|s| Self::of_stratum(design, s, counts))
-                .collect()
-        })
+    /// Of each of some strata; nothing of one whose boxes were not read whole, or where a column is not known in full, item by item.
+    pub(super) fn of(design: &Design, strata: &[DesignStratum], column: &Column) -> Vec<Option<Self>> {
+        let counts = column
+            .counts()
+            .filter(|counts| counts.known.is_none() && column.fits(design));
+        let of = |stratum: &DesignStratum| {
+            stratum.read_whole?;
+            Some(Self::of_stratum(design, stratum, counts?))
+        };
+        strata.iter().map(of).collect()
     }
 
     fn of_stratum(design: &Design, stratum: &DesignStratum, counts: &Counts) -> Self {
@@ -84,12 +84,12 @@ impl Yes {
 }
 
 /// The share over a part and what its errors are made of, from the sums of its strata; nothing where it takes more than they are.
-pub(super) fn ratio(part: &Part<'_>, own: &[Yes]) -> Option<Ratio> {
+pub(super) fn ratio(part: &Part<'_>, own: &[Option<Yes>]) -> Option<Ratio> {
     let (mut yes, mut no, mut items) = (Total::default(), Total::default(), Total::default());
     let mut seen = 0;
     let mut strata = Vec::with_capacity(own.len());
     for (stratum, own) in part.strata().iter().zip(own) {
-        let all = stratum.read_whole?;
+        let (all, own) = (stratum.read_whole?, (*own)?);
         if stratum.lonely() || stratum.rule() != Rule::AsRandom {
             return None;
         }
@@ -110,7 +110,7 @@ pub(super) fn ratio(part: &Part<'_>, own: &[Yes]) -> Option<Ratio> {
         if stratum.census() {
             continue;
         }
-        let own = if yes <= no { *own } else { own.opposite(all) };
+        let own = if yes <= no { own } else { own.opposite(all) };
         let (n, weight) = (stratum.reached_f64(), stratum.weight());
         let squares = own.spread(all, stratum.reached as u64, rarer)?;
         variance.add(weight * weight * (1.0 - stratum.fraction()) * squares / (n - 1.0));
