@@ -5,16 +5,19 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// Each crate, and those it may know. `acceptance` is the checks from outside, and may know all.
-const MAY_KNOW: [(&str, &[&str]); 9] = [
+const MAY_KNOW: [(&str, &[&str]); 10] = [
     ("sampling", &[]),
     ("tape", &[]),
     ("survey", &["sampling", "tape"]),
+    ("transfer", &["survey", "tape"]),
     ("costing", &["sampling"]),
     ("analysis", &["costing", "survey", "sampling", "tape"]),
     ("handover", &["analysis", "costing", "survey", "sampling", "tape"]),
     (
         "field",
-        &["handover", "analysis", "costing", "survey", "sampling", "tape"],
+        &[
+            "handover", "transfer", "analysis", "costing", "survey", "sampling", "tape",
+        ],
     ),
     (
         "desk",
@@ -22,7 +25,9 @@ const MAY_KNOW: [(&str, &[&str]); 9] = [
     ),
     ("xtask", &[]),
 ];
-const CORE: [&str; 6] = ["sampling", "tape", "survey", "costing", "analysis", "handover"];
+const CORE: [&str; 7] = [
+    "sampling", "tape", "survey", "transfer", "costing", "analysis", "handover",
+];
 /// Crates that bring a browser, a clock or randomness of their own; the core is handed all three.
 const NOT_IN_CORE: [&str; 11] = [
     "leptos",
