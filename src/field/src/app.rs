@@ -31,8 +31,8 @@ pub fn App(
     document::set_hand(preferences::hand().name());
     document::set_scribe(!preferences::looker().is_empty());
     let held = |why: String| {
-        let again = || view! { <Button label=t::TRY_AGAIN tap="start-again" kind=Kind::Primary on_press=navigation::reload /> };
-        view! { <Page title=t::CANT_START action=again>{why}</Page> }.into_any()
+        let again = || view! { <Button label=t::try_again() tap="start-again" kind=Kind::Primary on_press=navigation::reload /> };
+        view! { <Page title=t::cant_start_title() action=again>{why}</Page> }.into_any()
     };
     let store = match loaded {
         Ok(Loaded::Held(why)) => return held(t::storage_held(&why)),
@@ -47,7 +47,7 @@ pub fn App(
             store.purge_deleted();
             view! { <Shell /> }.into_any()
         }
-        Err(why) => view! { <Page title=t::CANT_START>{t::cant_start(&why)}</Page> }.into_any(),
+        Err(why) => view! { <Page title=t::cant_start_title()>{t::cant_start(&why)}</Page> }.into_any(),
     }
 }
 
@@ -102,7 +102,7 @@ fn follow_address() -> ReadSignal<Route> {
 #[component]
 fn Gate(survey: SurveyId, journey: Journey, at: Signal<Vec<String>>) -> impl IntoView {
     let store = use_store();
-    let home = || view! { <Link label=t::TO_ALL_SURVEYS tap="to-home" kind=Kind::Primary href=Route::Home.href() /> };
+    let home = || view! { <Link label=t::to_all_surveys() tap="to-home" kind=Kind::Primary href=Route::Home.href() /> };
     let opening = Memo::new(move |_| store.opening.get());
     move || match opening.get() {
         Opening::Open(open) if open == survey => match journey {
@@ -113,14 +113,14 @@ fn Gate(survey: SurveyId, journey: Journey, at: Signal<Vec<String>>) -> impl Int
             Journey::HandOver => view! { <handover::View at /> }.into_any(),
         },
         Opening::NotHere(_) => {
-            view! { <Page title=t::NOT_HERE lead=t::NOT_HERE_WHY action=home>""</Page> }.into_any()
+            view! { <Page title=t::not_here() lead=t::not_here_why() action=home>""</Page> }.into_any()
         }
         Opening::Failed(error) => {
             let retry = move || {
-                view! { <Button label=t::TRY_AGAIN tap="open-again" kind=Kind::Primary on_press=move || store.open(survey) /> }
+                view! { <Button label=t::try_again() tap="open-again" kind=Kind::Primary on_press=move || store.open(survey) /> }
             };
             view! {
-                <Page title=t::CANT_READ action=retry>
+                <Page title=t::cant_read() action=retry>
                     <p>{error.to_string()}</p>
                     {home()}
                 </Page>
@@ -128,7 +128,7 @@ fn Gate(survey: SurveyId, journey: Journey, at: Signal<Vec<String>>) -> impl Int
             .into_any()
         }
         Opening::Nothing | Opening::Reading(_) | Opening::Open(_) => {
-            view! { <p class="opening" role="status">{t::OPENING}</p> }.into_any()
+            view! { <p class="opening" role="status">{t::opening()}</p> }.into_any()
         }
     }
 }
@@ -153,24 +153,24 @@ fn Header() -> impl IntoView {
             // The address belongs to the router: the heading is focused instead.
             event.prevent_default();
             document::focus("h1");
-        }>{t::SKIP_TO_SCREEN}</a>
+        }>{t::skip_to_screen()}</a>
         <header class="top">
             <div class="top-line">
                 <a class="wordmark" href=Route::Home.href() data-tap="home">
                     <Icon glyph=Glyph::Window />
-                    <span>{t::APP}</span>
+                    <span>{t::app()}</span>
                 </a>
                 {move || title.get().map(|(title, _)| view! {
                     <span class="top-title">{title}</span>
                     <SaveMark />
                 })}
-                <a class="device-link" href=Route::Device.href() data-tap="device" aria-label=t::THIS_DEVICE>
+                <a class="device-link" href=Route::Device.href() data-tap="device" aria-label=t::this_device()>
                     <Icon glyph=Glyph::Phone />
                 </a>
             </div>
             {move || {
                 let is_practice = title.get().is_some_and(|(_, practice)| practice);
-                is_practice.then(|| view! { <p class="practice">{t::PRACTICE_MARK}</p> })
+                is_practice.then(|| view! { <p class="practice">{t::practice_mark()}</p> })
             }}
             {day}
         </header>
@@ -206,7 +206,7 @@ fn DayLine(survey: SurveyId, here: ReadSignal<Route>) -> impl IntoView {
         }
     };
     view! {
-        <nav class="day" aria-label=t::THE_DAY>
+        <nav class="day" aria-label=t::the_day()>
             <Reel full=Signal::derive(move || 1.0 - done.get()) />
             <ol>{Journey::ALL.map(part).collect_view()}</ol>
             <Reel full=done />
@@ -226,11 +226,11 @@ fn SaveMark() -> impl IntoView {
     let store = use_store();
     let state = Memo::new(move |_| {
         if store.trouble.with(Option::is_some) {
-            ("failed", t::NOT_SAVED)
+            ("failed", t::not_saved())
         } else if store.saving.with(|saving| !saving.is_empty()) {
-            ("saving", t::SAVING)
+            ("saving", t::saving())
         } else {
-            ("saved", t::SAVED)
+            ("saved", t::saved())
         }
     });
     view! {
@@ -254,10 +254,10 @@ fn Banners(offline: ReadSignal<Option<Offline>>) -> impl IntoView {
             <Panel tone=Tone::Stop title=t::trouble_title(&error) at_once=true>
                 <p>{t::trouble_text(&error, waiting)}</p>
                 <div class="panel-actions">
-                    <Button label=t::TRY_AGAIN tap="trouble-retry" on_press=move || store.retry() />
+                    <Button label=t::try_again() tap="trouble-retry" on_press=move || store.retry() />
                     {survey.map(|survey| view! {
                         <Link
-                            label=t::SAVE_FILE_NOW
+                            label=t::save_file_now()
                             tap="trouble-file"
                             kind=Kind::Secondary
                             href=Route::to(survey, Journey::HandOver, &[]).href()
@@ -265,7 +265,7 @@ fn Banners(offline: ReadSignal<Option<Offline>>) -> impl IntoView {
                     })}
                 </div>
                 <details>
-                    <summary data-tap="trouble-why">{t::BROWSER_SAYS}</summary>
+                    <summary data-tap="trouble-why">{t::browser_says()}</summary>
                     <p class="code">{error.to_string()}</p>
                 </details>
             </Panel>
@@ -274,7 +274,7 @@ fn Banners(offline: ReadSignal<Option<Offline>>) -> impl IntoView {
     let refusal = move || {
         store.refusal.get().map(|refusal| {
             view! {
-                <Panel tone=Tone::Caution title=t::REFUSED at_once=true>
+                <Panel tone=Tone::Caution title=t::refused() at_once=true>
                     <p>{t::refusal(&refusal)}</p>
                 </Panel>
             }
@@ -282,11 +282,11 @@ fn Banners(offline: ReadSignal<Option<Offline>>) -> impl IntoView {
     };
     let update = move || {
         (offline.get() == Some(Offline::NewVersion) && !later.get()).then(|| view! {
-            <Panel title=t::NEW_VERSION>
-                <p>{t::NEW_VERSION_TEXT}</p>
+            <Panel title=t::new_version()>
+                <p>{t::new_version_text()}</p>
                 <div class="panel-actions">
-                    <Button label=t::TAKE_NEW_VERSION tap="update-take" on_press=service_worker::take_new_version />
-                    <Button label=t::LATER tap="update-later" kind=Kind::Quiet on_press=move || set_later.set(true) />
+                    <Button label=t::take_new_version() tap="update-take" on_press=service_worker::take_new_version />
+                    <Button label=t::later() tap="update-later" kind=Kind::Quiet on_press=move || set_later.set(true) />
                 </div>
             </Panel>
         })

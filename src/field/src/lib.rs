@@ -14,7 +14,10 @@
 //!    the log: `Command::Answer { subject, question, value }`.
 //! 3. Put it in a [`ui::Page`]: title (the `h1`, which gets the focus on arrival), `here` (where in the day),
 //!    `lead` (what to do now), `next` (what comes next), and one big primary action in `action`.
-//! 4. Every sentence is a constant or function in `texts/en/<journey>.rs`. No text literals in views.
+//! 4. Every sentence is a message in `public/text/en/<journey>.ftl` (and in every other language's folder); the build
+//!    makes a function of it, `texts::<journey>::next_box()`. What needs the app's types, such as a sentence for each
+//!    variant of an error, is a function in `texts/<journey>.rs`. No text literals in views, and no sentence in a
+//!    constant or in a store: it would stay in the language it was first said in.
 //! 5. Everything that can be tapped has a `tap` (it becomes `data-tap`), unique on its screen and never changed
 //!    without the browser tests: `<journey>-<what>` and, for choices, `<journey>-<question>-<key>`.
 //! 6. Go elsewhere with `route::Route::...go()` or a [`ui::Link`]; never touch the address otherwise.

@@ -20,10 +20,10 @@ pub fn Follows() -> impl IntoView {
     move || {
         follows.get().then(|| {
             view! {
-                <Panel tone=Tone::Caution title=t::FOLLOWS at_once=true>
-                    <p>{t::FOLLOWS_TEXT}</p>
+                <Panel tone=Tone::Caution title=t::follows() at_once=true>
+                    <p>{t::follows_text()}</p>
                     <div class="panel-actions">
-                        <Button label=t::WRITE_HERE tap="write-here" on_press=move || store.take_over() />
+                        <Button label=t::write_here() tap="write-here" on_press=move || store.take_over() />
                     </div>
                 </Panel>
             }
@@ -46,16 +46,16 @@ pub fn Nudge() -> impl IntoView {
     move || {
         survey.get().map(|survey| {
             view! {
-                <Panel title=t::HAND_OVER_NUDGE>
+                <Panel title=t::hand_over_nudge_title()>
                     <p>{move || t::hand_over_nudge(store.only_here())}</p>
                     <div class="panel-actions">
                         <Link
-                            label=t::SAVE_FILE_NOW
+                            label=t::save_file_now()
                             tap="nudge-file"
                             kind=Kind::Secondary
                             href=Route::to(survey, Journey::HandOver, &[]).href()
                         />
-                        <Button label=t::LATER tap="nudge-later" kind=Kind::Quiet on_press=move || set_later.set(true) />
+                        <Button label=t::later() tap="nudge-later" kind=Kind::Quiet on_press=move || set_later.set(true) />
                     </div>
                 </Panel>
             }
@@ -73,7 +73,7 @@ pub fn OnlyHere() -> impl IntoView {
             view! {
                 <span class="only-here" data-count=move || count.get().to_string()>
                     <span>{move || count.get().to_string()}</span>
-                    <span class="only-heard">" "{t::ONLY_HERE_SHORT}</span>
+                    <span class="only-heard">" "{t::only_here_short()}</span>
                 </span>
             }
         })
@@ -102,8 +102,8 @@ pub fn Forgetful() -> impl IntoView {
                     <Panel tone title=title.to_owned()>
                         <p>{text}</p>
                         <details class="more">
-                            <summary>{home::INSTALL}</summary>
-                            <p>{home::INSTALL_TEXT}</p>
+                            <summary>{home::install()}</summary>
+                            <p>{home::install_text()}</p>
                         </details>
                     </Panel>
                 </div>
@@ -129,10 +129,10 @@ pub fn Deleted() -> impl IntoView {
     };
     let line = move |(survey, title): (SurveyId, String)| {
         view! {
-            <Panel title=t::DELETED at_once=true>
+            <Panel title=t::deleted() at_once=true>
                 <p>{t::deleted_text(&title)}</p>
                 <div class="panel-actions">
-                    <Button label=t::BRING_BACK tap=format!("bring-back-{survey}") on_press=move || bring_back(survey) />
+                    <Button label=t::bring_back() tap=format!("bring-back-{survey}") on_press=move || bring_back(survey) />
                 </div>
             </Panel>
         }
@@ -158,7 +158,7 @@ enum Asking {
 pub fn Delete() -> impl IntoView {
     let store = use_store();
     let asking = RwSignal::new(Asking::Not);
-    let keep = move || view! { <Button label=t::KEEP_IT tap="delete-keep" on_press=move || asking.set(Asking::Not) /> };
+    let keep = move || view! { <Button label=t::keep_it() tap="delete-keep" on_press=move || asking.set(Asking::Not) /> };
     let delete = move || {
         let survey = store.state.get_untracked().survey;
         task::spawn(async move {
@@ -171,31 +171,31 @@ pub fn Delete() -> impl IntoView {
     move || {
         match asking.get() {
         Asking::Not => view! {
-            <Button label=t::DELETE tap="delete" kind=Kind::Quiet on_press=move || asking.set(Asking::Once) />
+            <Button label=t::delete() tap="delete" kind=Kind::Quiet on_press=move || asking.set(Asking::Once) />
         }
         .into_any(),
         Asking::Once => view! {
-            <Panel tone=Tone::Caution title=t::DELETE_FIRST at_once=true>
+            <Panel tone=Tone::Caution title=t::delete_first() at_once=true>
                 <p>{t::delete_first_text(store.only_here())}</p>
                 <div class="panel-actions">
                     {keep()}
-                    <Button label=t::DELETE_YES tap="delete-yes" kind=Kind::Quiet on_press=move || asking.set(Asking::Twice) />
+                    <Button label=t::delete_yes() tap="delete-yes" kind=Kind::Quiet on_press=move || asking.set(Asking::Twice) />
                 </div>
             </Panel>
         }
         .into_any(),
         Asking::Twice => view! {
-            <Panel tone=Tone::Stop title=t::DELETE_SECOND at_once=true>
-                <p>{t::DELETE_SECOND_TEXT}</p>
+            <Panel tone=Tone::Stop title=t::delete_second() at_once=true>
+                <p>{t::delete_second_text()}</p>
                 <div class="panel-actions">
                     {keep()}
-                    <Button label=t::DELETE_REALLY tap="delete-really" kind=Kind::Quiet on_press=delete />
+                    <Button label=t::delete_really() tap="delete-really" kind=Kind::Quiet on_press=delete />
                 </div>
             </Panel>
         }
         .into_any(),
         Asking::Failed(why) => view! {
-            <Panel tone=Tone::Caution title=t::NOT_DELETED at_once=true>
+            <Panel tone=Tone::Caution title=t::not_deleted() at_once=true>
                 <p>{why}</p>
                 <div class="panel-actions">{keep()}</div>
             </Panel>

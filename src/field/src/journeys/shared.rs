@@ -43,7 +43,7 @@ pub fn Undo() -> impl IntoView {
         let last = last_undoable(&log, &state, store.writer)?;
         said_of(&log.entry(last)?.content)
     });
-    view! { <UndoBar said label=t::UNDO tap="undo" on_undo=move || { store.undo_last(); } /> }
+    view! { <UndoBar said label=t::undo() tap="undo" on_undo=move || { store.undo_last(); } /> }
 }
 
 /// An entry about the list of boxes in words; nothing for other entries.
@@ -53,12 +53,12 @@ fn said_of(content: &Content) -> Option<String> {
         Content::Boxes { boxes, .. } => {
             let (first, last) = (boxes.first()?, boxes.last()?);
             Some(setup::added(
-                &first.serial.to_string(),
-                &last.serial.to_string(),
+                first.serial.to_string(),
+                last.serial.to_string(),
                 boxes.len(),
             ))
         }
-        Content::Withdraw { serial } => Some(setup::taken_off(&serial.to_string())),
+        Content::Withdraw { serial } => Some(setup::taken_off(serial.to_string())),
         Content::Answer {
             subject: Subject::Box(serial),
             question,
@@ -69,7 +69,7 @@ fn said_of(content: &Content) -> Option<String> {
                 .choices
                 .iter()
                 .find(|choice| choice.key == key)?;
-            Some(setup::answered(&serial.to_string(), choice.label))
+            Some(setup::answered(serial.to_string(), choice.label))
         }
         _ => None,
     }

@@ -72,7 +72,7 @@ pub fn Practise() -> impl IntoView {
         });
     };
     view! {
-        <Button label=text::PRACTISE.to_owned() tap="home-practise" kind=Kind::Secondary on_press=practise />
+        <Button label=text::practise().to_owned() tap="home-practise" kind=Kind::Secondary on_press=practise />
         <State progress />
     }
 }
@@ -89,11 +89,11 @@ fn State(progress: RwSignal<Progress>) -> impl IntoView {
     move || match progress.get() {
         Progress::Idle => ().into_any(),
         Progress::Sealed(sealed) => view! { <AskPassphrase sealed on_open /> }.into_any(),
-        Progress::Reading => view! { <p role="status">{text::OPENING}</p> }.into_any(),
+        Progress::Reading => view! { <p role="status">{text::opening()}</p> }.into_any(),
         Progress::Failed(why) => view! {
-            <Panel tone=Tone::Caution title=text::COULD_NOT.to_owned() at_once=true>
+            <Panel tone=Tone::Caution title=text::could_not().to_owned() at_once=true>
                 <p>{why}</p>
-                <p>{text::NOTHING_LOST}</p>
+                <p>{text::nothing_lost()}</p>
             </Panel>
         }
         .into_any(),
@@ -120,9 +120,9 @@ async fn take_in(store: Store, bytes: Vec<u8>) -> Result<SurveyId, String> {
     store
         .take_in_photos(survey, &opened.photos)
         .await
-        .map_err(|error| format!("{}: {error}", text::NO_ROOM))?;
+        .map_err(|error| format!("{}: {error}", text::no_room()))?;
     store.take_in(opened.log).await.map_err(|error| match error {
-        TakeInError::Store(error) => format!("{}: {error}", text::NO_ROOM),
-        TakeInError::Entry(error) => format!("{}: {error}", text::COULD_NOT),
+        TakeInError::Store(error) => format!("{}: {error}", text::no_room()),
+        TakeInError::Entry(error) => format!("{}: {error}", text::could_not()),
     })
 }

@@ -41,10 +41,10 @@ pub fn AskPassphrase(
         move |()| open()
     });
     view! {
-        <Panel title=text::SEALED.to_owned() at_once=true>
+        <Panel title=text::sealed().to_owned() at_once=true>
             <TextField
-                label=text::PASSPHRASE
-                hint=text::PASSPHRASE_HINT
+                label=text::passphrase()
+                hint=text::passphrase_hint()
                 error=Signal::derive(move || said.get())
                 value=passphrase
                 tap="unseal-passphrase"
@@ -53,14 +53,14 @@ pub fn AskPassphrase(
             />
             <div class="panel-actions">
                 <Button
-                    label=text::UNSEAL
+                    label=text::unseal()
                     tap="unseal-open"
                     kind=Kind::Secondary
                     disabled=is_working
                     on_press=open
                 />
             </div>
-            <p role="status">{move || is_working.get().then_some(text::UNSEALING)}</p>
+            <p role="status">{move || is_working.get().then_some(text::unsealing())}</p>
         </Panel>
     }
 }
@@ -77,24 +77,24 @@ pub fn Sealing(
     on_seal: Callback<()>,
 ) -> impl IntoView {
     view! {
-        <Panel tone=Tone::Caution title=text::SEAL_WARNING.to_owned()>
-            <p>{text::SEAL_WARNING_TEXT}</p>
+        <Panel tone=Tone::Caution title=text::seal_warning().to_owned()>
+            <p>{text::seal_warning_text()}</p>
         </Panel>
         <TextField
-            label=text::PASSPHRASE
-            hint=text::PASSPHRASE_MADE
+            label=text::passphrase()
+            hint=text::passphrase_made()
             value=passphrase
             tap="seal-passphrase"
             on_input=move |typed| passphrase.set(typed)
         />
         <div class="panel-actions">
-            <Button label=text::ANOTHER tap="seal-another" kind=Kind::Quiet on_press=move || {
+            <Button label=text::another() tap="seal-another" kind=Kind::Quiet on_press=move || {
                 if let Some(made) = heavy::passphrase() {
                     passphrase.set(made);
                 }
             } />
             <Button
-                label=text::SAVE_SEALED
+                label=text::save_sealed()
                 tap="handover-save-sealed"
                 disabled=Signal::derive(move || disabled.get() || passphrase.with(|typed| typed.trim().is_empty()))
                 on_press=move || on_seal.run(())

@@ -62,13 +62,13 @@ pub fn SameAsLast(
                 .into_iter()
                 .map(|(question, answer)| view! { <li>{check::said(&question, &answer)}</li> });
             view! {
-                <p>{text::SAME_LEAD}</p>
+                <p>{text::same_lead()}</p>
                 <p class="finding-side">{text::same_as(before)}</p>
                 <ul class="plain-list">{lines.collect_view()}</ul>
-                <p class="hint">{text::SAME_REST}</p>
+                <p class="hint">{text::same_rest()}</p>
                 <Button label=text::same_confirm(n) tap="check-same-confirm" on_press=confirm />
                 <Button
-                    label=text::NOT_SAME.to_owned()
+                    label=text::not_same().to_owned()
                     tap="check-same-not"
                     kind=Kind::Quiet
                     on_press=move || is_open.set(false)
@@ -82,7 +82,7 @@ pub fn SameAsLast(
                     fallback=move || {
                         view! {
                             <Button
-                                label=text::SAME.to_owned()
+                                label=text::same().to_owned()
                                 tap="check-same"
                                 on_press=move || is_open.set(true)
                             />
@@ -129,16 +129,16 @@ pub fn RestOfBox(serial: Serial) -> impl IntoView {
             .to_vec()
     };
     move || match rest.get() {
-        (2.., _, false) => view! { <p class="hint">{text::REST_DRAWN}</p> }.into_any(),
+        (2.., _, false) => view! { <p class="hint">{text::rest_drawn()}</p> }.into_any(),
         (1.., 1.., true) => view! {
             <ChoiceList
-                legend=text::REST.to_owned()
+                legend=text::rest_title().to_owned()
                 options=Signal::stored(options())
                 chosen=chosen
                 tap="check-rest"
                 on_choose=choose
             />
-            <p class="hint">{text::REST_HINT}</p>
+            <p class="hint">{text::rest_hint()}</p>
         }
         .into_any(),
         _ => ().into_any(),

@@ -24,7 +24,7 @@ pub fn answer_text(question: &str, answer: &Answer) -> String {
                 |key: &str| tape::carrier(key).map_or(key.to_owned(), |carrier| carrier.label.to_owned());
             let parts: Vec<String> = some.map(|(key, n)| format!("{} {n}", label(key))).collect();
             if parts.is_empty() {
-                text::EMPTY_BOX.to_owned()
+                text::empty_box().to_owned()
             } else {
                 parts.join(", ")
             }
@@ -34,8 +34,8 @@ pub fn answer_text(question: &str, answer: &Answer) -> String {
 
 fn choice_label(question: Option<&'static Question>, key: &str) -> String {
     match key {
-        CANT_TELL => text::CANT_TELL.to_owned(),
-        PHOTOGRAPHED => text::PHOTOGRAPHED.to_owned(),
+        CANT_TELL => text::cant_tell().to_owned(),
+        PHOTOGRAPHED => text::photographed().to_owned(),
         key => {
             let choices = question.map_or(&[][..], |question| question.choices);
             let own = || alike::rest(key).filter(|_| question.is_none()).unwrap_or(key);

@@ -32,13 +32,13 @@ pub fn Pile() -> impl IntoView {
     let is_empty = move || pile.with(Vec::is_empty);
     view! {
         <Page
-            title=text::ASIDE.to_owned()
+            title=text::aside().to_owned()
             here=common::journey(Journey::Check).to_owned()
-            lead=text::PILE_LEAD.to_owned()
+            lead=text::pile_lead().to_owned()
             action=move || {
                 view! {
                     <Link
-                        label=text::TO_ROUND.to_owned()
+                        label=text::to_round().to_owned()
                         tap="check-to-round"
                         kind=Kind::Primary
                         href=Signal::derive(round)
@@ -47,7 +47,7 @@ pub fn Pile() -> impl IntoView {
             }
         >
             <Show when=is_empty>
-                <p>{text::PILE_EMPTY}</p>
+                <p>{text::pile_empty()}</p>
             </Show>
             <ul class="rows">{rows}</ul>
         </Page>
@@ -68,7 +68,7 @@ fn row(state: &State, item: ItemId) -> impl IntoView + use<> {
             >
                 <span class="row-name">{format!("{}/{}", item.serial, item.position)}</span>
                 <span class="row-more">{text::found_at(&place_name(state, item.serial), &carrier)}</span>
-                <span class="row-status">{text::TO_CARD}</span>
+                <span class="row-status">{text::to_card()}</span>
             </a>
         </li>
     }
@@ -116,14 +116,14 @@ pub fn CardScreen(item: ItemId) -> impl IntoView {
             Ok(name) => {
                 let shown = name.clone();
                 view! {
-                    <Panel title=text::CARD_SAVED.to_owned() at_once=true>
+                    <Panel title=text::card_saved().to_owned() at_once=true>
                         <p data-saved=name>{shown}</p>
                     </Panel>
                 }
                 .into_any()
             }
             Err(why) => view! {
-                <Panel tone=Tone::Caution title=text::CARD_NOT_SAVED.to_owned() at_once=true>
+                <Panel tone=Tone::Caution title=text::card_not_saved().to_owned() at_once=true>
                     <p>{why}</p>
                 </Panel>
             }
@@ -134,35 +134,35 @@ pub fn CardScreen(item: ItemId) -> impl IntoView {
         <Page
             title=text::card_title(item)
             here=Signal::derive(move || item_here(&store.state.get(), item))
-            lead=text::CARD_LEAD.to_owned()
+            lead=text::card_lead().to_owned()
             action=move || {
                 view! {
                     <div class="dock-row">
                         <Button
-                            label=text::CARD_PRINT.to_owned()
+                            label=text::card_print().to_owned()
                             tap="check-card-print"
                             kind=Kind::Secondary
                             on_press=print
                         />
-                        <Button label=text::CARD_SAVE.to_owned() tap="check-card-save" kind=Kind::Primary on_press=save />
+                        <Button label=text::card_save().to_owned() tap="check-card-save" kind=Kind::Primary on_press=save />
                     </div>
                 }
             }
         >
             {said}
             <TextField
-                label=text::CARD_QUESTION.to_owned()
-                hint=text::CARD_QUESTION_HINT.to_owned()
+                label=text::card_question().to_owned()
+                hint=text::card_question_hint().to_owned()
                 value=asked
                 tap="check-card-question"
                 on_input=move |typed| asked.set(typed)
                 on_done=Callback::new(move |_: String| keep())
             />
             {move || view! { <OnIt card=card.get() place=place_line(&store.state.get(), item) /> }}
-            <p class="hint">{text::CARD_PHOTOS}</p>
+            <p class="hint">{text::card_photos()}</p>
             <p class="links">
-                <Link label=text::BACK_TO_TAPE.to_owned() tap="check-card-tape" kind=Kind::Quiet href=Signal::derive(back) />
-                <Link label=text::ASIDE.to_owned() tap="check-card-pile" kind=Kind::Quiet href=Signal::derive(pile) />
+                <Link label=text::back_to_tape().to_owned() tap="check-card-tape" kind=Kind::Quiet href=Signal::derive(back) />
+                <Link label=text::aside().to_owned() tap="check-card-pile" kind=Kind::Quiet href=Signal::derive(pile) />
             </p>
         </Page>
     }
@@ -189,11 +189,11 @@ fn OnIt(card: Card, place: String) -> impl IntoView {
     view! {
         <p>{place}</p>
         <Cautions all=card.cautions fresh=fresh />
-        <Section title=text::CARD_SEEN.to_owned()>
+        <Section title=text::card_seen().to_owned()>
             <ul class="rows">{seen.collect_view()}</ul>
         </Section>
-        <Section title=text::FINDINGS.to_owned()>
-            {findings} {nothing.then(|| view! { <p>{text::NOTHING_POINTS}</p> })}
+        <Section title=text::findings().to_owned()>
+            {findings} {nothing.then(|| view! { <p>{text::nothing_points()}</p> })}
         </Section>
     }
 }
@@ -209,7 +209,7 @@ fn place_line(state: &State, item: ItemId) -> String {
 
 fn save_page(store: Store, item: ItemId) -> Result<String, String> {
     let state = store.state.get_untracked();
-    let date = Day::from_ms(clock::now_ms()).ok_or(text::CARD_NOT_SAVED)?;
+    let date = Day::from_ms(clock::now_ms()).ok_or(text::card_not_saved())?;
     let page = ask_first::html(&state, item, date);
     let name = format!("ask-first-{}-{}.html", item.serial, item.position);
     download::save(&name, "text/html", page.as_bytes())?;

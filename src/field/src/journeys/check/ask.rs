@@ -100,7 +100,7 @@ pub fn Ask(
                 view! {
                     <LastAnswer />
                     <div class="dock-row">
-                        <Link label=text::BACK.to_owned() tap="check-back" kind=Kind::Secondary href=back />
+                        <Link label=text::back().to_owned() tap="check-back" kind=Kind::Secondary href=back />
                         {done.clone().map(|done| view! { <DoneButton done /> })}
                     </div>
                 }
@@ -111,11 +111,11 @@ pub fn Ask(
             {children()} {body}
             {takes_photos.then(|| view! { <Photos subject shows=shows_at(question) /> })}
             <details class="why">
-                <summary data-tap="check-why">{text::WHY}</summary>
+                <summary data-tap="check-why">{text::why()}</summary>
                 <p>{question.long}</p>
                 <p>{question.why}</p>
-                <p class="hint">{text::KEYS}</p>
-                <p class="hint">{format!("{}: {}", text::KNOWN_FROM, question.source)}</p>
+                <p class="hint">{text::keys()}</p>
+                <p class="hint">{format!("{}: {}", text::known_from(), question.source)}</p>
             </details>
         </Page>
     }
@@ -153,12 +153,13 @@ fn options(question: &'static Question, known: &Answers) -> Vec<ChoiceOption> {
     let is_drawn = options.iter().any(|option| option.drawing.is_some());
     let sign = |key| drawings::of_answer(key).filter(|_| is_drawn);
     options.push(
-        ChoiceOption::new(CANT_TELL, text::CANT_TELL)
-            .hint(text::CANT_TELL_HINT)
+        ChoiceOption::new(CANT_TELL, text::cant_tell())
+            .hint(text::cant_tell_hint())
             .drawn(sign(CANT_TELL)),
     );
     if question.photo {
-        let photographed = ChoiceOption::new(PHOTOGRAPHED, text::PHOTOGRAPHED).hint(text::PHOTOGRAPHED_HINT);
+        let photographed =
+            ChoiceOption::new(PHOTOGRAPHED, text::photographed()).hint(text::photographed_hint());
         options.push(photographed.drawn(sign(PHOTOGRAPHED)));
     }
     options
@@ -236,8 +237,8 @@ fn many(
     };
     let done = Done {
         label: Signal::derive(move || match chosen.with(BTreeSet::len) {
-            0 => text::selected(0),
-            n => format!("{}: {}", text::DONE, text::selected(n)),
+            0 => text::selected(0_usize),
+            n => format!("{}: {}", text::done(), text::selected(n)),
         }),
         is_ready: Signal::derive(move || chosen.with(|chosen| !chosen.is_empty())),
         press: Callback::new(move |()| answer(Answer::Many(chosen.get_untracked()))),
@@ -270,8 +271,8 @@ fn counts(
                 value=value
                 most=MOST_OF_A_KIND
                 tap=format!("{tap}-{}", carrier.key)
-                less=format!("{}: {}", text::ONE_LESS, carrier.label)
-                more=format!("{}: {}", text::ONE_MORE, carrier.label)
+                less=format!("{}: {}", text::one_less(), carrier.label)
+                more=format!("{}: {}", text::one_more(), carrier.label)
                 on_change=move |n| {
                     set_counts
                         .update(|counts| {
@@ -297,19 +298,19 @@ fn counts(
     let body = view! {
         {common}
         <details class="more" open=others_open>
-            <summary data-tap="check-count-others">{text::MORE_KINDS}</summary>
+            <summary data-tap="check-count-others">{text::more_kinds()}</summary>
             {others}
         </details>
         <Button
-            label=text::CANT_COUNT.to_owned()
+            label=text::cant_count().to_owned()
             tap=format!("{tap}-{CANT_TELL}")
             kind=Kind::Secondary
             on_press=move || answer(Answer::one(CANT_TELL))
         />
     };
     let label = move || match total.get() {
-        0 => text::EMPTY_BOX.to_owned(),
-        n => format!("{}: {}", text::DONE, text::counted(n)),
+        0 => text::empty_box().to_owned(),
+        n => format!("{}: {}", text::done(), text::counted(n)),
     };
     let done = Done {
         label: Signal::derive(label),
@@ -355,13 +356,13 @@ fn number(
             start=start
             digits=4
             tap=tap.to_owned()
-            erase=text::ERASE
-            done=text::DONE
+            erase=text::erase()
+            done=text::done()
             on_done=accept
         />
         <p class="error" role="alert">{move || error.get()}</p>
         <Button
-            label=text::CANT_TELL.to_owned()
+            label=text::cant_tell().to_owned()
             tap=format!("{tap}-{CANT_TELL}")
             kind=Kind::Secondary
             on_press=cant_tell

@@ -39,7 +39,7 @@ pub fn Batch(item: ItemId) -> impl IntoView {
             .iter()
             .enumerate()
             .map(|(index, name)| ChoiceOption::new(index.to_string(), name));
-        let none = ChoiceOption::new(NONE, text::NO_BATCH);
+        let none = ChoiceOption::new(NONE, text::no_batch());
         std::iter::once(none).chain(batches).collect::<Vec<_>>()
     });
     let chosen = Signal::derive(move || match current.get() {
@@ -68,10 +68,10 @@ pub fn Batch(item: ItemId) -> impl IntoView {
     view! {
         <details class="more">
             <summary data-tap="check-batch-open">{move || text::batch_is(current.get().as_deref())}</summary>
-            <p class="hint">{text::BATCH_HINT}</p>
+            <p class="hint">{text::batch_hint()}</p>
             <Show when=has_batches>
                 <ChoiceList
-                    legend=text::BATCH_CHOOSE.to_owned()
+                    legend=text::batch_choose().to_owned()
                     options=options
                     chosen=chosen
                     tap="check-batch"
@@ -79,14 +79,14 @@ pub fn Batch(item: ItemId) -> impl IntoView {
                 />
             </Show>
             <TextField
-                label=text::BATCH_NEW.to_owned()
-                hint=text::BATCH_NEW_HINT.to_owned()
+                label=text::batch_new().to_owned()
+                hint=text::batch_new_hint().to_owned()
                 value=typed
                 tap="check-batch-name"
                 on_input=move |name| typed.set(name)
                 on_enter=Callback::new(move |()| begin())
             />
-            <Button label=text::BATCH_BEGIN.to_owned() tap="check-batch-begin" disabled=nothing_typed on_press=begin />
+            <Button label=text::batch_begin().to_owned() tap="check-batch-begin" disabled=nothing_typed on_press=begin />
             {move || current.get().map(|name| view! { <Shared item name /> })}
         </details>
     }
@@ -142,10 +142,10 @@ impl Line {
         let fits = of_batch.is_some_and(|answer| tape::batch_fits(question, answer, own));
         let own = own.get(question.key);
         let in_words = |answer: &Answer| answer_text(question.key, answer);
-        let batch_said = of_batch.map_or_else(|| text::BATCH_OPEN.to_owned(), &in_words);
+        let batch_said = of_batch.map_or_else(|| text::batch_open().to_owned(), &in_words);
         let said = match own {
             Some(own) if of_batch == Some(own) => batch_said,
-            Some(own) => text::batch_and_own(&batch_said, &in_words(own)),
+            Some(own) => text::batch_and_own(&batch_said, in_words(own)),
             None if of_batch.is_some() && !fits && !state.is_shared(item, question.key) => {
                 text::batch_does_not_fit(&batch_said)
             }
@@ -188,7 +188,7 @@ fn SharedLine(item: ItemId, name: String, question: &'static Question, line: Lin
     let take_button = line.own_in_the_way.then(|| {
         view! {
             <Button
-                label=text::BATCH_INSTEAD.to_owned()
+                label=text::batch_instead().to_owned()
                 tap=format!("check-batch-instead-{}", question.key)
                 kind=Kind::Quiet
                 on_press=move || take_back_own(store, item, question.key)
@@ -247,7 +247,7 @@ pub fn BatchQuestion(item: ItemId, name: String, question: &'static Question) ->
             question=question
             kept_as=batch::key(&name, question.key)
             title=title
-            lead=text::BATCH_FOR_ALL.to_owned()
+            lead=text::batch_for_all().to_owned()
             known=known
             here=item_here(&state, item)
             first=String::new()
@@ -294,7 +294,7 @@ pub fn FromBatch(
         view! {
             <div class="offers">
                 {offers}
-                <p class="hint">{text::BATCH_TAKES_ALL}</p>
+                <p class="hint">{text::batch_takes_all()}</p>
             </div>
         }
     })

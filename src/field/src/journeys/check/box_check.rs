@@ -100,7 +100,7 @@ fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -
     let (back, here) = (back.href(), here(&state, serial));
     let group = Group::at_box(&state, serial, question).filter(|_| !at_question);
     let after = group.as_ref().map_or(question, Group::last);
-    let next = Some(next_after(&asked, after, &known).unwrap_or_else(|| text::THEN_BOX.to_owned()));
+    let next = Some(next_after(&asked, after, &known).unwrap_or_else(|| text::then_box().to_owned()));
     match group {
         Some(group) => view! {
             <Together subject group here back next on_answered>
@@ -125,16 +125,16 @@ fn BeforeOpening(in_full: bool) -> impl IntoView {
         let heavy = tape::caution("heavy_box").map(|caution| view! { <p>{caution.text}</p> });
         view! {
             {heavy}
-            <p>{text::MIND_MOULD}</p>
-            <p class="hint">{text::GENERAL}</p>
+            <p>{text::mind_mould()}</p>
+            <p class="hint">{text::general()}</p>
         }
     };
     if in_full {
-        view! { <Panel tone=Tone::Caution title=text::MIND.to_owned()>{lines()}</Panel> }.into_any()
+        view! { <Panel tone=Tone::Caution title=text::mind().to_owned()>{lines()}</Panel> }.into_any()
     } else {
         view! {
             <details class="caution-again">
-                <summary>{text::MIND}</summary>
+                <summary>{text::mind()}</summary>
                 {lines()}
             </details>
         }
@@ -148,12 +148,12 @@ fn NotInRound() -> impl IntoView {
     let round = move || Route::to(store.state.get().survey, Journey::Check, &[]).href();
     view! {
         <Page
-            title=text::NOT_IN_ROUND.to_owned()
-            lead=text::NOT_IN_ROUND_WHY.to_owned()
+            title=text::not_in_round().to_owned()
+            lead=text::not_in_round_why().to_owned()
             action=move || {
                 view! {
                     <Link
-                        label=text::TO_ROUND.to_owned()
+                        label=text::to_round().to_owned()
                         tap="check-to-round"
                         kind=Kind::Primary
                         href=Signal::derive(round)
@@ -173,9 +173,9 @@ pub fn here(state: &State, serial: Serial) -> String {
         draw.is_some_and(|draw| draw.round(**number).iter().any(|drawn| drawn.serial == serial))
     });
     text::box_here(
-        &number.map_or(String::new(), |number| text::round(*number)),
+        number.map_or(String::new(), |number| text::round(*number)),
         serial,
-        &place_name(state, serial),
+        place_name(state, serial),
     )
 }
 

@@ -26,14 +26,14 @@ pub fn Cautions(all: Vec<&'static Caution>, fresh: Vec<&'static str>) -> impl In
     let brief = before.into_iter().map(|caution| {
         view! {
             <details class="caution-again">
-                <summary data-tap=format!("check-caution-{}", caution.key)>{format!("{}: {}", text::CAUTION, caution.title)}</summary>
+                <summary data-tap=format!("check-caution-{}", caution.key)>{format!("{}: {}", text::caution(), caution.title)}</summary>
                 <p>{caution.text}</p>
             </details>
         }
     });
     view! {
         {full.collect_view()}
-        {for_people.then(|| view! { <p class="hint">{text::GENERAL}</p> })}
+        {for_people.then(|| view! { <p class="hint">{text::general()}</p> })}
         {brief.collect_view()}
     }
 }

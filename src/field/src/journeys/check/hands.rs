@@ -21,21 +21,21 @@ pub fn Hands() -> impl IntoView {
     };
     let said = move || {
         if looker.with(|name| name.trim().is_empty()) {
-            text::OFF
+            text::off()
         } else {
-            text::ON
+            text::on()
         }
     };
     let round = move || Route::to(store.state.get().survey, Journey::Check, &[]).href();
     view! {
         <Page
-            title=text::TITLE.to_owned()
+            title=text::title().to_owned()
             here=common::journey(Journey::Check).to_owned()
-            lead=text::LEAD.to_owned()
+            lead=text::lead().to_owned()
             action=move || {
                 view! {
                     <Link
-                        label=check::TO_ROUND.to_owned()
+                        label=check::to_round().to_owned()
                         tap="check-to-round"
                         kind=Kind::Primary
                         href=Signal::derive(round)
@@ -44,7 +44,7 @@ pub fn Hands() -> impl IntoView {
             }
         >
             <TextField
-                label=text::TAPS.to_owned()
+                label=text::taps().to_owned()
                 value=person
                 tap="hands-taps"
                 on_input=move |name: String| {
@@ -53,8 +53,8 @@ pub fn Hands() -> impl IntoView {
                 }
             />
             <TextField
-                label=text::LOOKS.to_owned()
-                hint=text::LOOKS_HINT.to_owned()
+                label=text::looks().to_owned()
+                hint=text::looks_hint().to_owned()
                 value=looker
                 tap="hands-looks"
                 on_input=move |name: String| {
@@ -65,7 +65,7 @@ pub fn Hands() -> impl IntoView {
             <p role="status">{said}</p>
             <Show when=move || looker.with(|name| !name.trim().is_empty())>
                 <Button
-                    label=text::STOP.to_owned()
+                    label=text::stop().to_owned()
                     tap="hands-one"
                     on_press=move || {
                         set("");

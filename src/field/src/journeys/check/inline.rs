@@ -23,7 +23,7 @@ pub fn Inline(
         .into_iter()
         .map(|choice| ChoiceOption::new(choice.key, choice.label))
         .collect();
-    options.push(ChoiceOption::new(CANT_TELL, text::CANT_TELL));
+    options.push(ChoiceOption::new(CANT_TELL, text::cant_tell()));
     let tap = format!("read-{}", question.key);
     match question.kind {
         Kind::One => {

@@ -81,7 +81,7 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
     // A question that is gone to by itself is asked by itself.
     let group = Group::at(&state, item, question).filter(|_| !at_question);
     let after = group.as_ref().map_or(question, Group::last);
-    let next = Some(next_after(&asked, after, &known).unwrap_or_else(|| text::THEN_SHEET.to_owned()));
+    let next = Some(next_after(&asked, after, &known).unwrap_or_else(|| text::then_sheet().to_owned()));
     match group {
         Some(group) => {
             let shared = group.shared_by_batch();

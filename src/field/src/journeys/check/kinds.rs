@@ -50,7 +50,7 @@ pub fn KindsBefore(
         .collect();
     (!buttons.is_empty()).then(|| {
         view! {
-            <p class="hint">{text::KINDS_BEFORE}</p>
+            <p class="hint">{text::kinds_before()}</p>
             <div class="kinds">{buttons}</div>
         }
     })

@@ -53,14 +53,14 @@ pub fn LastAnswer(
                 Some((name, asked)) => {
                     let short = tape::question(asked).map_or(asked, |known| known.short);
                     let short = text::batch_title(name, text::batch_question(asked, short));
-                    text::said(&short, &answer_text(asked, &value))
+                    text::said(&short, answer_text(asked, &value))
                 }
                 None => {
                     let asked = reading::first_key(&question);
                     let short =
                         tape::question(asked).map_or_else(|| text::own_question(asked), |known| known.short);
                     match answer_text(asked, &value).as_str() {
-                        "" => text::said(short, text::NOTHING),
+                        "" => text::said(short, text::nothing()),
                         said => text::said(short, said),
                     }
                 }
@@ -83,5 +83,5 @@ pub fn LastAnswer(
         )
         .replace();
     };
-    view! { <UndoBar said=Signal::derive(said) label=text::UNDO.to_owned() tap="check-undo" on_undo=undo /> }
+    view! { <UndoBar said=Signal::derive(said) label=text::undo().to_owned() tap="check-undo" on_undo=undo /> }
 }

@@ -249,13 +249,13 @@ fn NotDrawn() -> impl IntoView {
     let sample = move || Route::to(store.state.get().survey, Journey::Sample, &[]).href();
     view! {
         <Page
-            title=text::NOT_DRAWN_TITLE.to_owned()
+            title=text::not_drawn_title().to_owned()
             here=common::journey(Journey::Check).to_owned()
-            lead=text::NOT_DRAWN.to_owned()
+            lead=text::not_drawn().to_owned()
             action=move || {
                 view! {
                     <Link
-                        label=text::TO_SAMPLE.to_owned()
+                        label=text::to_sample().to_owned()
                         tap="check-to-sample"
                         kind=Kind::Primary
                         href=Signal::derive(sample)

@@ -58,8 +58,8 @@ pub fn StoppingLook() -> impl IntoView {
         });
     }
     let said = move || match look.get() {
-        None if has_rule => view! { <p role="status">{text::LOOKING}</p> }.into_any(),
-        None => view! { <p class="hint">{text::NOT_CHOSEN}</p> }.into_any(),
+        None if has_rule => view! { <p role="status">{text::looking()}</p> }.into_any(),
+        None => view! { <p class="hint">{text::not_chosen()}</p> }.into_any(),
         Some(look) => {
             let tone = match look.decision {
                 Decision::Next(_) => Tone::Note,
@@ -70,7 +70,7 @@ pub fn StoppingLook() -> impl IntoView {
                 <Panel tone title=text::look_title(&look)>
                     <p data-look=look.number.to_string()>{text::look_width(&look, &label)}</p>
                     <p>{text::look_says(&look)}</p>
-                    <p class="hint">{text::WIDTH_ALONE}</p>
+                    <p class="hint">{text::width_alone()}</p>
                 </Panel>
             }
             .into_any()

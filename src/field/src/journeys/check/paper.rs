@@ -31,13 +31,13 @@ pub fn Sheets() -> impl IntoView {
     let sheets: Vec<_> = sheets.collect();
     view! {
         <Page
-            title=text::SHEETS.to_owned()
+            title=text::sheets().to_owned()
             here=common::journey(Journey::Check).to_owned()
-            lead=text::SHEETS_LEAD.to_owned()
+            lead=text::sheets_lead().to_owned()
             action=|| {
                 view! {
                     <Button
-                        label=text::PRINT.to_owned()
+                        label=text::print().to_owned()
                         tap="paper-print"
                         kind=Look::Primary
                         on_press=document::print
@@ -89,8 +89,8 @@ fn sheet(state: &State, round: u32, serial: Serial) -> impl IntoView + use<> {
             let of_item: Vec<_> = asked(tape::Subject::Item).map(ticks).collect();
             view! {
                 <section class="paper-tape">
-                    <h3>{text::tape(nth)} <span class="paper-line">{text::NUMBER_OF_TAPE}</span></h3>
-                    {(nth == 1).then(|| view! { <p class="hint">{text::PUT_DOWN}</p> })}
+                    <h3>{text::tape(nth)} <span class="paper-line">{text::number_of_tape()}</span></h3>
+                    {(nth == 1).then(|| view! { <p class="hint">{text::put_down()}</p> })}
                     {of_item}
                 </section>
             }
@@ -98,19 +98,19 @@ fn sheet(state: &State, round: u32, serial: Serial) -> impl IntoView + use<> {
         .collect();
     view! {
         <article class="paper-sheet" data-serial=serial.to_string()>
-            <h2>{check::box_here(&check::round(round), serial, &place)}</h2>
+            <h2>{check::box_here(check::round(round), serial, &place)}</h2>
             <p>
-                <span class="paper-line">{text::LOOKED_BY}</span>
-                <span class="paper-line">{text::DAY}</span>
+                <span class="paper-line">{text::looked_by()}</span>
+                <span class="paper-line">{text::day()}</span>
             </p>
-            <p class="hint">{text::STOP_LINE}</p>
+            <p class="hint">{text::stop_line()}</p>
             {of_box}
             <p class="paper-which">
-                <strong>{text::POSITIONS}</strong>
+                <strong>{text::positions_title()}</strong>
                 {format!(": {}.", which.join("; "))}
             </p>
             {blocks}
-            <p class="paper-notes">{text::NOTES}</p>
+            <p class="paper-notes">{text::notes()}</p>
         </article>
     }
 }
@@ -126,7 +126,7 @@ fn ticks(question: &'static Question) -> impl IntoView + use<> {
                     "{} {} \u{2026}\u{2026} {}",
                     index + 1,
                     carrier.label,
-                    text::HOW_MANY
+                    text::how_many()
                 )
             })
             .collect(),
@@ -137,7 +137,7 @@ fn ticks(question: &'static Question) -> impl IntoView + use<> {
             .map(|(index, choice)| format!("{} {}", index + 1, choice.label))
             .collect(),
     };
-    let cant_tell = format!("0 {}", check::CANT_TELL);
+    let cant_tell = format!("0 {}", check::cant_tell());
     let boxes = numbered
         .into_iter()
         .chain([cant_tell])

@@ -52,18 +52,18 @@ pub fn Photos(
     };
     let label = move || {
         if taken.with(Vec::is_empty) {
-            text::TAKE
+            text::take()
         } else {
-            text::TAKE_ANOTHER
+            text::take_another()
         }
     };
     let said = move || match keeping.get() {
         Keeping::Idle => ().into_any(),
-        Keeping::Working => view! { <p role="status">{text::KEEPING}</p> }.into_any(),
+        Keeping::Working => view! { <p role="status">{text::keeping()}</p> }.into_any(),
         Keeping::Failed(why) => view! {
-            <Panel tone=Tone::Caution title=text::NOT_KEPT.to_owned() at_once=true>
+            <Panel tone=Tone::Caution title=text::not_kept_title().to_owned() at_once=true>
                 <p>{why}</p>
-                <p>{text::ANSWERS_STAND}</p>
+                <p>{text::answers_stand()}</p>
             </Panel>
         }
         .into_any(),
@@ -78,7 +78,7 @@ pub fn Photos(
                 capture="environment"
                 on_choose=take
             />
-            <p class="hint">{text::PRIVATE}</p>
+            <p class="hint">{text::private()}</p>
             {said}
         </div>
     }
@@ -133,7 +133,7 @@ pub fn Picture(sha256: String, alt: String) -> impl IntoView {
     task::spawn(async move {
         let read = match store.photo(sha256).await {
             Ok(Some(bytes)) => photo::address(&bytes),
-            Ok(None) => Err(text::NOT_HERE.to_owned()),
+            Ok(None) => Err(text::not_here().to_owned()),
             Err(error) => Err(error.to_string()),
         };
         if let Some(Some(Ok(address))) = shown.try_set(Some(read)) {

@@ -38,7 +38,7 @@ pub fn ToRead() -> impl IntoView {
     let action = move || match waiting.with(|waiting| waiting.first().copied()) {
         Some(first) => view! {
             <Link
-                label=text::BEGIN.to_owned()
+                label=text::begin().to_owned()
                 tap="read-begin"
                 kind=Kind::Primary
                 href=read_route(survey, first).href()
@@ -47,7 +47,7 @@ pub fn ToRead() -> impl IntoView {
         .into_any(),
         None => view! {
             <Link
-                label=check::TO_ROUND.to_owned()
+                label=check::to_round().to_owned()
                 tap="check-to-round"
                 kind=Kind::Primary
                 href=Route::to(survey, Journey::Check, &[]).href()
@@ -58,17 +58,17 @@ pub fn ToRead() -> impl IntoView {
     let again = Route::to(survey, Journey::Check, &["again"]).href();
     view! {
         <Page
-            title=text::TITLE.to_owned()
+            title=text::title().to_owned()
             here=common::journey(Journey::Check).to_owned()
-            lead=text::LEAD.to_owned()
+            lead=text::lead().to_owned()
             action=action
         >
             <Show when=move || waiting.with(Vec::is_empty)>
-                <p>{text::EMPTY}</p>
+                <p>{text::empty()}</p>
             </Show>
             <ul class="rows">{rows}</ul>
             <p>
-                <Link label=text::AGAIN.to_owned() tap="read-to-again" href=again />
+                <Link label=text::again().to_owned() tap="read-to-again" href=again />
             </p>
         </Page>
     }
@@ -100,7 +100,7 @@ pub fn Large(subject: Subject) -> impl IntoView {
         .state
         .with_untracked(|state| state.photos_of(subject).cloned().collect::<Vec<_>>());
     if taken.is_empty() {
-        return view! { <p class="hint">{text::NO_PHOTO}</p> }.into_any();
+        return view! { <p class="hint">{text::no_photo()}</p> }.into_any();
     }
     let pictures = taken.into_iter().enumerate().map(|(index, taken)| {
         view! {
@@ -196,9 +196,9 @@ pub fn Read(subject: Subject) -> impl IntoView {
     };
     let label = Signal::derive(move || {
         if is_last() {
-            text::READ_LAST
+            text::read_last()
         } else {
-            text::READ_NEXT
+            text::read_next()
         }
         .to_owned()
     });
@@ -206,12 +206,12 @@ pub fn Read(subject: Subject) -> impl IntoView {
     view! {
         <Page
             title=text::of(subject)
-            here=text::TITLE.to_owned()
+            here=text::title().to_owned()
             action=move || {
                 view! {
                     <LastAnswer stay=true />
                     <Show when=move || is_open.get()>
-                        <p class="next">{text::STILL_OPEN}</p>
+                        <p class="next">{text::still_open()}</p>
                     </Show>
                     <Button label=label tap="read-next" kind=Kind::Primary disabled=is_open on_press=next />
                 }
@@ -219,12 +219,12 @@ pub fn Read(subject: Subject) -> impl IntoView {
         >
             <Large subject />
             {inline}
-            <Section title=text::WRITTEN.to_owned()>
-                <p class="hint">{text::WRITTEN_HINT}</p>
+            <Section title=text::written_title().to_owned()>
+                <p class="hint">{text::written_hint()}</p>
                 {WRITTEN.map(|key| view! { <Written subject key /> }).collect_view()}
             </Section>
             <p>
-                <Link label=text::TO_LIST.to_owned() tap="read-list" kind=Kind::Quiet href=list.clone() />
+                <Link label=text::to_list().to_owned() tap="read-list" kind=Kind::Quiet href=list.clone() />
             </p>
         </Page>
     }
@@ -269,7 +269,7 @@ fn Written(subject: Subject, key: &'static str) -> impl IntoView {
                 label=label
                 tap=format!("read-{key}-recent-{index}")
                 kind=Kind::Secondary
-                aria_label=format!("{}: {offered}", text::BEFORE)
+                aria_label=format!("{}: {offered}", text::before())
                 on_press=move || keep(offered.clone())
             />
         }

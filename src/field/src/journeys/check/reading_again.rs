@@ -31,7 +31,7 @@ pub fn ToReadAgain() -> impl IntoView {
         match waiting.with(|waiting| waiting.first().copied()) {
             Some(first) => view! {
                 <Link
-                    label=text::BEGIN.to_owned()
+                    label=text::begin().to_owned()
                     tap="again-begin"
                     kind=Kind::Primary
                     href=to_again(store, first).href()
@@ -39,7 +39,7 @@ pub fn ToReadAgain() -> impl IntoView {
             }
             .into_any(),
             None => {
-                view! { <Link label=text::TO_LIST.to_owned() tap="read-list" kind=Kind::Primary href=href /> }
+                view! { <Link label=text::to_list().to_owned() tap="read-list" kind=Kind::Primary href=href /> }
                     .into_any()
             }
         }
@@ -55,9 +55,9 @@ pub fn ToReadAgain() -> impl IntoView {
         let said = waiting.with(Vec::is_empty).then(|| {
             let none_read = store.state.with(|state| state.chosen_again().is_empty());
             if none_read {
-                text::AGAIN_NONE_READ
+                text::again_none_read()
             } else {
-                text::AGAIN_EMPTY
+                text::again_empty()
             }
         });
         view! {
@@ -68,9 +68,9 @@ pub fn ToReadAgain() -> impl IntoView {
     };
     view! {
         <Page
-            title=text::AGAIN.to_owned()
+            title=text::again().to_owned()
             here=common::journey(Journey::Check).to_owned()
-            lead=text::AGAIN_LEAD.to_owned()
+            lead=text::again_lead().to_owned()
             action=action
         >
             {body}
@@ -111,21 +111,21 @@ fn Plan() -> impl IntoView {
         .collect();
     view! {
         <ChoiceList
-            legend=text::AGAIN_HOW_MANY.to_owned()
+            legend=text::again_how_many().to_owned()
             options=Signal::stored(options)
             chosen=Signal::derive(move || Some(percent.get().to_string()))
             tap="again-percent"
             on_choose=move |key: String| percent.set(key.parse().unwrap_or(USUAL_PERCENT))
         />
         <TextField
-            label=text::AGAIN_SEED.to_owned()
-            hint=text::AGAIN_SEED_HINT.to_owned()
+            label=text::again_seed().to_owned()
+            hint=text::again_seed_hint().to_owned()
             error=trouble
             value=seed
             tap="again-seed"
             on_input=move |typed| seed.set(typed)
         />
-        <Button label=text::AGAIN_FIX.to_owned() tap="again-fix" on_press=fix />
+        <Button label=text::again_fix().to_owned() tap="again-fix" on_press=fix />
     }
 }
 
@@ -178,15 +178,15 @@ pub fn ReadAgain(subject: Subject) -> impl IntoView {
         Some(view! { <Inline question known given on_answer=answer /> })
     };
     let body = move || match may_read.get() {
-        (false, _) => view! { <p>{text::NO_NAME}</p> }.into_any(),
+        (false, _) => view! { <p>{text::no_name()}</p> }.into_any(),
         (_, true) => view! {
-            <Panel tone=Tone::Caution title=text::SAME_READER.to_owned() at_once=true>
-                <p>{text::SAME_READER_WHY}</p>
+            <Panel tone=Tone::Caution title=text::same_reader().to_owned() at_once=true>
+                <p>{text::same_reader_why()}</p>
             </Panel>
         }
         .into_any(),
         (true, false) => view! {
-            <p class="hint">{text::BLIND}</p>
+            <p class="hint">{text::blind()}</p>
             <Large subject />
             {move || questions.get().into_iter().map(ask).collect_view()}
         }
@@ -211,9 +211,9 @@ pub fn ReadAgain(subject: Subject) -> impl IntoView {
     };
     let label = Signal::derive(move || {
         if is_last() {
-            text::READ_LAST
+            text::read_last()
         } else {
-            text::READ_NEXT
+            text::read_next()
         }
         .to_owned()
     });
@@ -221,7 +221,7 @@ pub fn ReadAgain(subject: Subject) -> impl IntoView {
     view! {
         <Page
             title=text::of(subject)
-            here=text::AGAIN.to_owned()
+            here=text::again().to_owned()
             action=move || {
                 view! {
                     <LastAnswer stay=true />
@@ -230,8 +230,8 @@ pub fn ReadAgain(subject: Subject) -> impl IntoView {
             }
         >
             <TextField
-                label=text::WHO.to_owned()
-                hint=text::WHO_HINT.to_owned()
+                label=text::who().to_owned()
+                hint=text::who_hint().to_owned()
                 value=person
                 tap="again-who"
                 on_input=move |name: String| {
@@ -241,7 +241,7 @@ pub fn ReadAgain(subject: Subject) -> impl IntoView {
             />
             {body}
             <p>
-                <Link label=check::BACK.to_owned() tap="again-list" kind=Kind::Quiet href=list.clone() />
+                <Link label=check::back().to_owned() tap="again-list" kind=Kind::Quiet href=list.clone() />
             </p>
         </Page>
     }

@@ -36,7 +36,7 @@ pub fn Round(
             text::round(number.get())
         }
     };
-    let lead = move || is_complete.get().then(|| text::COMPLETE_LEAD.to_owned());
+    let lead = move || is_complete.get().then(|| text::complete_lead().to_owned());
     let done = Signal::derive(move || progress.get().n_finished);
     let all = Signal::derive(move || progress.get().n_boxes);
     let rows = move || {
@@ -89,17 +89,17 @@ pub fn Round(
             <Show when=move || is_complete.get() && number.get() != 0>
                 <StoppingLook />
             </Show>
-            <Section title=text::BOXES.to_owned()>
+            <Section title=text::boxes().to_owned()>
                 <ul class="rows">{rows}</ul>
             </Section>
             <Show when=move || walks_shelf.get() && !is_complete.get()>
-                <Panel title=text::SWITCH_TO_DRAW.to_owned()>
-                    <p>{text::SWITCH_NOTE}</p>
-                    <Button label=sample::WALK_DRAW.0.to_owned() tap="check-switch-walk" on_press=switch />
+                <Panel title=text::switch_to_draw().to_owned()>
+                    <p>{text::switch_note()}</p>
+                    <Button label=sample::walk_draw().to_owned() tap="check-switch-walk" on_press=switch />
                 </Panel>
             </Show>
             <Show when=late>
-                <Panel title=text::LATE_ROUND.to_owned()>
+                <Panel title=text::late_round().to_owned()>
                     <Begin number=0 walk=Walk::Draw is_first=false />
                 </Panel>
             </Show>
@@ -120,7 +120,7 @@ pub fn Round(
             }}
             <More />
             <p>
-                <Link label=text::FOUND_ONE.to_owned() tap="check-found-box" href=Signal::derive(listing) />
+                <Link label=text::found_one().to_owned() tap="check-found-box" href=Signal::derive(listing) />
             </p>
         </Page>
     }
@@ -129,7 +129,7 @@ pub fn Round(
 fn row(state: &State, drawn: Drawn) -> impl IntoView + use<> {
     let serial = drawn.serial;
     let (mark, status) = match state.box_status(serial) {
-        BoxStatus::Untouched => ("todo", text::UNTOUCHED.to_owned()),
+        BoxStatus::Untouched => ("todo", text::untouched().to_owned()),
         BoxStatus::Begun => {
             let positions = state.positions(serial);
             let finished = positions.iter().filter(|position| {
@@ -141,7 +141,7 @@ fn row(state: &State, drawn: Drawn) -> impl IntoView + use<> {
                     .done
             });
             let said = if positions.is_empty() {
-                text::BEGUN.to_owned()
+                text::begun().to_owned()
             } else {
                 text::tapes_left(finished.count(), positions.len())
             };
@@ -184,7 +184,7 @@ fn NextStep(number: u32) -> impl IntoView {
         let (subject, label) = match state.next_step(number) {
             Step::Box(serial) if state.box_status(serial) == BoxStatus::Untouched => (
                 Subject::Box(serial),
-                text::go_to(serial, &place_name(&state, serial)),
+                text::go_to(serial, place_name(&state, serial)),
             ),
             Step::Box(serial) => (Subject::Box(serial), text::go_on_with(serial)),
             Step::Item(item) => (Subject::Item(item), text::go_on_with(item.serial)),
@@ -214,7 +214,7 @@ fn AfterRound(number: u32) -> impl IntoView {
     });
     let walk = state.rounds.get(&number).copied().unwrap_or(Walk::Draw);
     view! {
-        <Link label=text::SEE_RESULTS.to_owned() tap="check-results" kind=Kind::Primary href=results />
+        <Link label=text::see_results().to_owned() tap="check-results" kind=Kind::Primary href=results />
         {following.map(|next| view! { <Begin number=next walk is_first=false /> })}
     }
 }
@@ -257,7 +257,7 @@ fn OtherRounds(shown: Memo<u32>) -> impl IntoView {
     let several = move || store.state.get().rounds.len() > 1;
     view! {
         <Show when=several>
-            <Section title=text::CHANGE_ROUND.to_owned()>
+            <Section title=text::change_round().to_owned()>
                 <ul class="inline-list">{links}</ul>
             </Section>
         </Show>

@@ -30,17 +30,17 @@ pub fn More() -> impl IntoView {
     let n_found = Memo::new(move |_| store.state.with(|state| shelf::n_found(state)));
     let found = Signal::derive(move || texts::found(n_found.get()));
     let hands = Signal::stored(hands::line(&preferences::looker()));
-    let map = Signal::stored(texts::MAP.to_owned());
+    let map = Signal::stored(texts::map().to_owned());
     let to_read = Signal::derive(move || reading::waiting(n_to_read.get()));
     view! {
         <details class="more">
-            <summary data-tap="check-more">{text::ALSO}</summary>
+            <summary data-tap="check-more">{text::also()}</summary>
             <ul class="rows">
                 <Way label=map tap="check-map" at=&["map"] />
                 <Way label=found tap="check-found" at=&["found"] />
                 <Way label=hands tap="check-hands" at=&["hands"] />
-                <Way label=Signal::stored(paper::SHEETS.to_owned()) tap="check-paper" at=&["paper"] />
-                <Way label=Signal::stored(paper::TYPE_IN.to_owned()) tap="check-typing" at=&["typing"] />
+                <Way label=Signal::stored(paper::sheets().to_owned()) tap="check-paper" at=&["paper"] />
+                <Way label=Signal::stored(paper::type_in().to_owned()) tap="check-typing" at=&["typing"] />
                 <Way label=to_read tap="check-to-read" at=&["read"] />
             </ul>
         </details>

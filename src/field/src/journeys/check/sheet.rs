@@ -32,7 +32,7 @@ pub fn BoxSheet(serial: Serial) -> impl IntoView {
         BoxStatus::Finished(outcome) => {
             text::outcome(outcome, store.state.get().n_items(serial).unwrap_or(0))
         }
-        BoxStatus::Untouched => text::UNTOUCHED.to_owned(),
+        BoxStatus::Untouched => text::untouched().to_owned(),
         BoxStatus::Begun => text::box_title(serial),
     };
     let here = move || box_here(&store.state.get(), serial);
@@ -66,7 +66,7 @@ pub fn BoxSheet(serial: Serial) -> impl IntoView {
             <Show when=has_items>
                 <ul class="rows">{items}</ul>
             </Show>
-            <Section title=photos::TITLE.to_owned()>
+            <Section title=photos::title().to_owned()>
                 <Photos subject shows=Shows::Other />
             </Section>
             <RestOfBox serial />
@@ -93,7 +93,7 @@ fn item_row(state: &State, watch: &WatchList, item: ItemId) -> impl IntoView + u
             >
                 <span class="row-name">{item.position}</span>
                 <span class="row-more">{name}</span>
-                <span class="row-status">{action.unwrap_or(text::UNTOUCHED)}</span>
+                <span class="row-status">{action.unwrap_or(text::untouched())}</span>
             </a>
         </li>
     }
@@ -151,7 +151,7 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
             .filter(|f| f.strength >= Strength::Possible)
             .collect();
         if found.is_empty() {
-            return view! { <p>{text::NOTHING_POINTS}</p> }.into_any();
+            return view! { <p>{text::nothing_points()}</p> }.into_any();
         }
         found
             .into_iter()
@@ -165,7 +165,7 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
         (!lines.is_empty()).then(|| {
             view! {
                 <details class="more">
-                    <summary data-tap="check-cannot-say">{text::CANNOT_SAY}</summary>
+                    <summary data-tap="check-cannot-say">{text::cannot_say()}</summary>
                     {lines}
                 </details>
             }
@@ -174,7 +174,7 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
     let playing = move || {
         tape::playing(&store.state.get().item_answers(item)).map(|playing| {
             view! {
-                <Section title=text::PLAYING.to_owned()>
+                <Section title=text::playing().to_owned()>
                     <p>{text::hours(playing.content.low, playing.content.likely, playing.content.high)}</p>
                     <ul class="plain-list hint">
                         {playing.reasons.into_iter().map(|reason| view! { <li>{reason}</li> }).collect_view()}
@@ -214,25 +214,25 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
             }
         >
             {what_follows} {cautions}
-            <Section title=text::FINDINGS.to_owned()>{pointing} {open_ends}</Section>
+            <Section title=text::findings().to_owned()>{pointing} {open_ends}</Section>
             {playing}
             <MultiChoice
-                legend=text::ASK_FIRST.to_owned()
+                legend=text::ask_first().to_owned()
                 hide_legend=true
-                options=vec![ChoiceOption::new("yes", text::ASK_FIRST).hint(text::ASK_FIRST_HINT)]
+                options=vec![ChoiceOption::new("yes", text::ask_first()).hint(text::ask_first_hint())]
                 chosen=Signal::derive(aside)
                 tap="check-aside"
                 on_toggle=toggle_aside
             />
             <Show when=move || !aside().is_empty()>
                 <Link
-                    label=text::TO_CARD_LONG.to_owned()
+                    label=text::to_card_long().to_owned()
                     tap="check-card"
                     kind=Kind::Secondary
                     href=Signal::derive(move || card_route(store.state.get().survey, item).href())
                 />
             </Show>
-            <Section title=photos::TITLE.to_owned()>
+            <Section title=photos::title().to_owned()>
                 <Photos subject shows=Shows::Other />
             </Section>
             <Batch item />
@@ -259,9 +259,9 @@ pub fn OneFinding(finding: Finding) -> impl IntoView {
         <details class=tone_class>
             <summary data-tap=format!("check-finding-{}", finding.key)>{text::strength(finding.title, finding.strength.word())}</summary>
             <p>{finding.meaning}</p>
-            {list(text::SPEAKS_FOR, finding.evidence_for)} {list(text::SPEAKS_AGAINST, finding.against)}
-            {list(text::NOT_LOOKED, finding.not_looked)} {list(text::DOES_NOT_FIT, finding.contradictions)}
-            {list(text::NEXT_STEP, next)} <p class="hint">{format!("{}: {}", text::KNOWN_FROM, finding.source)}</p>
+            {list(text::speaks_for(), finding.evidence_for)} {list(text::speaks_against(), finding.against)}
+            {list(text::not_looked(), finding.not_looked)} {list(text::does_not_fit(), finding.contradictions)}
+            {list(text::next_step(), next)} <p class="hint">{format!("{}: {}", text::known_from(), finding.source)}</p>
         </details>
     }
 }
@@ -299,7 +299,7 @@ fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
         let links: Vec<_> = links.collect();
         (!links.is_empty()).then(|| {
             view! {
-                <Section title=text::MAY_ADD.to_owned()>
+                <Section title=text::may_add().to_owned()>
                     <ul class="rows">{links}</ul>
                 </Section>
             }
@@ -329,7 +329,7 @@ fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
     view! {
         {to_add}
         <details class="more">
-            <summary data-tap="check-answers">{text::ANSWERS}</summary>
+            <summary data-tap="check-answers">{text::answers()}</summary>
             <ul class="rows">{rows}</ul>
         </details>
     }
@@ -343,7 +343,7 @@ fn answer(state: &State, subject: Subject, question: &str) -> Option<String> {
     let Subject::Item(item) = subject else { return None };
     let shared = state.item_answers(item).remove(question)?;
     let name = state.batch_of(item)?;
-    Some(text::shared_by(&answer_text(question, &shared), name))
+    Some(text::shared_by(answer_text(question, &shared), name))
 }
 
 #[component]
@@ -363,8 +363,8 @@ fn Note(subject: Subject) -> impl IntoView {
     });
     view! {
         <TextField
-            label=text::NOTE.to_owned()
-            hint=text::NOTE_HINT.to_owned()
+            label=text::note().to_owned()
+            hint=text::note_hint().to_owned()
             value=note
             tap="check-note"
             on_input=move |text| set_note.set(text)
@@ -388,13 +388,13 @@ fn Onward(after: Subject) -> impl IntoView {
             }
         };
         if let Some(next) = state.next_item(serial) {
-            let label = format!("{}: {}", text::NEXT_TAPE, next.position);
+            let label = format!("{}: {}", text::next_tape(), next.position);
             return (route_to(survey, Subject::Item(next), None).href(), label);
         }
         if matches!(after, Subject::Item(_)) {
             return (
                 route_to(survey, Subject::Box(serial), Some(super::SHEET)).href(),
-                text::BOX_ENDS.to_owned(),
+                text::box_ends().to_owned(),
             );
         }
         if !state.box_path(serial).done {
@@ -405,18 +405,18 @@ fn Onward(after: Subject) -> impl IntoView {
         }
         let round = Route::to(survey, Journey::Check, &[]).href();
         let Some(number) = state.current_round() else {
-            return (round, text::TO_ROUND.to_owned());
+            return (round, text::to_round().to_owned());
         };
         match state.next_step(number) {
             Step::Box(next) if next != serial => {
-                let label = text::go_to(next, &place_name(&state, next));
+                let label = text::go_to(next, place_name(&state, next));
                 (route_to(survey, Subject::Box(next), None).href(), label)
             }
             Step::Item(next) => (
                 route_to(survey, Subject::Item(next), None).href(),
                 text::go_on_with(next.serial),
             ),
-            Step::Box(_) | Step::RoundComplete => (round, text::FINISH_ROUND.to_owned()),
+            Step::Box(_) | Step::RoundComplete => (round, text::finish_round().to_owned()),
         }
     });
     view! {

@@ -23,7 +23,7 @@ fn ToRound() -> impl IntoView {
     let href = move || Route::to(store.state.get().survey, Journey::Check, &[]).href();
     view! {
         <Link
-            label=check::TO_ROUND.to_owned()
+            label=check::to_round().to_owned()
             tap="check-to-round"
             kind=Kind::Primary
             href=Signal::derive(href)
@@ -54,9 +54,9 @@ pub fn ShelfMap() -> impl IntoView {
             let strip = strip.collect_view();
             let lines = shelf.boxes.iter().filter_map(|on_shelf| {
                 let status = match on_shelf.drawn? {
-                    BoxStatus::Finished(_) => text::DONE,
-                    BoxStatus::Begun => text::BEGUN,
-                    BoxStatus::Untouched => text::TO_DO,
+                    BoxStatus::Finished(_) => text::done(),
+                    BoxStatus::Begun => text::begun(),
+                    BoxStatus::Untouched => text::to_do(),
                 };
                 let href = route_to(state.survey, Subject::Box(on_shelf.serial), None).href();
                 Some(view! {
@@ -79,13 +79,13 @@ pub fn ShelfMap() -> impl IntoView {
     };
     view! {
         <Page
-            title=text::MAP.to_owned()
+            title=text::map().to_owned()
             here=common::journey(Journey::Check).to_owned()
-            lead=text::MAP_LEAD.to_owned()
+            lead=text::map_lead().to_owned()
             action=|| view! { <ToRound /> }
         >
             {shelves}
-            <p class="hint">{text::LIST_ORDER}</p>
+            <p class="hint">{text::list_order()}</p>
         </Page>
     }
 }
@@ -114,7 +114,7 @@ fn found(state: &survey::State) -> Vec<Found> {
                 let seen = hazards.iter().find_map(|(key, bad)| {
                     let answer = answers.get(*key).filter(|answer| answer.has_any(bad))?;
                     let short = tape::question(key).map_or(*key, |question| question.short);
-                    Some(check::said(short, &answer_text(key, answer)))
+                    Some(check::said(short, answer_text(key, answer)))
                 });
                 let stopped = || {
                     let outcome = answers.get("outcome").filter(|answer| answer.has("stopped"))?;
@@ -186,17 +186,17 @@ pub fn FoundToday() -> impl IntoView {
     };
     view! {
         <Page
-            title=text::FOUND.to_owned()
+            title=text::found_title().to_owned()
             here=common::journey(Journey::Check).to_owned()
-            lead=text::FOUND_LEAD.to_owned()
+            lead=text::found_lead().to_owned()
             action=|| view! { <ToRound /> }
         >
             <Show when=move || all.with(Vec::is_empty)>
-                <p>{text::FOUND_NONE}</p>
+                <p>{text::found_none()}</p>
             </Show>
             <ul class="rows">{rows}</ul>
-            <p class="hint">{text::FOUND_NOTE}</p>
-            <Button label=text::PRINT.to_owned() tap="found-print" kind=Kind::Quiet on_press=document::print />
+            <p class="hint">{text::found_note()}</p>
+            <Button label=text::print().to_owned() tap="found-print" kind=Kind::Quiet on_press=document::print />
         </Page>
     }
 }

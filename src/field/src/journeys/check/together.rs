@@ -298,7 +298,7 @@ pub fn Together(
                 view! {
                     <LastAnswer />
                     <div class="dock-row">
-                        <Link label=text::BACK.to_owned() tap="check-back" kind=Kind::Secondary href=back />
+                        <Link label=text::back().to_owned() tap="check-back" kind=Kind::Secondary href=back />
                         <Button label=label tap=if about == About::Label { "check-done" } else { "check-quick-look" } kind=Kind::Primary on_press=done />
                     </div>
                 }
@@ -339,13 +339,13 @@ fn Marks(
         })
         .collect();
     let unread = if part.says.is_some() {
-        text::CANT_READ
+        text::cant_read()
     } else {
-        text::CANT_TELL
+        text::cant_tell()
     };
     options.push(ChoiceOption::new(CANT_TELL, unread));
     if question.photo && part.says.is_none() {
-        options.push(ChoiceOption::new(PHOTOGRAPHED, text::PHOTOGRAPHED_SHORT));
+        options.push(ChoiceOption::new(PHOTOGRAPHED, text::photographed_short()));
     }
     let chip = move |option: ChoiceOption| {
         let (key, tap) = (
@@ -370,7 +370,7 @@ fn Marks(
                 let href = href.clone();
                 explain.get().then(|| view! {
                     <p class="hint">{question.long}</p>
-                    <Link label=text::ALONE.to_owned() tap=format!("check-alone-{}", question.key) href=href />
+                    <Link label=text::alone().to_owned() tap=format!("check-alone-{}", question.key) href=href />
                 })
             }}
             <div class="chips">{options.into_iter().map(chip).collect_view()}</div>

@@ -25,10 +25,10 @@ pub fn WhichSheet() -> impl IntoView {
         RwSignal::new(preferences::sheet_filler()),
         RwSignal::new(sheet_day()),
     );
-    let day_trouble = move || (!is_day(&day.get())).then(|| text::BAD_DAY.to_owned());
+    let day_trouble = move || (!is_day(&day.get())).then(|| text::bad_day().to_owned());
     let open = move || {
         let Ok(serial) = serial.with_untracked(|typed| typed.trim().parse::<Serial>()) else {
-            return trouble.set(Some(text::BAD_SERIAL.to_owned()));
+            return trouble.set(Some(text::bad_serial().to_owned()));
         };
         if !is_day(&day.get_untracked()) {
             return;
@@ -41,30 +41,30 @@ pub fn WhichSheet() -> impl IntoView {
     };
     view! {
         <Page
-            title=text::TYPE_IN.to_owned()
+            title=text::type_in().to_owned()
             here=common::journey(Journey::Check).to_owned()
-            lead=text::TYPE_LEAD.to_owned()
+            lead=text::type_lead().to_owned()
             action=move || {
-                view! { <Button label=text::OPEN.to_owned() tap="typing-open" kind=Look::Primary on_press=open /> }
+                view! { <Button label=text::open().to_owned() tap="typing-open" kind=Look::Primary on_press=open /> }
             }
         >
             <TextField
-                label=text::FILLED_BY.to_owned()
+                label=text::filled_by().to_owned()
                 value=filler
                 tap="typing-filler"
                 on_input=move |name| filler.set(name)
             />
             <TextField
-                label=text::SHEET_DAY.to_owned()
-                hint=text::SHEET_DAY_HINT.to_owned()
+                label=text::sheet_day().to_owned()
+                hint=text::sheet_day_hint().to_owned()
                 error=Signal::derive(day_trouble)
                 value=day
                 tap="typing-day"
                 on_input=move |typed| day.set(typed)
             />
             <TextField
-                label=text::SERIAL.to_owned()
-                hint=text::SERIAL_HINT.to_owned()
+                label=text::serial().to_owned()
+                hint=text::serial_hint().to_owned()
                 error=trouble
                 value=serial
                 tap="typing-serial"
@@ -143,16 +143,16 @@ pub fn Typing(serial: Serial) -> impl IntoView {
             view! {
                 <Page
                     title=check::box_title(serial)
-                    here=text::TYPE_IN.to_owned()
+                    here=text::type_in().to_owned()
                     action=move || {
                         let sheets = sheets.clone();
                         view! {
                             <LastAnswer stay=true />
-                            <Link label=text::NEXT_SHEET.to_owned() tap="typing-next" kind=Look::Primary href=sheets />
+                            <Link label=text::next_sheet().to_owned() tap="typing-next" kind=Look::Primary href=sheets />
                         }
                     }
                 >
-                    <Panel title=text::BOX_DONE.to_owned()>""</Panel>
+                    <Panel title=text::box_done().to_owned()>""</Panel>
                 </Page>
             }
             .into_any()
@@ -181,10 +181,10 @@ fn TypeAnswer(subject: Subject, question: &'static Question, serial: Serial) -> 
         }
     };
     let hint = match question.kind {
-        Kind::One | Kind::Many => text::ANSWER,
-        Kind::Number { .. } => text::ANSWER_NUMBER,
-        Kind::Counts => text::ANSWER_COUNTS,
-        Kind::Text => text::ANSWER_TEXT,
+        Kind::One | Kind::Many => text::answer(),
+        Kind::Number { .. } => text::answer_number(),
+        Kind::Counts => text::answer_counts(),
+        Kind::Text => text::answer_text(),
     };
     let lines: Vec<String> = match question.kind {
         Kind::Counts => tape::carriers()
@@ -209,7 +209,7 @@ fn TypeAnswer(subject: Subject, question: &'static Question, serial: Serial) -> 
             action=move || {
                 view! {
                     <LastAnswer stay=true />
-                    <Button label=text::TAKE.to_owned() tap="typing-take" kind=Look::Primary on_press=take />
+                    <Button label=text::take().to_owned() tap="typing-take" kind=Look::Primary on_press=take />
                 }
             }
         >
@@ -231,10 +231,10 @@ fn TypeAnswer(subject: Subject, question: &'static Question, serial: Serial) -> 
 
 fn said(wrong: Wrong) -> &'static str {
     match wrong {
-        Wrong::NoNumber => text::NO_NUMBER,
-        Wrong::NotOffered => text::NOT_OFFERED,
-        Wrong::OneOnly => text::ONE_ONLY,
-        Wrong::Alone => text::ALONE,
-        Wrong::NotUnderstood => text::NOT_UNDERSTOOD,
+        Wrong::NoNumber => text::no_number(),
+        Wrong::NotOffered => text::not_offered(),
+        Wrong::OneOnly => text::one_only(),
+        Wrong::Alone => text::alone(),
+        Wrong::NotUnderstood => text::not_understood(),
     }
 }

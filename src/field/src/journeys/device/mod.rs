@@ -17,18 +17,17 @@ use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, Page, Section, TextField
 pub fn View() -> impl IntoView {
     let person = RwSignal::new(preferences::person());
     let name = RwSignal::new(preferences::device_name());
-    let back =
-        || view! { <Button label=t::DONE tap="device-done" kind=Kind::Primary on_press=navigation::back /> };
+    let back = || view! { <Button label=t::done() tap="device-done" kind=Kind::Primary on_press=navigation::back /> };
     view! {
-        <Page title=t::TITLE lead=t::LEAD action=back>
-            <Section title=t::READY>
+        <Page title=t::title() lead=t::lead() action=back>
+            <Section title=t::ready()>
                 <ReadyLines />
                 <Trial />
             </Section>
-            <Section title=t::WHO>
+            <Section title=t::who()>
                 <TextField
-                    label=t::PERSON
-                    hint=t::PERSON_HINT
+                    label=t::person()
+                    hint=t::person_hint()
                     value=person
                     tap="device-person"
                     autocomplete="name"
@@ -38,8 +37,8 @@ pub fn View() -> impl IntoView {
                     }
                 />
                 <TextField
-                    label=t::DEVICE_NAME
-                    hint=t::DEVICE_NAME_HINT
+                    label=t::device_name()
+                    hint=t::device_name_hint()
                     value=name
                     tap="device-name"
                     on_input=move |text| {
@@ -48,10 +47,10 @@ pub fn View() -> impl IntoView {
                     }
                 />
             </Section>
-            <Section title=t::SCHEME>
+            <Section title=t::scheme_title()>
                 <SchemeChoice />
             </Section>
-            <Section title=t::HAND>
+            <Section title=t::hand_title()>
                 <HandChoice />
             </Section>
         </Page>
@@ -77,7 +76,7 @@ pub fn ReadyLines() -> impl IntoView {
         </ul>
         {move || {
             (promise.get() == Some(Promise::WhileRoom))
-                .then(|| view! { <Button label=t::KEEP tap="storage-keep" on_press=ask /> })
+                .then(|| view! { <Button label=t::keep() tap="storage-keep" on_press=ask /> })
         }}
     }
 }
@@ -104,7 +103,7 @@ fn SchemeChoice() -> impl IntoView {
     };
     view! {
         <ChoiceList
-            legend=t::SCHEME
+            legend=t::scheme_title()
             hide_legend=true
             options=Signal::stored(options)
             chosen=Signal::derive(move || Some(key(chosen.get())))
@@ -129,7 +128,7 @@ fn HandChoice() -> impl IntoView {
     };
     view! {
         <ChoiceList
-            legend=t::HAND
+            legend=t::hand_title()
             hide_legend=true
             options=Signal::stored(options)
             chosen=Signal::derive(move || Some(chosen.get().name().to_owned()))

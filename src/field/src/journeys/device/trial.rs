@@ -25,27 +25,27 @@ pub fn Trial() -> impl IntoView {
     });
     let now = clock::now_ms();
     let clock_line = if now < NOT_BEFORE_MS {
-        t::clock_wrong(&clock::day_and_time(now))
+        t::clock_wrong(clock::day_and_time(now))
     } else {
-        t::clock(&clock::day_and_time(now))
+        t::clock(clock::day_and_time(now))
     };
     let home = if document::is_installed() {
-        t::ON_HOME_SCREEN
+        t::on_home_screen()
     } else {
-        t::NOT_ON_HOME_SCREEN
+        t::not_on_home_screen()
     };
     let room_line = move || {
         let room = room.get()?;
         let free = (room.all - room.used).max(0.0);
         Some(if free < LITTLE_ROOM_BYTES {
-            t::LITTLE_ROOM
+            t::little_room()
         } else {
-            t::ENOUGH_ROOM
+            t::enough_room()
         })
     };
     let take = move |chosen: Chosen| {
         task::spawn(async move {
-            let _ = said.try_set(Some(photos::KEEPING.to_owned()));
+            let _ = said.try_set(Some(photos::keeping().to_owned()));
             let _ = said.try_set(try_camera(chosen).await);
         });
     };
@@ -56,14 +56,14 @@ pub fn Trial() -> impl IntoView {
             {move || room_line().map(|line| view! { <li data-tap="trial-room">{line}</li> })}
         </ul>
         <FileButton
-            label=t::TRY_CAMERA.to_owned()
+            label=t::try_camera().to_owned()
             tap="trial-photo"
             accept="image/*"
             capture="environment"
             on_choose=take
         />
         <p class="hint" role="status" data-tap="trial-said">
-            {move || said.get().unwrap_or_else(|| t::TRY_CAMERA_HINT.to_owned())}
+            {move || said.get().unwrap_or_else(|| t::try_camera_hint().to_owned())}
         </p>
     }
 }
@@ -78,7 +78,7 @@ async fn try_camera(chosen: Chosen) -> Option<String> {
     Some(match photo::shrink(&file.bytes, MAX_SIDE, photo::QUALITY).await {
         Ok(jpeg) => match kept::bare(&jpeg) {
             Ok(bytes) => t::camera_works(bytes.len()),
-            Err(error) => t::camera_fails(&error.to_string()),
+            Err(error) => t::camera_fails(error.to_string()),
         },
         Err(why) => photos::not_a_picture(&why),
     })

@@ -46,9 +46,9 @@ pub fn CheckFile() -> impl IntoView {
     let said = move || match checking.get() {
         Checking::Sealed(sealed) => view! { <AskPassphrase sealed on_open /> }.into_any(),
         Checking::Idle => ().into_any(),
-        Checking::Working => view! { <p role="status">{text::OPENING}</p> }.into_any(),
+        Checking::Working => view! { <p role="status">{text::opening()}</p> }.into_any(),
         Checking::Failed(why) => view! {
-            <Panel tone=Tone::Caution title=text::FAILS.to_owned() at_once=true>
+            <Panel tone=Tone::Caution title=text::fails().to_owned() at_once=true>
                 <p>{why}</p>
             </Panel>
         }
@@ -56,9 +56,9 @@ pub fn CheckFile() -> impl IntoView {
         Checking::Done(report) => {
             let holds = report.holds();
             let (tone, title) = if holds {
-                (Tone::Note, text::HOLDS)
+                (Tone::Note, text::holds())
             } else {
-                (Tone::Stop, text::FAILS)
+                (Tone::Stop, text::fails())
             };
             let line = |check: handover::Check| {
                 let said = format!(
@@ -81,7 +81,7 @@ pub fn CheckFile() -> impl IntoView {
     };
     view! {
         <FileButton
-            label=text::CHECK_BUTTON.to_owned()
+            label=text::check_button().to_owned()
             tap="handover-check"
             accept=".zip,.age,application/zip"
             on_choose=choose

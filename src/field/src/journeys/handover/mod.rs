@@ -54,19 +54,19 @@ pub fn View(
     let is_working = Signal::derive(move || saving.with(|saving| *saving == Saving::Working));
     let said = move || match saving.get() {
         Saving::Idle => view! {
-            <Panel title=text::ONLY_HERE.to_owned()>
-                <p>{text::ONLY_HERE_TEXT}</p>
+            <Panel title=text::only_here().to_owned()>
+                <p>{text::only_here_text()}</p>
             </Panel>
         }
         .into_any(),
-        Saving::Working => view! { <p role="status">{text::WORKING}</p> }.into_any(),
+        Saving::Working => view! { <p role="status">{text::working()}</p> }.into_any(),
         Saving::Saved {
             name,
             bytes,
             n_missing,
             parcel,
         } => view! {
-            <Panel title=text::SAVED_TITLE.to_owned() at_once=true>
+            <Panel title=text::saved_title().to_owned() at_once=true>
                 <p data-saved=name.clone()>{text::saved(&name, bytes.div_ceil(1_000))}</p>
                 {(n_missing > 0).then(|| view! { <p>{text::without_photos(n_missing)}</p> })}
                 {parcel.map(|parcel| view! { <Send parcel /> })}
@@ -74,7 +74,7 @@ pub fn View(
         }
         .into_any(),
         Saving::Failed(why) => view! {
-            <Panel tone=Tone::Caution title=text::COULD_NOT_SAVE.to_owned() at_once=true>
+            <Panel tone=Tone::Caution title=text::could_not_save().to_owned() at_once=true>
                 <p>{why}</p>
             </Panel>
         }
@@ -86,13 +86,13 @@ pub fn View(
     };
     view! {
         <Page
-            title=text::TITLE.to_owned()
+            title=text::title().to_owned()
             here=common::journey(Journey::HandOver).to_owned()
-            lead=text::LEAD.to_owned()
+            lead=text::lead().to_owned()
             action=move || {
                 view! {
                     <Button
-                        label=text::SAVE.to_owned()
+                        label=text::save().to_owned()
                         tap="handover-save"
                         kind=Kind::Primary
                         disabled=is_working
@@ -101,19 +101,19 @@ pub fn View(
                 }
             }
         >
-            {said} <Section title=text::CONTENTS.to_owned()>
+            {said} <Section title=text::contents().to_owned()>
                 <p>{size}</p>
-                <ul class="bullets">{text::CONTENTS_LINES.map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
+                <ul class="bullets">{text::contents_lines().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
             </Section> <details class="more">
-                <summary data-tap="handover-seal">{text::SEAL_IT}</summary>
+                <summary data-tap="handover-seal">{text::seal_it()}</summary>
                 <Sealing passphrase disabled=is_working on_seal />
-            </details> <NotFitting /> <Section title=text::CHECK_IT.to_owned()>
-                <p>{text::CHECK_TEXT}</p>
+            </details> <NotFitting /> <Section title=text::check_it().to_owned()>
+                <p>{text::check_text()}</p>
                 <CheckFile />
-            </Section> <Section title=text::TAKE_IN.to_owned()>
-                <p>{text::TAKE_IN_TEXT}</p>
-                <TakeIn label=text::OPEN tap="handover-take-in" />
-            </Section> <Section title=text::ON_THIS_DEVICE.to_owned()>
+            </Section> <Section title=text::take_in().to_owned()>
+                <p>{text::take_in_text()}</p>
+                <TakeIn label=text::open() tap="handover-take-in" />
+            </Section> <Section title=text::on_this_device().to_owned()>
                 <keeping::Delete />
             </Section>
         </Page>
@@ -124,7 +124,7 @@ pub fn View(
 async fn save_file(store: crate::store::Store, passphrase: Option<String>) -> Saving {
     let now = clock::now_ms();
     let Some(date) = Day::from_ms(now) else {
-        return Saving::Failed(text::COULD_NOT_SAVE.to_owned());
+        return Saving::Failed(text::could_not_save().to_owned());
     };
     let log = store.log();
     let parts = Parts {
@@ -184,7 +184,7 @@ fn Send(parcel: Parcel) -> impl IntoView {
     };
     view! {
         <div class="panel-actions">
-            <Button label=text::SEND.to_owned() tap="handover-send" on_press=send />
+            <Button label=text::send().to_owned() tap="handover-send" on_press=send />
         </div>
         <p role="status">{move || said.get().map(|shared| text::shared(&shared))}</p>
     }
@@ -219,8 +219,8 @@ fn NotFitting() -> impl IntoView {
             })
         };
         view! {
-            {list(text::FAULTS, faults)}
-            {list(text::DISAGREE, differ)}
+            {list(text::faults(), faults)}
+            {list(text::disagree(), differ)}
         }
     };
     view! { {faults} }

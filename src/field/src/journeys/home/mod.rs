@@ -42,16 +42,16 @@ pub fn View() -> impl IntoView {
             view! { <Surveys surveys titles=known.clone() /> }.into_any()
         }
         Some(Err(error)) => view! {
-            <Panel tone=Tone::Caution title=t::LIST_FAILED>
-                <p>{t::LIST_FAILED_TEXT}</p>
+            <Panel tone=Tone::Caution title=t::list_failed()>
+                <p>{t::list_failed_text()}</p>
                 <p class="small">{error.to_string()}</p>
             </Panel>
         }
         .into_any(),
         Some(Ok(_)) => view! {
-            <p>{t::FIRST_1}</p>
-            <p>{t::FIRST_2}</p>
-            <p>{t::FIRST_3}</p>
+            <p>{t::first_1()}</p>
+            <p>{t::first_2()}</p>
+            <p>{t::first_3()}</p>
         }
         .into_any(),
         None => ().into_any(),
@@ -59,8 +59,8 @@ pub fn View() -> impl IntoView {
     let action = move || view! { <Actions last=last.clone() titles=titles.clone() /> };
     view! {
         <Page
-            title=Signal::derive(move || if is_first.get() { t::TITLE_FIRST } else { t::TITLE }.to_owned())
-            lead=Signal::derive(move || (!is_first.get()).then(|| t::LEAD.to_owned()))
+            title=Signal::derive(move || if is_first.get() { t::title_first() } else { t::title() }.to_owned())
+            lead=Signal::derive(move || (!is_first.get()).then(|| t::lead().to_owned()))
             action=action
         >
             <keeping::Deleted />
@@ -68,14 +68,14 @@ pub fn View() -> impl IntoView {
             <keeping::Forgetful />
             <div class="beside">
                 <Practise />
-                <TakeIn label=handover::OPEN tap="home-open" />
+                <TakeIn label=handover::open() tap="home-open" />
             </div>
-            <Section title=common::THIS_DEVICE>
+            <Section title=common::this_device()>
                 <ReadyLines />
                 {(!document::is_installed()).then(|| view! {
                     <details class="more">
-                        <summary>{t::INSTALL}</summary>
-                        <p>{t::INSTALL_TEXT}</p>
+                        <summary>{t::install()}</summary>
+                        <p>{t::install_text()}</p>
                     </details>
                 })}
             </Section>
@@ -92,7 +92,7 @@ fn Surveys(surveys: Vec<SurveyId>, titles: BTreeMap<SurveyId, String>) -> impl I
                 titles
                     .get(&survey)
                     .cloned()
-                    .unwrap_or_else(|| t::UNTITLED.to_owned()),
+                    .unwrap_or_else(|| t::untitled().to_owned()),
                 survey,
             )
         })
@@ -107,7 +107,7 @@ fn Surveys(surveys: Vec<SurveyId>, titles: BTreeMap<SurveyId, String>) -> impl I
             </li>
         }
     };
-    view! { <ul class="line-links" aria-label=t::YOURS>{named.into_iter().map(line).collect_view()}</ul> }
+    view! { <ul class="line-links" aria-label=t::yours()>{named.into_iter().map(line).collect_view()}</ul> }
 }
 
 /// The bottom of the screen: where the person was, if anywhere; a new survey.
@@ -121,20 +121,20 @@ fn Actions(last: Option<Route>, titles: BTreeMap<SurveyId, String>) -> impl Into
     };
     let go_on = last.map(|route| {
         let title = route.survey().and_then(|survey| titles.get(&survey).cloned());
-        let label = title.map_or_else(|| t::GO_ON.to_owned(), |title| t::go_on_with(&title));
+        let label = title.map_or_else(|| t::go_on().to_owned(), |title| t::go_on_with(&title));
         view! { <Link label tap="home-go-on" kind=Kind::Primary href=route.href() /> }
     });
     view! {
         {go_on}
-        <Button label=t::START tap="home-start" kind=start_kind on_press=move || start(store) />
+        <Button label=t::start() tap="home-start" kind=start_kind on_press=move || start(store) />
     }
 }
 
 /// Begins a survey named after the day; its first screens ask for a better title.
 fn start(store: Store) {
-    let title = t::first_title(&clock::iso_day(clock::now_ms()));
+    let title = t::first_title(clock::iso_day(clock::now_ms()));
     // Without randomness the store itself could not have been made.
-    if let Ok(survey) = store.begin(title, t::STRATUM_ALL.to_owned()) {
+    if let Ok(survey) = store.begin(title, t::stratum_all().to_owned()) {
         Route::to(survey, Journey::Setup, &["time"]).go();
     }
     task::spawn(async {

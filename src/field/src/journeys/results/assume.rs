@@ -62,18 +62,18 @@ pub fn List() -> impl IntoView {
     };
     view! {
         <Page
-            title=text::ASSUME_TITLE.to_owned()
+            title=text::assume_title().to_owned()
             here=common::journey(Journey::Results).to_owned()
-            lead=text::ASSUME_LEAD.to_owned()
+            lead=text::assume_lead().to_owned()
             action=move || {
-                view! { <Link label=text::BACK.to_owned() tap="assume-back" kind=Kind::Primary href=to(&["takes"]).href() /> }
+                view! { <Link label=text::back().to_owned() tap="assume-back" kind=Kind::Primary href=to(&["takes"]).href() /> }
             }
         >
-            <Link label=text::KEEPING.to_owned() tap="assume-keeping" href=to(&["assume", "keeping"]).href() />
-            <Section title=text::PRICES.to_owned()>
+            <Link label=text::keeping().to_owned() tap="assume-keeping" href=to(&["assume", "keeping"]).href() />
+            <Section title=text::prices().to_owned()>
                 <TextField
-                    label=text::CURRENCY
-                    hint=text::CURRENCY_HINT
+                    label=text::currency()
+                    hint=text::currency_hint()
                     error=Signal::derive(move || refused.get())
                     value=currency
                     tap="assume-currency"
@@ -82,7 +82,7 @@ pub fn List() -> impl IntoView {
                 />
                 <ul class="plain-list">{lines(true)}</ul>
             </Section>
-            <Section title=text::TIMES.to_owned()>
+            <Section title=text::times().to_owned()>
                 <ul class="plain-list">{lines(false)}</ul>
             </Section>
         </Page>
@@ -112,7 +112,7 @@ pub fn One(entry: &'static Entry) -> impl IntoView {
     let take = move || {
         let number = |typed: RwSignal<String>| super::number(&typed.get_untracked());
         let (Some(low), Some(likely), Some(high)) = (number(low), number(likely), number(high)) else {
-            set_refused.set(Some(text::NOT_A_NUMBER.to_owned()));
+            set_refused.set(Some(text::not_a_number().to_owned()));
             return;
         };
         let mut set = in_force(store);
@@ -143,24 +143,24 @@ pub fn One(entry: &'static Entry) -> impl IntoView {
             title=entry.label.to_owned()
             here=common::journey(Journey::Results).to_owned()
             lead=lead
-            action=move || view! { <Button label=text::KEEP tap="assume-keep" kind=Kind::Primary on_press=take /> }
+            action=move || view! { <Button label=text::keep() tap="assume-keep" kind=Kind::Primary on_press=take /> }
         >
             <p class="error" role="alert">
                 {move || refused.get()}
             </p>
-            {number(text::LOW, low, "assume-low")}
-            {number(text::LIKELY, likely, "assume-likely")}
-            {number(text::HIGH, high, "assume-high")}
+            {number(text::low(), low, "assume-low")}
+            {number(text::likely(), likely, "assume-likely")}
+            {number(text::high(), high, "assume-high")}
             <TextField
-                label=text::SOURCE
-                hint=text::SOURCE_HINT
+                label=text::source()
+                hint=text::source_hint()
                 value=source
                 tap="assume-source"
                 on_input=move |typed| source.set(typed)
             />
-            <TextField label=text::DATE value=date tap="assume-date" on_input=move |typed| date.set(typed) />
-            {is_own.then(|| view! { <Button label=text::CLEAR tap="assume-clear" on_press=clear /> })}
-            <Link label=text::BACK_TO_LIST.to_owned() tap="assume-list" href=to(&["assume"]).href() />
+            <TextField label=text::date() value=date tap="assume-date" on_input=move |typed| date.set(typed) />
+            {is_own.then(|| view! { <Button label=text::clear() tap="assume-clear" on_press=clear /> })}
+            <Link label=text::back_to_list().to_owned() tap="assume-list" href=to(&["assume"]).href() />
         </Page>
     }
 }
@@ -178,9 +178,9 @@ pub fn Keeping() -> impl IntoView {
     };
     let quality =
         Signal::derive(move || set.with(|set| Some(format!("{}/{}", set.storage.rate_hz, set.storage.bits))));
-    let qualities: Vec<ChoiceOption> = text::QUALITIES
-        .iter()
-        .map(|(key, label)| ChoiceOption::new(*key, *label))
+    let qualities: Vec<ChoiceOption> = text::qualities()
+        .into_iter()
+        .map(|(key, label)| ChoiceOption::new(key, label))
         .collect();
     let choose = move |key: String| {
         let parts = key
@@ -210,50 +210,50 @@ pub fn Keeping() -> impl IntoView {
     };
     view! {
         <Page
-            title=text::KEEPING.to_owned()
+            title=text::keeping().to_owned()
             here=common::journey(Journey::Results).to_owned()
             action=move || {
                 view! {
-                    <Link label=text::BACK_TO_LIST.to_owned() tap="assume-list" kind=Kind::Primary href=to(&["assume"]).href() />
+                    <Link label=text::back_to_list().to_owned() tap="assume-list" kind=Kind::Primary href=to(&["assume"]).href() />
                 }
             }
         >
             <p class="error" role="alert">
                 {move || refused.get()}
             </p>
-            <ChoiceList legend=text::QUALITY options=qualities chosen=quality tap="assume-quality" on_choose=choose />
-            {stepper(text::COPIES, "assume-copies", (1, 10), |s| f64::from(s.storage.copies), |s, n| s.storage.copies = n)}
+            <ChoiceList legend=text::quality() options=qualities chosen=quality tap="assume-quality" on_choose=choose />
+            {stepper(text::copies(), "assume-copies", (1, 10), |s| f64::from(s.storage.copies), |s, n| s.storage.copies = n)}
             {stepper(
-                text::ACCESS,
+                text::access(),
                 "assume-access",
                 (0, 5),
                 |s| f64::from(s.storage.access_copies),
                 |s, n| s.storage.access_copies = n,
             )}
-            {stepper(text::YEARS, "assume-years", (1, 100), |s| s.storage.years, |s, n| s.storage.years = f64::from(n))}
+            {stepper(text::years(), "assume-years", (1, 100), |s| s.storage.years, |s, n| s.storage.years = f64::from(n))}
             {stepper(
-                text::MACHINES,
+                text::machines(),
                 "assume-machines",
                 (1, 100),
                 |s| s.capacity.machines,
                 |s, n| s.capacity.machines = f64::from(n),
             )}
             {stepper(
-                text::MACHINE_HOURS,
+                text::machine_hours(),
                 "assume-machine-hours",
                 (1, 168),
                 |s| s.capacity.machine_hours_week,
                 |s, n| s.capacity.machine_hours_week = f64::from(n),
             )}
             {stepper(
-                text::PEOPLE,
+                text::people(),
                 "assume-people",
                 (1, 100),
                 |s| s.capacity.people,
                 |s, n| s.capacity.people = f64::from(n),
             )}
             {stepper(
-                text::PEOPLE_HOURS,
+                text::people_hours(),
                 "assume-people-hours",
                 (1, 80),
                 |s| s.capacity.people_hours_week,

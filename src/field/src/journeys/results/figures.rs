@@ -88,7 +88,7 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
         });
         figure.filter(|_| stratum.with(String::is_empty)).map(|figure| {
             view! {
-                <Panel title=text::OTHER_BASIS.to_owned()>
+                <Panel title=text::other_basis().to_owned()>
                     <p>{text::every_finished(&figure)}</p>
                 </Panel>
             }
@@ -101,7 +101,7 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
             .collect();
         (!said.is_empty()).then(|| {
             view! {
-                <Section title=text::MISSING.to_owned()>
+                <Section title=text::missing().to_owned()>
                     <ul class="plain-list">{said.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
                 </Section>
             }
@@ -130,7 +130,7 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
     };
     let state = store.state.get_untracked();
     let survey = state.survey;
-    let mut choices = vec![ChoiceOption::new("", text::WHOLE)];
+    let mut choices = vec![ChoiceOption::new("", text::whole_title())];
     choices.extend(
         state
             .strata
@@ -138,7 +138,7 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
             .map(|(key, name)| ChoiceOption::new(key.to_string(), name.clone())),
     );
     if state.late_boxes().next().is_some() {
-        choices.push(ChoiceOption::new("late", check::LATE_ROUND));
+        choices.push(ChoiceOption::new("late", check::late_round()));
     }
     let several = choices.len() > 2;
     let chosen = Signal::derive(move || Some(stratum.get()));
@@ -158,14 +158,14 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
     });
     view! {
         <Page
-            title=text::TITLE.to_owned()
+            title=text::title().to_owned()
             here=common::journey(Journey::Results).to_owned()
             lead=rests_on
-            next=common::next(text::NEXT)
+            next=common::next(text::next())
             action=move || {
                 let href = Route::to(survey, Journey::HandOver, &[]).href();
                 view! {
-                    <Link label=text::TO_HAND_OVER.to_owned() tap="results-to-handover" kind=Kind::Primary href=href />
+                    <Link label=text::to_hand_over().to_owned() tap="results-to-handover" kind=Kind::Primary href=href />
                 }
             }
         >
@@ -173,7 +173,7 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
                 .into_iter()
                 .map(|problem| {
                     view! {
-                        <Panel title=text::COULD_NOT.to_owned()>
+                        <Panel title=text::could_not().to_owned()>
                             <p>{problem}</p>
                         </Panel>
                     }
@@ -183,7 +183,7 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
                 .then(|| {
                     view! {
                         <ChoiceList
-                            legend=text::FOR_WHICH.to_owned()
+                            legend=text::for_which().to_owned()
                             options=choices
                             chosen=chosen
                             tap="results-stratum"
@@ -192,24 +192,24 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
                     }
                 })}
             <Show when=move || stratum.with(String::is_empty)>
-                <Section title=text::HOW_MANY.to_owned()>
+                <Section title=text::how_many().to_owned()>
                     <p class="figure-said" data-figure="items.total">
                         {total}
                     </p>
                 </Section>
             </Show>
-            {other_basis} <Shares title=text::CARRIERS lines=carrier_lines /> <Shares title=text::FILMS lines=films />
-            <Section title=text::HOURS.to_owned()>
+            {other_basis} <Shares title=text::carriers() lines=carrier_lines /> <Shares title=text::films() lines=films />
+            <Section title=text::hours_title().to_owned()>
                 <p class="figure-said">{hours}</p>
-                <p class="hint">{text::COUNTED_NOTE}</p>
-            </Section> <Shares title=text::ACTIONS lines=actions /> <Shares title=text::CONDITIONS lines=signs /> <p class="hint">{text::FIELD_SIGN}</p> {missing}
+                <p class="hint">{text::counted_note()}</p>
+            </Section> <Shares title=text::actions() lines=actions /> <Shares title=text::conditions() lines=signs /> <p class="hint">{text::field_sign()}</p> {missing}
             <Link
-                label=takes::TO_TAKES.to_owned()
+                label=takes::to_takes().to_owned()
                 tap="results-takes"
                 href=Route::to(survey, Journey::Results, &["takes"]).href()
             />
             <details class="more">
-                <summary data-tap="results-small-print">{text::SMALL_PRINT}</summary>
+                <summary data-tap="results-small-print">{text::small_print_title()}</summary>
                 <ul class="plain-list small">{small_print}</ul>
             </details>
         </Page>
@@ -233,10 +233,10 @@ fn Shares(title: &'static str, lines: Signal<Vec<Line>>) -> impl IntoView {
         <Show when=move || lines.with(|lines| !lines.is_empty())>
             <Section title=title.to_owned()>
                 <IntervalPlot
-                    caption=text::CAPTION.to_owned()
+                    caption=text::caption().to_owned()
                     rows=Signal::derive(rows)
                     most=1.0
-                    ticks=text::AXIS_SHARE.map(str::to_owned).to_vec()
+                    ticks=text::axis_share().to_vec()
                 />
             </Section>
         </Show>
@@ -254,7 +254,10 @@ fn labels() -> BTreeMap<String, String> {
     let actions = tape::actions()
         .iter()
         .map(|class| (format!("action.{}", class.key), class.label.to_owned()));
-    let others = [("items", text::HOW_MANY), ("quantity.content_hours", text::HOURS)];
+    let others = [
+        ("items", text::how_many()),
+        ("quantity.content_hours", text::hours_title()),
+    ];
     let others = others
         .into_iter()
         .map(|(key, label)| (key.to_owned(), label.to_owned()));

@@ -56,19 +56,19 @@ fn FiguresOrNone() -> impl IntoView {
     });
     let survey = store.state.get_untracked().survey;
     move || match figures.get() {
-        None => view! { <p class="opening" role="status">{text::WORKING}</p> }.into_any(),
+        None => view! { <p class="opening" role="status">{text::working()}</p> }.into_any(),
         Some(figures) if figures.headline.is_empty() => {
             let check = Route::to(survey, Journey::Check, &[]).href();
             let problems = figures.problems.clone();
             view! {
                 <Page
-                    title=text::NOTHING_TITLE.to_owned()
+                    title=text::nothing_title().to_owned()
                     here=common::journey(Journey::Results).to_owned()
-                    lead=text::NOTHING.to_owned()
+                    lead=text::nothing().to_owned()
                     action=move || {
                         view! {
                             <Link
-                                label=text::TO_CHECK.to_owned()
+                                label=text::to_check().to_owned()
                                 tap="results-to-check"
                                 kind=Kind::Primary
                                 href=check.clone()

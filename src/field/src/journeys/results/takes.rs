@@ -27,7 +27,7 @@ pub fn View() -> impl IntoView {
         let _ = set_made.try_set(Some(drawn.map(Arc::new).map_err(|error| text::not_made(&error))));
     });
     move || match made.get() {
-        None => view! { <p class="opening" role="status">{text::WORKING}</p> }.into_any(),
+        None => view! { <p class="opening" role="status">{text::working()}</p> }.into_any(),
         Some(Err(why)) => view! { <Without why /> }.into_any(),
         Some(Ok(drawn)) => view! { <Sheet drawn /> }.into_any(),
     }
@@ -41,14 +41,14 @@ fn to(at: &[&str]) -> String {
 fn Without(why: String) -> impl IntoView {
     view! {
         <Page
-            title=text::TITLE.to_owned()
+            title=text::title().to_owned()
             here=common::journey(Journey::Results).to_owned()
             lead=why
             action=move || {
-                view! { <Link label=text::TO_ASSUME.to_owned() tap="takes-assume" kind=Kind::Primary href=to(&["assume"]) /> }
+                view! { <Link label=text::to_assume().to_owned() tap="takes-assume" kind=Kind::Primary href=to(&["assume"]) /> }
             }
         >
-            <Link label=text::TO_FIGURES.to_owned() tap="takes-figures" href=to(&[]) />
+            <Link label=text::to_figures().to_owned() tap="takes-figures" href=to(&[]) />
         </Page>
     }
 }
@@ -58,7 +58,7 @@ fn Sheet(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
     let store = use_store();
     let (outlook, assumptions) = (&drawn.0, &drawn.1);
     let summary = analysis::outlook::summary(outlook, assumptions);
-    let quantities = text::QUANTITIES
+    let quantities = text::quantities()
         .iter()
         .filter_map(|(id, name)| Some((*id, text::quantity(name, summary.quantities.get(*id)?))))
         .map(|(id, said)| view! { <li data-figure=format!("outlook.{id}")>{said}</li> })
@@ -73,7 +73,7 @@ fn Sheet(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
             <p class="hint">{missing}</p>
         }
     });
-    let unpriced = cost.is_none().then(|| view! { <p>{text::NO_PRICES}</p> });
+    let unpriced = cost.is_none().then(|| view! { <p>{text::no_prices()}</p> });
     let state = store.state.get_untracked();
     let place = move |stratum: &str| {
         let named = stratum
@@ -92,22 +92,22 @@ fn Sheet(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
     let budget = priced.then(|| view! { <Budget drawn=drawn.clone() /> });
     view! {
         <Page
-            title=text::TITLE.to_owned()
+            title=text::title().to_owned()
             here=common::journey(Journey::Results).to_owned()
-            lead=text::LEAD.to_owned()
-            next=common::next(text::NEXT)
+            lead=text::lead().to_owned()
+            next=common::next(text::next())
             action=move || {
-                view! { <Link label=text::TO_ASSUME.to_owned() tap="takes-assume" kind=Kind::Primary href=to(&["assume"]) /> }
+                view! { <Link label=text::to_assume().to_owned() tap="takes-assume" kind=Kind::Primary href=to(&["assume"]) /> }
             }
         >
-            <Section title=text::AMOUNTS.to_owned()>
+            <Section title=text::amounts().to_owned()>
                 <ul class="plain-list">{quantities}</ul>
             </Section>
-            <Section title=text::MONEY.to_owned()>{cost} {unpriced} {budget}</Section>
-            <Section title=text::DRIVERS.to_owned()>
+            <Section title=text::money().to_owned()>{cost} {unpriced} {budget}</Section>
+            <Section title=text::drivers().to_owned()>
                 <ol class="plain-list">{drivers.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ol>
             </Section>
-            <Link label=text::TO_FIGURES.to_owned() tap="takes-figures" href=to(&[]) />
+            <Link label=text::to_figures().to_owned() tap="takes-figures" href=to(&[]) />
         </Page>
     }
 }
@@ -127,7 +127,7 @@ fn Budget(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
     });
     let error = Signal::derive(move || {
         let wrong = !typed.with(|text| text.trim().is_empty()) && sum().is_none();
-        wrong.then(|| text::BUDGET_WRONG.to_owned())
+        wrong.then(|| text::budget_wrong().to_owned())
     });
     let bought = move || {
         let budget = sum()?;
@@ -137,15 +137,15 @@ fn Budget(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
         });
         let lines = lines.collect_view();
         Some(view! {
-            <Panel title=text::BUDGET.to_owned()>
+            <Panel title=text::budget().to_owned()>
                 <ul class="plain-list">{lines}</ul>
             </Panel>
         })
     };
     view! {
         <TextField
-            label=text::BUDGET
-            hint=text::BUDGET_HINT
+            label=text::budget()
+            hint=text::budget_hint()
             error=error
             value=typed
             tap="takes-budget"

@@ -65,8 +65,8 @@ pub fn DrawnSample() -> impl IntoView {
     };
     let again = move || Route::to(store.state.get().survey, Journey::Sample, &["again"]).href();
     let walks = vec![
-        ChoiceOption::new("draw", text::WALK_DRAW.0).hint(text::WALK_DRAW.1),
-        ChoiceOption::new("shelf", text::WALK_SHELF.0).hint(text::WALK_SHELF.1),
+        ChoiceOption::new("draw", text::walk_draw()).hint(text::walk_draw_hint()),
+        ChoiceOption::new("shelf", text::walk_shelf()).hint(text::walk_shelf_hint()),
     ];
     let chosen = move || {
         Some(
@@ -80,17 +80,17 @@ pub fn DrawnSample() -> impl IntoView {
     };
     view! {
         <Page
-            title=text::DRAWN_TITLE.to_owned()
+            title=text::drawn_title().to_owned()
             here=common::journey(Journey::Sample).to_owned()
             lead=Signal::derive(lead)
-            next=common::next(text::NEXT_CHECK)
+            next=common::next(text::next_check())
             action=move || {
                 if begun.get() {
                     let href = Signal::derive(move || check().href());
-                    view! { <Link label=text::GO_ON.to_owned() tap="sample-go-on" kind=Kind::Primary href /> }.into_any()
+                    view! { <Link label=text::go_on().to_owned() tap="sample-go-on" kind=Kind::Primary href /> }.into_any()
                 } else {
                     view! {
-                        <Button label=text::BEGIN.to_owned() tap="sample-begin" kind=Kind::Primary on_press=begin />
+                        <Button label=text::begin().to_owned() tap="sample-begin" kind=Kind::Primary on_press=begin />
                     }
                         .into_any()
                 }
@@ -98,7 +98,7 @@ pub fn DrawnSample() -> impl IntoView {
         >
             <Show when=move || !begun.get()>
                 <ChoiceList
-                    legend=text::WALK.to_owned()
+                    legend=text::walk().to_owned()
                     options=walks.clone()
                     chosen=Signal::derive(chosen)
                     tap="sample-walk"
@@ -106,12 +106,12 @@ pub fn DrawnSample() -> impl IntoView {
                 />
             </Show>
             <Stopping />
-            <Section title=text::FIRST_ROUND.to_owned()>
+            <Section title=text::first_round().to_owned()>
                 <ul class="rows">{first_round}</ul>
             </Section>
-            <Section title=text::RECORD.to_owned()>
-                {record} <p class="hint">{text::AGAIN_NOTE}</p>
-                <Link label=text::AGAIN.to_owned() tap="sample-again" kind=Kind::Quiet href=Signal::derive(again) />
+            <Section title=text::record().to_owned()>
+                {record} <p class="hint">{text::again_note()}</p>
+                <Link label=text::again().to_owned() tap="sample-again" kind=Kind::Quiet href=Signal::derive(again) />
             </Section>
         </Page>
     }

@@ -38,13 +38,13 @@ fn CloseFirst() -> impl IntoView {
     let closing = move || Route::to(store.state.get().survey, Journey::Setup, &["close"]).href();
     view! {
         <Page
-            title=text::CLOSE_FIRST_TITLE.to_owned()
+            title=text::close_first_title().to_owned()
             here=common::journey(Journey::Sample).to_owned()
-            lead=text::CLOSE_FIRST.to_owned()
+            lead=text::close_first().to_owned()
             action=move || {
                 view! {
                     <Link
-                        label=text::TO_CLOSING.to_owned()
+                        label=text::to_closing().to_owned()
                         tap="sample-to-closing"
                         kind=Kind::Primary
                         href=Signal::derive(closing)

@@ -44,7 +44,7 @@ pub fn Seed() -> impl IntoView {
     };
     let draw = move || {
         if seed.with_untracked(|seed| seed.trim().is_empty()) {
-            set_error.set(Some(text::SEED_MISSING.to_owned()));
+            set_error.set(Some(text::seed_missing().to_owned()));
             return;
         }
         let items = items.get_untracked();
@@ -66,9 +66,9 @@ pub fn Seed() -> impl IntoView {
         })
         .collect();
     let seed_hint = move || match source.get() {
-        SeedSource::Dice => text::SEED_DICE_HINT.to_owned(),
-        SeedSource::Witness => text::SEED_WITNESS_HINT.to_owned(),
-        SeedSource::Device => text::SEED_DEVICE_HINT.to_owned(),
+        SeedSource::Dice => text::seed_dice_hint().to_owned(),
+        SeedSource::Witness => text::seed_witness_hint().to_owned(),
+        SeedSource::Device => text::seed_device_hint().to_owned(),
     };
     let chosen_source = move || {
         let source = source.get();
@@ -80,7 +80,7 @@ pub fn Seed() -> impl IntoView {
     let item_options: Vec<ChoiceOption> = ITEMS
         .iter()
         .map(|n| match n {
-            0 => ChoiceOption::new("0", text::ITEMS_ALL).hint(text::ITEMS_ALL_HINT),
+            0 => ChoiceOption::new("0", text::items_all()).hint(text::items_all_hint()),
             n => {
                 let (label, hint) = text::items(*n);
                 ChoiceOption::new(n.to_string(), label).hint(hint)
@@ -91,29 +91,29 @@ pub fn Seed() -> impl IntoView {
     let keep = move || Route::to(store.state.get().survey, Journey::Sample, &[]).href();
     view! {
         <Page
-            title=text::SEED_TITLE.to_owned()
+            title=text::seed_title().to_owned()
             here=common::journey(Journey::Sample).to_owned()
-            lead=text::SEED_LEAD.to_owned()
-            next=common::next(text::NEXT_CHECK)
+            lead=text::seed_lead().to_owned()
+            next=common::next(text::next_check())
             action=move || {
-                view! { <Button label=text::DRAW.to_owned() tap="sample-draw" kind=Kind::Primary on_press=draw /> }
+                view! { <Button label=text::draw().to_owned() tap="sample-draw" kind=Kind::Primary on_press=draw /> }
             }
         >
             <Show when=drawn_before>
-                <Panel title=text::AGAIN.to_owned()>
-                    <p>{text::AGAIN_NOTE}</p>
-                    <Link label=text::KEEP.to_owned() tap="sample-keep" kind=Kind::Secondary href=Signal::derive(keep) />
+                <Panel title=text::again().to_owned()>
+                    <p>{text::again_note()}</p>
+                    <Link label=text::keep().to_owned() tap="sample-keep" kind=Kind::Secondary href=Signal::derive(keep) />
                 </Panel>
             </Show>
             <ChoiceList
-                legend=text::SOURCE.to_owned()
+                legend=text::source_title().to_owned()
                 options=sources
                 chosen=Signal::derive(chosen_source)
                 tap="sample-source"
                 on_choose=choose_source
             />
             <TextField
-                label=text::SEED.to_owned()
+                label=text::seed().to_owned()
                 hint=Signal::derive(seed_hint)
                 error=error
                 value=seed
@@ -123,9 +123,9 @@ pub fn Seed() -> impl IntoView {
                     set_seed.set(text);
                 }
             />
-            <Section title=text::ITEMS.to_owned()>
+            <Section title=text::items_title().to_owned()>
                 <ChoiceList
-                    legend=text::ITEMS.to_owned()
+                    legend=text::items_title().to_owned()
                     hide_legend=true
                     options=item_options
                     chosen=Signal::derive(move || Some(items.get().to_string()))
@@ -134,14 +134,14 @@ pub fn Seed() -> impl IntoView {
                 />
             </Section>
             <NumberStepper
-                label=text::ROUND_SIZE.to_owned()
-                hint=text::ROUND_SIZE_HINT.to_owned()
+                label=text::round_size().to_owned()
+                hint=text::round_size_hint().to_owned()
                 value=Signal::derive(move || Some(round_size.get()))
                 least=4
                 most=6
                 tap="sample-round-size"
-                less=text::FEWER
-                more=text::MORE
+                less=text::fewer()
+                more=text::more()
                 on_change=move |n| set_round_size.set(n)
             />
         </Page>

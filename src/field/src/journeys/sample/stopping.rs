@@ -63,9 +63,9 @@ fn Choose() -> impl IntoView {
             })
         };
         vec![
-            ChoiceOption::new(stopping::NONE, text::BY_TIME).hint(text::BY_TIME_HINT),
-            ChoiceOption::new("10", text::BY_TEN).hint(looks(10)),
-            ChoiceOption::new("5", text::BY_FIVE).hint(looks(5)),
+            ChoiceOption::new(stopping::NONE, text::by_time()).hint(text::by_time_hint()),
+            ChoiceOption::new("10", text::by_ten()).hint(looks(10)),
+            ChoiceOption::new("5", text::by_five()).hint(looks(5)),
         ]
     };
     let conditions: Vec<ChoiceOption> = tape::conditions()
@@ -74,10 +74,10 @@ fn Choose() -> impl IntoView {
         .collect();
     let conditions = StoredValue::new(conditions);
     view! {
-        <Section title=text::RULE.to_owned()>
-            <p class="hint">{text::RULE_LEAD}</p>
+        <Section title=text::rule().to_owned()>
+            <p class="hint">{text::rule_lead()}</p>
             <ChoiceList
-                legend=text::RULE.to_owned()
+                legend=text::rule().to_owned()
                 hide_legend=true
                 options=Signal::derive(options)
                 chosen=chosen
@@ -86,7 +86,7 @@ fn Choose() -> impl IntoView {
             />
             <Show when=move || has_rule.get()>
                 <ChoiceList
-                    legend=text::WHICH.to_owned()
+                    legend=text::which().to_owned()
                     options=Signal::derive(move || conditions.get_value())
                     chosen=condition
                     tap="sample-stop-at"
@@ -104,22 +104,22 @@ fn Agreed() -> impl IntoView {
         store.state.with(|state| match state.stopping_rule() {
             Some((rule, condition)) => {
                 let points = if rule.half_width > 0.075 {
-                    text::BY_TEN
+                    text::by_ten()
                 } else {
-                    text::BY_FIVE
+                    text::by_five()
                 };
                 let looks = text::looks(rule.minimum, rule.batch, rule.maximum);
                 format!(
                     "{points}: {}. {looks} {}",
                     condition_label(condition),
-                    text::FIXED
+                    text::fixed()
                 )
             }
-            None => text::NOT_CHOSEN.to_owned(),
+            None => text::not_chosen().to_owned(),
         })
     };
     view! {
-        <Section title=text::AGREED.to_owned()>
+        <Section title=text::agreed().to_owned()>
             <p>{said}</p>
         </Section>
     }

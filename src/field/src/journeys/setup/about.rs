@@ -44,23 +44,23 @@ pub fn View() -> impl IntoView {
             keep();
             setup.go(&["scope"]);
         };
-        view! { <Button label=common::GO_ON tap="setup-go-on" kind=Kind::Primary on_press=go_on /> }
+        view! { <Button label=common::go_on() tap="setup-go-on" kind=Kind::Primary on_press=go_on /> }
     };
     view! {
-        <Page title=t::ABOUT_TITLE here=here("about") lead=t::ABOUT_LEAD next=next("about") action=action>
-            <TextField label=t::NAME value=title tap="setup-title" on_input=move |text| title.set(text) on_done=done />
-            <TextField label=t::FOR_WHOM value=for_whom tap="setup-for-whom" on_input=move |text| for_whom.set(text) on_done=done />
+        <Page title=t::about_title() here=here("about") lead=t::about_lead() next=next("about") action=action>
+            <TextField label=t::name() value=title tap="setup-title" on_input=move |text| title.set(text) on_done=done />
+            <TextField label=t::for_whom() value=for_whom tap="setup-for-whom" on_input=move |text| for_whom.set(text) on_done=done />
             <TextField
-                label=t::PURPOSE
-                hint=t::PURPOSE_HINT
+                label=t::purpose()
+                hint=t::purpose_hint()
                 value=purpose
                 tap="setup-purpose"
                 on_input=move |text| purpose.set(text)
                 on_done=done
             />
             <TextField
-                label=t::PERSON
-                hint=t::PERSON_HINT
+                label=t::person()
+                hint=t::person_hint()
                 value=person
                 tap="setup-person"
                 autocomplete="name"

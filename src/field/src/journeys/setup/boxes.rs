@@ -26,8 +26,8 @@ pub fn View() -> impl IntoView {
         });
         if places.is_empty() {
             return view! {
-                <p class="quiet">{t::BOXES_NO_PLACES}</p>
-                <Link label=t::TO_PLACES tap="setup-to-places" kind=Kind::Secondary href=setup.route(&["places"]).href() />
+                <p class="quiet">{t::boxes_no_places()}</p>
+                <Link label=t::to_places() tap="setup-to-places" kind=Kind::Secondary href=setup.route(&["places"]).href() />
             }
             .into_any();
         }
@@ -45,19 +45,19 @@ pub fn View() -> impl IntoView {
         };
         view! { <ul class="line-links">{places.into_iter().map(line).collect_view()}</ul> }.into_any()
     };
-    let total = move || t::place_boxes(counts.with(|counts| counts.values().sum()));
+    let total = move || t::place_boxes(counts.with(|counts| counts.values().sum::<usize>()));
     let action = move || {
         view! {
-            <Link label=t::TAKE_LIST tap="setup-list" kind=Kind::Secondary href=setup.route(&["boxes", "list"]).href() />
-            <Link label=common::GO_ON tap="setup-go-on" kind=Kind::Primary href=setup.route(&["close"]).href() />
+            <Link label=t::take_list() tap="setup-list" kind=Kind::Secondary href=setup.route(&["boxes", "list"]).href() />
+            <Link label=common::go_on() tap="setup-go-on" kind=Kind::Primary href=setup.route(&["close"]).href() />
         }
     };
     view! {
-        <Page title=t::BOXES_TITLE here=here("boxes") lead=t::BOXES_LEAD next=next("boxes") action=action>
-            {move || closed.get().then(|| view! { <Panel title=t::LATE><p>{t::LATE_TEXT}</p></Panel> })}
+        <Page title=t::boxes_title() here=here("boxes") lead=t::boxes_lead() next=next("boxes") action=action>
+            {move || closed.get().then(|| view! { <Panel title=t::late()><p>{t::late_text()}</p></Panel> })}
             {lines}
             <p class="total" role="status">
-                <span>{t::TOTAL}</span>
+                <span>{t::total()}</span>
                 " "
                 <strong data-tap="setup-total">{total}</strong>
             </p>

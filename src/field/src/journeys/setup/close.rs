@@ -48,15 +48,15 @@ pub fn View() -> impl IntoView {
             let href = Route::to(setup.0, Journey::Sample, &[]).href();
             view! {
                 {counted.with(|counted| !counted.is_drawn).then(|| view! {
-                    <Button label=t::REOPEN tap="setup-reopen" on_press=move || store.send(Command::ReopenFrame) />
+                    <Button label=t::reopen() tap="setup-reopen" on_press=move || store.send(Command::ReopenFrame) />
                 })}
-                <Link label=t::TO_SAMPLE tap="setup-to-sample" kind=Kind::Primary href=href />
+                <Link label=t::to_sample() tap="setup-to-sample" kind=Kind::Primary href=href />
             }
             .into_any()
         } else {
             view! {
                 <Button
-                    label=t::CLOSE
+                    label=t::close()
                     tap="setup-close"
                     kind=Kind::Primary
                     disabled=is_empty
@@ -88,41 +88,41 @@ pub fn View() -> impl IntoView {
         });
         (!names.is_empty()).then(|| {
             view! {
-                <Panel tone=Tone::Caution title=t::SMALL_GROUP>
-                    <p>{t::small_group(&names.join(", "))}</p>
+                <Panel tone=Tone::Caution title=t::small_group_title()>
+                    <p>{t::small_group(names.join(", "))}</p>
                 </Panel>
             }
         })
     };
     let nothing = move || {
         counted.with(|counted| counted.n_boxes == 0).then(|| view! {
-            <p class="quiet">{t::NOTHING_LISTED}</p>
-            <Link label=t::BACK_TO_BOXES tap="setup-back-to-boxes" kind=Kind::Secondary href=setup.route(&["boxes"]).href() />
+            <p class="quiet">{t::nothing_listed()}</p>
+            <Link label=t::back_to_boxes() tap="setup-back-to-boxes" kind=Kind::Secondary href=setup.route(&["boxes"]).href() />
         })
     };
     let seal = move || {
         counted.with(|counted| counted.digest.clone()).map(|digest| {
             view! {
-                <Section title=t::SEAL>
+                <Section title=t::seal()>
                     <p class="seal" data-tap="setup-seal">{digest}</p>
-                    <p class="quiet">{t::SEAL_WHY}</p>
+                    <p class="quiet">{t::seal_why()}</p>
                 </Section>
             }
         })
     };
     let why = move || {
         if counted.with(|counted| counted.is_drawn) {
-            t::DRAWN_ALREADY
+            t::drawn_already()
         } else {
-            t::CLOSE_UNDO_WHY
+            t::close_undo_why()
         }
     };
     view! {
         <Page
-            title=Signal::derive(move || if is_closed.get() { t::CLOSED_TITLE } else { t::CLOSE_TITLE }.to_owned())
+            title=Signal::derive(move || if is_closed.get() { t::closed_title() } else { t::close_title() }.to_owned())
             here=here("close")
-            lead=Signal::derive(move || Some(if is_closed.get() { t::CLOSED_LEAD } else { t::CLOSE_LEAD }.to_owned()))
-            next=common::next(t::STEP_SAMPLE)
+            lead=Signal::derive(move || Some(if is_closed.get() { t::closed_lead() } else { t::close_lead() }.to_owned()))
+            next=common::next(t::step_sample())
             action=action
         >
             <ul class="lines">{groups}</ul>

@@ -72,21 +72,21 @@ pub fn View() -> impl IntoView {
     let done = Memo::new(move |_| taking.with(|taking| matches!(taking, Taking::Done { .. })));
     let action = move || {
         if done.get() {
-            view! { <Link label=common::GO_ON tap="setup-go-on" kind=Kind::Primary href=setup.route(&["boxes"]).href() /> }.into_any()
+            view! { <Link label=common::go_on() tap="setup-go-on" kind=Kind::Primary href=setup.route(&["boxes"]).href() /> }.into_any()
         } else {
-            view! { <Button label=t::LIST_TAKE tap="setup-list-take" kind=Kind::Primary disabled=busy on_press=take /> }.into_any()
+            view! { <Button label=t::list_take() tap="setup-list-take" kind=Kind::Primary disabled=busy on_press=take /> }.into_any()
         }
     };
     let is_long = move || file.with(|file| file.as_ref().is_some_and(|bytes| bytes.len() > SHOWN_BYTES));
     view! {
-        <Page title=t::LIST_TITLE here=here("boxes") lead=t::LIST_LEAD action=action>
+        <Page title=t::list_title() here=here("boxes") lead=t::list_lead() action=action>
             <Said taking />
-            <p>{t::LIST_COLUMNS}</p>
-            <pre class="example">{t::LIST_EXAMPLE}</pre>
-            <FileButton label=t::LIST_FILE tap="setup-list-file" accept=".csv,.tsv,.txt,text/csv,text/plain" on_choose=choose />
+            <p>{t::list_columns()}</p>
+            <pre class="example">{t::list_example()}</pre>
+            <FileButton label=t::list_file() tap="setup-list-file" accept=".csv,.tsv,.txt,text/csv,text/plain" on_choose=choose />
             <TextArea
-                label=t::LIST_TEXT
-                hint=Signal::derive(move || is_long().then(|| t::LIST_LONG.to_owned()))
+                label=t::list_text()
+                hint=Signal::derive(move || is_long().then(|| t::list_long().to_owned()))
                 value=text
                 tap="setup-list-text"
                 rows=8
@@ -113,32 +113,32 @@ fn Said(taking: RwSignal<Taking>) -> impl IntoView {
     let said = move || {
         match taking.get() {
         Taking::Nothing => ().into_any(),
-        Taking::Reading => view! { <p>{t::LIST_READING}</p> }.into_any(),
+        Taking::Reading => view! { <p>{t::list_reading()}</p> }.into_any(),
         Taking::Listing { done, all } => view! { <Progress text=t::list_progress(done, all) done all /> }.into_any(),
         Taking::Wrong(problems) => {
             let line = |problem: &handover::boxlist::Problem| view! { <li>{problem.to_string()}</li> };
             view! {
-                <Panel tone=Tone::Caution title=t::LIST_WRONG>
+                <Panel tone=Tone::Caution title=t::list_wrong()>
                     <p>{t::list_problems(problems.named.len(), problems.count)}</p>
                     <ul data-tap="setup-list-problems">{problems.named.iter().map(line).collect_view()}</ul>
                 </Panel>
             }
             .into_any()
         }
-        Taking::Trouble(why) => view! { <Panel tone=Tone::Caution title=t::LIST_WRONG><p>{why}</p></Panel> }.into_any(),
+        Taking::Trouble(why) => view! { <Panel tone=Tone::Caution title=t::list_wrong()><p>{why}</p></Panel> }.into_any(),
         Taking::Stopped(refusal) => view! {
-            <Panel tone=Tone::Caution title=t::LIST_WRONG>
-                <p>{t::list_stopped(&common::refusal(&refusal))}</p>
+            <Panel tone=Tone::Caution title=t::list_wrong()>
+                <p>{t::list_stopped(common::refusal(&refusal))}</p>
             </Panel>
         }
         .into_any(),
         Taking::Done { boxes, places, entries } => view! {
             <Panel title=t::list_done(boxes, places)>
-                <Button label=t::LIST_UNDO tap="setup-list-undo" kind=Kind::Quiet on_press=move || take_back(entries.clone()) />
+                <Button label=t::list_undo() tap="setup-list-undo" kind=Kind::Quiet on_press=move || take_back(entries.clone()) />
             </Panel>
         }
         .into_any(),
-        Taking::TakenBack => view! { <p>{t::LIST_UNDONE}</p> }.into_any(),
+        Taking::TakenBack => view! { <p>{t::list_undone()}</p> }.into_any(),
     }
     };
     view! {
@@ -150,7 +150,7 @@ fn Said(taking: RwSignal<Taking>) -> impl IntoView {
 
 async fn take_in(store: Store, bytes: Vec<u8>, taking: RwSignal<Taking>) {
     if bytes.iter().all(u8::is_ascii_whitespace) {
-        return taking.set(Taking::Trouble(t::LIST_EMPTY.to_owned()));
+        return taking.set(Taking::Trouble(t::list_empty().to_owned()));
     }
     taking.set(Taking::Reading);
     match heavy::read_box_list(bytes).await {
@@ -229,7 +229,7 @@ fn place_named(
         .with_untracked(|state| state.strata.keys().next().copied());
     let stratum = match (stratum, first) {
         (Some(stratum), _) | (None, Some(stratum)) => stratum,
-        (None, None) => stratum_named(store, crate::texts::home::STRATUM_ALL, entries)?,
+        (None, None) => stratum_named(store, crate::texts::home::stratum_all(), entries)?,
     };
     entries.extend(store.try_send(Command::AddPlace {
         stratum,

@@ -23,20 +23,20 @@ pub fn Scope() -> impl IntoView {
             send(store, "scope", marked.get_untracked());
             setup.go(&["before"]);
         };
-        view! { <Button label=common::GO_ON tap="setup-go-on" kind=Kind::Primary on_press=go_on /> }
+        view! { <Button label=common::go_on() tap="setup-go-on" kind=Kind::Primary on_press=go_on /> }
     };
     view! {
-        <Page title=t::SCOPE_TITLE here=here("scope") lead=t::SCOPE_LEAD next=next("scope") action=action>
+        <Page title=t::scope_title() here=here("scope") lead=t::scope_lead() next=next("scope") action=action>
             <MultiChoice
-                legend=t::SCOPE_TITLE
+                legend=t::scope_title()
                 hide_legend=true
-                options=Signal::stored(options(&t::SCOPE))
+                options=Signal::stored(options(&t::scope()))
                 chosen=marked
                 tap="setup-scope"
                 on_toggle=move |key| send(store, "scope", toggled(marked.get_untracked(), key))
             />
-            <p class="hint">{t::WATCH_LINK_WHY}</p>
-            <Link label=t::WATCH_LINK tap="setup-to-watch-list" kind=Kind::Secondary href=setup.route(&["watch-list"]).href() />
+            <p class="hint">{t::watch_link_why()}</p>
+            <Link label=t::watch_link() tap="setup-to-watch-list" kind=Kind::Secondary href=setup.route(&["watch-list"]).href() />
         </Page>
     }
 }
@@ -48,7 +48,7 @@ pub fn Before() -> impl IntoView {
     let marked = Memo::new(move |_| marked(store, "before").unwrap_or_default());
     let action = move || {
         let go_on = move || setup.go(&["places"]);
-        view! { <Button label=common::GO_ON tap="setup-go-on" kind=Kind::Primary on_press=go_on /> }
+        view! { <Button label=common::go_on() tap="setup-go-on" kind=Kind::Primary on_press=go_on /> }
     };
     let cautions = tape::cautions()
         .iter()
@@ -63,18 +63,18 @@ pub fn Before() -> impl IntoView {
             }
         });
     view! {
-        <Page title=t::BEFORE_TITLE here=here("before") lead=t::BEFORE_LEAD next=next("before") action=action>
-            <Panel tone=Tone::Caution title=t::PEOPLE_FIRST>
-                <p>{t::PEOPLE_TEXT}</p>
+        <Page title=t::before_title() here=here("before") lead=t::before_lead() next=next("before") action=action>
+            <Panel tone=Tone::Caution title=t::people_first()>
+                <p>{t::people_text()}</p>
                 <details>
-                    <summary data-tap="setup-people-more">{t::PEOPLE_MORE}</summary>
+                    <summary data-tap="setup-people-more">{t::people_more()}</summary>
                     {cautions.collect_view()}
                 </details>
             </Panel>
             <MultiChoice
-                legend=t::BEFORE_TITLE
+                legend=t::before_title()
                 hide_legend=true
-                options=Signal::stored(options(&t::BEFORE))
+                options=Signal::stored(options(&t::before()))
                 chosen=marked
                 tap="setup-before"
                 on_toggle=move |key| send(store, "before", toggled(marked.get_untracked(), key))

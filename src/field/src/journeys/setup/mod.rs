@@ -18,15 +18,17 @@ use crate::store::use_store;
 use crate::texts::{common, setup as t};
 
 /// The screens, in order: the address's first part, and what the one before calls it.
-const STEPS: [(&str, &str); 7] = [
-    ("time", t::STEP_TIME),
-    ("about", t::STEP_ABOUT),
-    ("scope", t::STEP_SCOPE),
-    ("before", t::STEP_BEFORE),
-    ("places", t::STEP_PLACES),
-    ("boxes", t::STEP_BOXES),
-    ("close", t::STEP_CLOSE),
-];
+fn steps() -> [(&'static str, &'static str); 7] {
+    [
+        ("time", t::step_time()),
+        ("about", t::step_about()),
+        ("scope", t::step_scope()),
+        ("before", t::step_before()),
+        ("places", t::step_places()),
+        ("boxes", t::step_boxes()),
+        ("close", t::step_close()),
+    ]
+}
 
 /// The screens of this part of the day.
 #[component]
@@ -71,15 +73,17 @@ impl Setup {
 
 /// "Set up, 2 of 7".
 fn here(screen: &str) -> String {
-    let step = STEPS
+    let steps = steps();
+    let step = steps
         .iter()
         .position(|(name, _)| *name == screen)
         .map_or(1, |index| index + 1);
-    common::here(Journey::Setup, step, STEPS.len())
+    common::here(Journey::Setup, step, steps.len())
 }
 
 /// What comes after a screen.
 fn next(screen: &str) -> String {
-    let after = STEPS.iter().skip_while(|(name, _)| *name != screen).nth(1);
-    common::next(after.map_or(t::STEP_SAMPLE, |(_, what)| what))
+    let steps = steps();
+    let after = steps.iter().skip_while(|(name, _)| *name != screen).nth(1);
+    common::next(after.map_or(t::step_sample(), |(_, what)| what))
 }

@@ -46,8 +46,8 @@ pub fn View(
     match place {
         Some(place) => view! { <Count place /> }.into_any(),
         None => view! {
-            <Page title=t::PLACE_GONE>
-                <Link label=t::BACK_TO_PLACES tap="setup-other-places" kind=Kind::Primary href=setup.route(&["boxes"]).href() />
+            <Page title=t::place_gone()>
+                <Link label=t::back_to_places() tap="setup-other-places" kind=Kind::Primary href=setup.route(&["boxes"]).href() />
             </Page>
         }
         .into_any(),
@@ -70,16 +70,16 @@ fn Count(place: PlaceKey) -> impl IntoView {
     let action = move || {
         view! {
             <Undo />
-            <Button label=t::ONE_MORE tap="setup-one-more" kind=Kind::Primary on_press=move || add(store, place, vec![BoxToList::default()]) />
+            <Button label=t::one_more() tap="setup-one-more" kind=Kind::Primary on_press=move || add(store, place, vec![BoxToList::default()]) />
         }
     };
     view! {
-        <Page title=name here=here("boxes") lead=t::COUNT_LEAD action=action>
-            {move || closed.get().then(|| view! { <Panel title=t::LATE><p>{t::LATE_TEXT}</p></Panel> })}
+        <Page title=name here=here("boxes") lead=t::count_lead() action=action>
+            {move || closed.get().then(|| view! { <Panel title=t::late()><p>{t::late_text()}</p></Panel> })}
             <Listed place />
             <Several place />
             <AsFound place />
-            <Link label=t::BACK_TO_PLACES tap="setup-other-places" kind=Kind::Secondary href=setup.route(&["boxes"]).href() />
+            <Link label=t::back_to_places() tap="setup-other-places" kind=Kind::Secondary href=setup.route(&["boxes"]).href() />
         </Page>
     }
 }
@@ -102,8 +102,8 @@ fn Listed(place: PlaceKey) -> impl IntoView {
     let visible = move || here.with(|all| all.iter().rev().take(shown.get()).copied().collect::<Vec<_>>());
     let hidden = move || here.with(Vec::len).saturating_sub(shown.get());
     view! {
-        <Section title=Signal::derive(move || format!("{}: {}", t::LISTED, here.with(Vec::len)))>
-            <p class="quiet">{t::HOW_FULL}</p>
+        <Section title=Signal::derive(move || format!("{}: {}", t::listed(), here.with(Vec::len)))>
+            <p class="quiet">{t::how_full()}</p>
             <ul class="boxes">
                 <For each=visible key=ToString::to_string let:serial>
                     <BoxLine serial />
@@ -157,7 +157,7 @@ fn BoxLine(serial: Serial) -> impl IntoView {
                 <span class="box-label">{label}</span>
             </span>
             <Fullness
-                legend=t::fullness_of(&serial.to_string())
+                legend=t::fullness_of(serial.to_string())
                 labels=fullness_labels()
                 quarters
                 tap=format!("setup-full-{serial}")
@@ -168,7 +168,7 @@ fn BoxLine(serial: Serial) -> impl IntoView {
                     .then(|| view! {
                         <Button
                             label="\u{00d7}"
-                            aria_label=t::take_off(&serial.to_string())
+                            aria_label=t::take_off(serial.to_string())
                             tap=format!("setup-take-off-{serial}")
                             kind=Kind::Quiet
                             on_press=move || store.send(Command::Withdraw(serial))
@@ -193,16 +193,16 @@ fn Several(place: PlaceKey) -> impl IntoView {
     };
     view! {
         <details class="more">
-            <summary data-tap="setup-several-open">{t::SEVERAL}</summary>
+            <summary data-tap="setup-several-open">{t::several()}</summary>
             <NumberStepper
-                label=t::HOW_MANY
-                hint=t::SEVERAL_HINT
+                label=t::how_many()
+                hint=t::several_hint()
                 value=Signal::derive(move || Some(count.get()))
                 least=1
                 most=SEVERAL
                 tap="setup-several"
-                less=t::FEWER
-                more=t::MORE
+                less=t::fewer()
+                more=t::more()
                 on_change=move |number| count.set(number)
             />
             <Button label=Signal::derive(move || t::add_several(count.get())) tap="setup-several-add" on_press=add_all />
@@ -231,23 +231,23 @@ fn AsFound(place: PlaceKey) -> impl IntoView {
     };
     view! {
         <details class="more">
-            <summary data-tap="setup-found-open">{t::AS_FOUND}</summary>
+            <summary data-tap="setup-found-open">{t::as_found()}</summary>
             <TextField
-                label=t::LABEL
+                label=t::label()
                 value=label
                 tap="setup-found-label"
                 on_input=move |text| label.set(text)
                 on_enter=Callback::new(move |()| add_it())
             />
             <Fullness
-                legend=t::HOW_FULL
+                legend=t::how_full()
                 labels=fullness_labels()
                 quarters
                 tap="setup-found-full"
                 on_choose=move |step| quarters.set(Some(step))
             />
             <Button
-                label=t::ADD_LABELLED
+                label=t::add_labelled()
                 tap="setup-found-add"
                 disabled=Signal::derive(move || label.with(|label| label.trim().is_empty()))
                 on_press=add_it

@@ -39,7 +39,7 @@ pub fn View() -> impl IntoView {
                 .collect::<Vec<_>>()
         });
         if lines.is_empty() {
-            return view! { <p class="quiet">{t::NO_PLACES}</p> }.into_any();
+            return view! { <p class="quiet">{t::no_places()}</p> }.into_any();
         }
         let line = |(name, group): (String, Option<String>)| {
             view! {
@@ -62,7 +62,7 @@ pub fn View() -> impl IntoView {
         (options.with(Vec::len) > 1).then(|| {
             view! {
                 <ChoiceList
-                    legend=t::WHICH_GROUP
+                    legend=t::which_group()
                     options=options
                     chosen=Signal::derive(move || chosen().map(|key| key.to_string()))
                     tap="setup-place-group"
@@ -74,15 +74,15 @@ pub fn View() -> impl IntoView {
     let action = move || {
         view! {
             <Undo />
-            <Link label=common::GO_ON tap="setup-go-on" kind=Kind::Primary href=setup.route(&["boxes"]).href() />
+            <Link label=common::go_on() tap="setup-go-on" kind=Kind::Primary href=setup.route(&["boxes"]).href() />
         }
     };
     view! {
-        <Page title=t::PLACES_TITLE here=here("places") lead=t::PLACES_LEAD next=next("places") action=action>
+        <Page title=t::places_title() here=here("places") lead=t::places_lead() next=next("places") action=action>
             <div class="entry">
                 <TextField
-                    label=t::PLACE_NAME
-                    hint=t::PLACE_HINT
+                    label=t::place_name()
+                    hint=t::place_hint()
                     value=name
                     tap="setup-place-name"
                     on_input=move |text| name.set(text)
@@ -90,16 +90,16 @@ pub fn View() -> impl IntoView {
                 />
                 {which_group}
                 <Button
-                    label=t::ADD_PLACE
+                    label=t::add_place()
                     tap="setup-place-add"
                     disabled=Signal::derive(move || name.with(|name| name.trim().is_empty()))
                     on_press=add_place
                 />
             </div>
             <p>
-                <Link label=t::OR_LIST tap="setup-place-list" href=setup.route(&["boxes", "list"]).href() />
+                <Link label=t::or_list() tap="setup-place-list" href=setup.route(&["boxes", "list"]).href() />
             </p>
-            <Section title=t::PLACES_SO_FAR>{places}</Section>
+            <Section title=t::places_so_far()>{places}</Section>
             <Groups />
         </Page>
     }
@@ -128,17 +128,17 @@ fn Groups() -> impl IntoView {
     };
     view! {
         <details class="more">
-            <summary data-tap="setup-groups">{t::GROUPS}</summary>
-            <p>{t::GROUPS_WHY}</p>
+            <summary data-tap="setup-groups">{t::groups()}</summary>
+            <p>{t::groups_why()}</p>
             <ul class="lines">{groups}</ul>
-            <TextField label=t::GROUP_NAME value=name tap="setup-group-name" on_input=move |text| name.set(text) />
+            <TextField label=t::group_name() value=name tap="setup-group-name" on_input=move |text| name.set(text) />
             <Button
-                label=t::ADD_GROUP
+                label=t::add_group()
                 tap="setup-group-add"
                 disabled=Signal::derive(move || name.with(|name| name.trim().is_empty()))
                 on_press=add
             />
-            <p class="small">{t::GROUPS_SMALL}</p>
+            <p class="small">{t::groups_small()}</p>
         </details>
     }
 }

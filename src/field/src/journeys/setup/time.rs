@@ -66,37 +66,36 @@ pub fn View() -> impl IntoView {
         all.dedup();
         all.into_iter().filter_map(line).collect_view()
     };
-    let action =
-        move || view! { <Button label=common::GO_ON tap="setup-go-on" kind=Kind::Primary on_press=go_on /> };
+    let action = move || view! { <Button label=common::go_on() tap="setup-go-on" kind=Kind::Primary on_press=go_on /> };
     view! {
-        <Page title=t::TIME_TITLE here=here("time") lead=t::TIME_LEAD next=next("time") action=action>
+        <Page title=t::time_title() here=here("time") lead=t::time_lead() next=next("time") action=action>
             <keeping::Forgetful />
             <NumberStepper
-                label=t::HOURS
+                label=t::hours()
                 value=Signal::derive(move || Some(hours.get()))
                 least=1
                 most=80
                 tap="setup-hours"
-                less=t::FEWER_HOURS
-                more=t::MORE_HOURS
+                less=t::fewer_hours()
+                more=t::more_hours()
                 on_change=move |number| answer("hours", number)
             />
             <NumberStepper
-                label=t::MINUTES
-                hint=t::MINUTES_HINT
+                label=t::minutes()
+                hint=t::minutes_hint()
                 value=Signal::derive(move || Some(minutes.get()))
                 least=1
                 most=120
                 tap="setup-minutes"
-                less=t::FEWER_MINUTES
-                more=t::MORE_MINUTES
+                less=t::fewer_minutes()
+                more=t::more_minutes()
                 on_change=move |number| answer("minutes_per_box", number)
             />
             <p class="says" role="status" data-tap="setup-buys">
                 {move || t::buys_boxes(boxes(hours.get()))}
             </p>
-            <Section title=t::BUYS>
-                <p>{t::BUYS_WHAT}</p>
+            <Section title=t::buys_title()>
+                <p>{t::buys_what()}</p>
                 <ul class="lines" data-tap="setup-forecast">
                     {more}
                 </ul>

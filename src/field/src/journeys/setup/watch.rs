@@ -52,7 +52,7 @@ pub fn View() -> impl IntoView {
     };
     let save = move || {
         let table = watchlist::write(&list.get_untracked());
-        if let Err(why) = download::save(t::WATCH_FILE_NAME, "text/csv", &table) {
+        if let Err(why) = download::save(t::watch_file_name(), "text/csv", &table) {
             said.set(Said::Trouble(why));
         }
     };
@@ -62,25 +62,25 @@ pub fn View() -> impl IntoView {
         let back = back.clone();
         view! {
             <div class="dock-row">
-                <Link label=common::GO_BACK tap="setup-watch-back" kind=Kind::Secondary href=back />
-                <Button label=t::LIST_TAKE tap="setup-watch-take" kind=Kind::Primary disabled=nothing_typed on_press=take />
+                <Link label=common::go_back() tap="setup-watch-back" kind=Kind::Secondary href=back />
+                <Button label=t::list_take() tap="setup-watch-take" kind=Kind::Primary disabled=nothing_typed on_press=take />
             </div>
         }
     };
     view! {
-        <Page title=t::WATCH_TITLE here=common::journey(Journey::Setup) lead=t::WATCH_LEAD action=action>
+        <Page title=t::watch_title() here=common::journey(Journey::Setup) lead=t::watch_lead() action=action>
             <Outcome said />
             <Entries list=Signal::derive(move || Listed(list.get().stocks)) />
-            <FileButton label=t::LIST_FILE tap="setup-watch-file" accept=".csv,.tsv,.txt,text/csv,text/plain" on_choose=choose />
+            <FileButton label=t::list_file() tap="setup-watch-file" accept=".csv,.tsv,.txt,text/csv,text/plain" on_choose=choose />
             <Button
                 label=Signal::derive(move || t::watch_save(list.with(|list| list.stocks.len())))
                 tap="setup-watch-save"
                 on_press=save
             />
-            <Section title=t::WATCH_MAKE>
-                <p>{t::WATCH_COLUMNS}</p>
-                <pre class="example">{t::WATCH_EXAMPLE}</pre>
-                <TextArea label=t::WATCH_TEXT hint=t::WATCH_REPLACES value=text tap="setup-watch-text" on_input=move |typed| text.set(typed) />
+            <Section title=t::watch_make()>
+                <p>{t::watch_columns()}</p>
+                <pre class="example">{t::watch_example()}</pre>
+                <TextArea label=t::watch_text() hint=t::watch_replaces() value=text tap="setup-watch-text" on_input=move |typed| text.set(typed) />
                 <Behaviours />
             </Section>
         </Page>
@@ -118,7 +118,7 @@ fn Outcome(said: RwSignal<Said>) -> impl IntoView {
         Said::Wrong(problems) => {
             let line = |problem: &watchlist::Problem| view! { <li>{problem.to_string()}</li> };
             view! {
-                <Panel tone=Tone::Caution title=t::LIST_WRONG>
+                <Panel tone=Tone::Caution title=t::list_wrong()>
                     <p>{t::watch_problems(problems.named.len(), problems.count)}</p>
                     <ul data-tap="setup-watch-problems">{problems.named.iter().map(line).collect_view()}</ul>
                 </Panel>
@@ -126,7 +126,7 @@ fn Outcome(said: RwSignal<Said>) -> impl IntoView {
             .into_any()
         }
         Said::Trouble(why) => {
-            view! { <Panel tone=Tone::Caution title=t::LIST_WRONG><p>{why}</p></Panel> }.into_any()
+            view! { <Panel tone=Tone::Caution title=t::list_wrong()><p>{why}</p></Panel> }.into_any()
         }
         Said::Done(n, entries) => {
             let can_undo = !entries.is_empty();
@@ -134,13 +134,13 @@ fn Outcome(said: RwSignal<Said>) -> impl IntoView {
                 <Panel title=t::watch_done(n)>
                     {can_undo
                         .then(|| view! {
-                            <Button label=t::LIST_UNDO tap="setup-watch-undo" kind=Kind::Quiet on_press=move || take_back(&entries) />
+                            <Button label=t::list_undo() tap="setup-watch-undo" kind=Kind::Quiet on_press=move || take_back(&entries) />
                         })}
                 </Panel>
             }
             .into_any()
         }
-        Said::TakenBack => view! { <p>{t::WATCH_UNDONE}</p> }.into_any(),
+        Said::TakenBack => view! { <p>{t::watch_undone()}</p> }.into_any(),
     };
     view! {
         <div role="status" tabindex="-1" data-tap="setup-watch-said">
@@ -160,8 +160,8 @@ fn Entries(list: Signal<Listed>) -> impl IntoView {
         let Listed(stocks) = list.get();
         if stocks.is_empty() {
             return view! {
-                <Panel title=t::WATCH_NONE>
-                    <p>{t::WATCH_NONE_TEXT}</p>
+                <Panel title=t::watch_none()>
+                    <p>{t::watch_none_text()}</p>
                 </Panel>
             }
             .into_any();
@@ -192,7 +192,7 @@ fn Entries(list: Signal<Listed>) -> impl IntoView {
         }
         .into_any()
     };
-    view! { <Section title=t::WATCH_ENTRIES>{shown}</Section> }
+    view! { <Section title=t::watch_entries_title()>{shown}</Section> }
 }
 
 /// What may stand in the column of behaviours.
@@ -209,7 +209,7 @@ fn Behaviours() -> impl IntoView {
     });
     view! {
         <details class="more">
-            <summary data-tap="setup-watch-keys">{t::WATCH_KEYS}</summary>
+            <summary data-tap="setup-watch-keys">{t::watch_keys()}</summary>
             <ul class="plain-list">{lines.collect_view()}</ul>
         </details>
     }

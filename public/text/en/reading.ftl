@@ -1,0 +1,34 @@
+### Reading photographs in the evening, and a part of them again.
+
+title = To read
+lead = Photographs of labels, and questions put off in the day. One a screen.
+empty = Nothing waits to be read.
+no-photo = No photograph of it is in this survey: look it up where it was taken, or say can’t tell.
+written-title = What is written
+written-hint = As it stands there; leave empty what is not there.
+before = Written before
+read-next = Read: to the next
+read-last = Read: that was the last
+still-open = Answer the questions first; can’t tell is an answer.
+to-list = To the list
+begin = Begin reading
+again = Read again, by somebody else
+again-lead = A random part of what was read is read once more by another person, who does not see the first answers. How often the two agree says how firm such answers are. It does not say that they are right: two readers can be wrong together.
+again-how-many = How many, of those that were read?
+again-seed = Numbers thrown with dice, or from a witness
+again-seed-hint = Left empty, this device draws at random. Either way it is written into the survey.
+again-fix = Choose them
+again-empty = Nothing waits to be read again.
+again-none-read = Nothing was read from a photograph yet.
+who = Who reads now
+who-hint = Must be another person than the first reader.
+same-reader = You read this one first
+same-reader-why = A second look counts only if it is somebody else’s. Hand the phone over, or send the survey file to a colleague.
+no-name = Write down who reads, then the questions appear.
+blind = The first answers are not shown, on purpose.
+waiting = { title }: { NUMBER($n) }
+percent = { NUMBER($percent) } of a hundred
+written-written-title = Title or contents
+written-written-date = Date, as written
+written-written-speed = Speed, as written
+written-written-recordist = Recordist or machine

@@ -1,0 +1,3 @@
+//! The start of the day.
+
+pub(crate) use super::generated::home::*;

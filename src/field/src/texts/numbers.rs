@@ -1,0 +1,93 @@
+//! How numbers are written: the one place that knows the signs of each language.
+
+use super::{Language, language};
+
+/// What stands between thousands, and before decimals.
+fn signs() -> (char, char) {
+    match language() {
+        Language::En => (',', '.'),
+    }
+}
+
+/// A number with as many decimals as it has.
+pub(crate) fn plain(number: f64) -> String {
+    signed(&number.to_string())
+}
+
+/// A number with so many decimals.
+pub(crate) fn decimals(number: f64, digits: usize) -> String {
+    signed(&format!("{number:.digits$}"))
+}
+
+/// A part of one as a percentage that carries no more digits than it has.
+pub(crate) fn percent(share: f64) -> String {
+    let percent = share * 100.0;
+    let digits = usize::from(percent > 0.0 && percent < 9.95);
+    super::common::percent(decimals(percent, digits))
+}
+
+/// A number of items or hours, rounded to three digits, thousands apart.
+pub(crate) fn count(number: f64) -> String {
+    let mut step = 1.0;
+    while number >= 1_000.0 * step {
+        step *= 10.0;
+    }
+    if number > 0.0 && number < 10.0 && (number - number.round()).abs() > 0.05 {
+        return decimals(number, 1);
+    }
+    decimals((number / step).round() * step, 0)
+}
+
+/// Three significant digits, for the small print.
+pub(crate) fn signif(number: f64) -> String {
+    if number == 0.0 {
+        return "0".to_owned();
+    }
+    let mut digits = 2usize;
+    let mut size = number.abs();
+    while size >= 10.0 && digits > 0 {
+        size /= 10.0;
+        digits -= 1;
+    }
+    while size < 1.0 && digits < 8 {
+        size *= 10.0;
+        digits += 1;
+    }
+    decimals(number, digits)
+}
+
+/// What Rust writes, in the signs of the language.
+fn signed(number: &str) -> String {
+    let (thousands, decimal) = signs();
+    let (whole, part) = number.split_once('.').unwrap_or((number, ""));
+    let mut said = String::new();
+    for (index, digit) in whole.chars().enumerate() {
+        let left = whole.len() - index;
+        if index > 0 && left.is_multiple_of(3) && !said.ends_with('-') {
+            said.push(thousands);
+        }
+        said.push(digit);
+    }
+    if !part.is_empty() {
+        said.push(decimal);
+        said.push_str(part);
+    }
+    said
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_carry_no_more_digits_than_they_have() {
+        let said: Vec<String> = [0.0, 3.4, 12.0, 999.6, 1_234.0, 12_345.0, 1_234_567.0]
+            .map(count)
+            .into();
+        assert_eq!(said, ["0", "3.4", "12", "1,000", "1,230", "12,300", "1,230,000"]);
+        let said: Vec<String> = [0.0, 0.004, 0.0994, 0.31, 1.0].map(percent).into();
+        assert_eq!(said, ["0%", "0.4%", "9.9%", "31%", "100%"]);
+        let said: Vec<String> = [123.4, 12.34, 0.01234].map(signif).into();
+        assert_eq!(said, ["123", "12.3", "0.0123"]);
+    }
+}
