@@ -26,6 +26,9 @@ TICK, WRITTEN = 0.40, 0.50
 CODE_KEYS = 3
 SERIAL_KEYS = 8
 
+# What is read from a label.
+ON_LABEL = {"label", "speed", "tracks", "length_class", "label_base", "date_decade"}
+
 LEAST_ITEMS = 60
 MARKS = [("open reel", "taps", 12), ("open reel", "seconds", 40), ("clean cassette", "taps", 5), ("box without its count", "taps", 5)]
 
@@ -62,7 +65,7 @@ class Counted(FieldWork):
 
     def __init__(self, surveyor, practice):
         super().__init__(surveyor, practice)
-        self.effort, self.alike_keys, self.same = {}, own_look(), 0
+        self.effort, self.alike_keys, self.same, self.same_labels = {}, own_look(), 0, 0
 
     def here(self):
         """The tape or box the screen is about."""
@@ -111,21 +114,25 @@ class Counted(FieldWork):
     def answer_together(self, look, subject):
         here = self.here()
         here.screens += 1
+        if "check-label-cant_tell" in look["names"] and "check-same-confirm" in look["names"] and self.is_same(subject, ON_LABEL):
+            self.tap("check-same-confirm")
+            self.same_labels += 1
+            return
         # However little is marked: all of it was read once.
         here.flicks += self.surveyor.browser.run(FLICKS, "")["end"]
         before = here.flicks
         super().answer_together(look, subject)
         here.flicks = before
 
-    def is_same(self, subject):
-        """Whether the tape before says the same of everything that is not looked at one by one."""
+    def is_same(self, subject, of=None):
+        """Whether the tape before says the same of these questions, or of everything that is not looked at one by one."""
         box, position = subject.split(" ")[1].split("/")
         done = [int(name.split("/")[1]) for name in self.items_done if name.split("/")[0] == box]
         if not done or max(done) > int(position):
             return False
         items = self.practice.boxes[self.row_of[box]]["items"]
         one, two = (items[p - 1]["answers"] for p in (max(done), int(position)))
-        keys = (set(one) | set(two)) - self.alike_keys
+        keys = of or (set(one) | set(two)) - self.alike_keys
         return all(one.get(key) == two.get(key) and "cant_tell" not in str(one.get(key)) for key in keys)
 
 
@@ -181,7 +188,7 @@ def report(work, practice):
         group = "open reel" if carrier.startswith("reel") else "clean cassette" if carrier == "cassette" and is_clean else "other tape"
         groups[group].append(effort)
         papers[group].append(on_paper(answers))
-    print(f"{len(work.effort)} boxes and tapes of the practice collection; the same as the last tape: {work.same} times\n")
+    print(f"{len(work.effort)} boxes and tapes of the practice collection; the same as the last tape: {work.same} times, its label alone: {work.same_labels}\n")
     columns = ["n", "taps", "flicks", "screens", "keys", "s here", "s form", "s typed", "s paper"]
     print(f"{'median of':<24}" + "".join(f"{column:>9}" for column in columns))
     medians = {}

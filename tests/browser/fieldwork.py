@@ -306,6 +306,7 @@ class FieldWork:
         look = self.look()
         while not (until and until(self)):
             asked = self.asked(look)
+            self.note_left(look)
             if asked:
                 if "check-explain" in look["names"]:
                     self.answer_together(look, asked[0])
@@ -334,6 +335,16 @@ class FieldWork:
             return None
         answers = self.practice.boxes[row]["answers"]
         return next((name for name in look["names"] if name.startswith("check-add-") and name[10:] in answers), None)
+
+    def note_left(self, look):
+        """A tape that shows nothing ends without its sheet: the next tape of its box begins."""
+        place = PLACE.search(look["hash"])
+        here = f"{place[2]}/{place[3]}" if place and place[1] == "item" else None
+        if here and self.tape not in (None, here) and self.tape.split("/")[0] == place[2] and "check-before" in look["names"]:
+            self.items_done.add(self.tape)
+        self.tape = here
+
+    tape = None
 
     def note_end(self, look):
         place = PLACE.search(look["hash"])

@@ -18,7 +18,7 @@ def photographed(server, chromium, folder):
     s = at_the_list(chromium, server.url)
     shelf_of(s, 8)
     tap_all(s, ["outcome-found_opened", "mould-none", "vermin-none", "odour_box-none", "count-cassette-more", "done"])
-    tap_all(s, ["hazard-none", "carrier-cassette", "size-c60", "quick-look"])
+    tap_all(s, ["hazard-none", "carrier-cassette", "size-c60"])
     s.wait_for("check-label-photographed")
     s.give_file("check-photo", camera_picture(chromium, folder / "label.jpg", (400, 300)))
     s.wait_for("check-photo-remove-1")

@@ -56,18 +56,19 @@ def test_one_undo_takes_back_the_whole_quick_look(at_a_box):
     s.tap("check-hazard-none")
     s.tap("check-carrier-cassette")
     s.tap("check-size-c60")
-    s.wait_for("check-quick-look")
+    s.wait_for("check-residue-brown")
     before = counting(s)
-    s.tap("check-quick-look")
-    s.wait_for("check-label-title")
+    s.tap("check-done")
+    s.wait_for("check-onward")
     taken = {name: value for name, value in counting(s).items() if name not in before}
     assert taken == {
         "residue": {"many": ["none"]},
         "damage": {"many": ["none"]},
         "squeal": {"one": "nobody_knows"},
+        "label": {"many": ["nothing"]},
     }
     s.tap("check-undo")
-    s.wait_for("check-quick-look")
+    s.wait_for("check-residue-brown")
     assert counting(s) == before
 
 

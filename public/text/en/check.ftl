@@ -42,6 +42,7 @@ nothing-points = Nothing points to trouble. That is not proof of soundness.
 cannot-say = What cannot be said
 speaks-for = Points to it
 speaks-against = Speaks against it
+its-sheet = Its sheet
 not-looked = Not looked at, or could not be told
 does-not-fit = Does not fit together
 next-step = Next step
@@ -150,7 +151,10 @@ together-signs = What is there to see?
 together-signs-lead = Mark what is there. What you leave unmarked, you looked for and did not find.
 together-label = What do label and box tell?
 together-label-lead = Mark what is written. Papers stay where they are; the box may not be the tape’s own.
+together-all = What is there to see and to read?
+together-all-lead = Mark what is there and what is written. What you leave unmarked, you looked for and did not find.
 together-done-label = Nothing is written
+together-done-all = Nothing of this, nothing written
 together-done = { $n ->
     [0] I looked: nothing of this
     [one] One marked, nothing else
@@ -179,3 +183,5 @@ as-in-batch = As in batch { $name }: { $answer }
 shared-by = { $answer }, shared by batch { $name }
 own-question-batch = Batch
 own-question-photos-read = Photographs read
+# At the first question of a tape: what was found of the one before. $position
+before = Tape { $position }: nothing points to trouble.

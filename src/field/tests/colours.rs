@@ -9,13 +9,19 @@ use std::collections::BTreeMap;
 const TOKENS: &str = include_str!("../../../public/styles/tokens.css");
 const PAGE: &str = include_str!("../../../public/index.html");
 const MANIFEST: &str = include_str!("../../../public/manifest.webmanifest");
-const OTHERS: [(&str, &str); 6] = [
+const OTHERS: [(&str, &str); 12] = [
     ("type", include_str!("../../../public/styles/type.css")),
     ("layout", include_str!("../../../public/styles/layout.css")),
     (
         "components",
         include_str!("../../../public/styles/components.css"),
     ),
+    ("lines", include_str!("../../../public/styles/lines.css")),
+    ("fields", include_str!("../../../public/styles/fields.css")),
+    ("photos", include_str!("../../../public/styles/photos.css")),
+    ("scribe", include_str!("../../../public/styles/scribe.css")),
+    ("shelf", include_str!("../../../public/styles/shelf.css")),
+    ("paper", include_str!("../../../public/styles/paper.css")),
     ("journeys", include_str!("../../../public/styles/journeys.css")),
     ("print", include_str!("../../../public/styles/print.css")),
     ("trap", include_str!("../../../public/trap.css")),

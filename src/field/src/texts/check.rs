@@ -49,14 +49,15 @@ pub(crate) fn together(about: About) -> (&'static str, &'static str) {
         About::Danger => (together_danger(), together_danger_lead()),
         About::Signs => (together_signs(), together_signs_lead()),
         About::Label => (together_label(), together_label_lead()),
+        About::All => (together_all(), together_all_lead()),
     }
 }
 
-pub(crate) fn together_done(is_label: bool, n: usize) -> String {
-    if is_label && n == 0 {
-        together_done_label().to_owned()
-    } else {
-        words::together_done(n)
+pub(crate) fn together_done(about: About, n: usize) -> String {
+    match (about, n) {
+        (About::Label, 0) => together_done_label().to_owned(),
+        (About::All, 0) => together_done_all().to_owned(),
+        _ => words::together_done(n),
     }
 }
 

@@ -4,9 +4,10 @@ use leptos::prelude::*;
 use survey::origin::item_before;
 use survey::progress::BoxStatus;
 use survey::{Command, ItemId, Serial, Subject, Way};
-use tape::{Answer, Question};
+use tape::Answer;
 
 use super::answer_text::answer_text;
+use super::group::LABEL;
 use crate::store::use_store;
 use crate::texts::{alike as text, check};
 use crate::ui::{Button, ChoiceList, ChoiceOption, Kind};
@@ -19,7 +20,8 @@ pub const REST: &str = "rest_alike";
 #[component]
 pub fn SameAsLast(
     item: ItemId,
-    question: &'static Question,
+    /// The questions of this screen.
+    questions: Vec<&'static str>,
     on_taken: impl Fn() + Copy + Send + Sync + 'static,
 ) -> impl IntoView {
     let store = use_store();
@@ -33,8 +35,12 @@ pub fn SameAsLast(
             &state.answers(Subject::Item(before)),
         )
     });
-    let is_first = same.first().is_some_and(|(first, _)| first.key == question.key);
-    let is_open = RwSignal::new(false);
+    let is_first = same
+        .first()
+        .is_some_and(|(first, _)| questions.contains(&first.key));
+    // What a label tells is short: it is shown at once, and one tap says the same.
+    let is_label = questions.contains(&LABEL);
+    let is_open = RwSignal::new(is_label);
     let answers: Vec<(String, Answer)> = same
         .iter()
         .map(|(question, answer)| (question.key.to_owned(), answer.clone()))
@@ -65,7 +71,7 @@ pub fn SameAsLast(
                 <p>{text::same_lead()}</p>
                 <p class="finding-side">{text::same_as(before)}</p>
                 <ul class="plain-list">{lines.collect_view()}</ul>
-                <p class="hint">{text::same_rest()}</p>
+                {(!is_label).then(|| view! { <p class="hint">{text::same_rest()}</p> })}
                 <Button label=text::same_confirm(n) tap="check-same-confirm" on_press=confirm />
                 <Button
                     label=text::not_same().to_owned()

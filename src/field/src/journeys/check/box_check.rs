@@ -7,9 +7,10 @@ use tape::{Answers, Question};
 
 use super::ask::Ask;
 use super::cautions::Cautions;
+use super::group::Group;
 use super::item_check::ItemCheck;
 use super::sheet::BoxSheet;
-use super::together::{Group, Together};
+use super::together::Together;
 use super::{SHEET, route_to};
 use crate::route::{Journey, Route};
 use crate::store::use_store;

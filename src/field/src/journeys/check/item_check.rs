@@ -9,9 +9,11 @@ use super::ask::Ask;
 use super::batch::FromBatch;
 use super::box_check::{fresh, next_after, question_before};
 use super::cautions::Cautions;
+use super::group::Group;
 use super::kinds::KindsBefore;
 use super::sheet::ItemSheet;
-use super::together::{Group, Together};
+use super::straight_on::{TapeBefore, next_tape};
+use super::together::Together;
 use super::{SHEET, route_to};
 use crate::store::use_store;
 use crate::texts::check as text;
@@ -66,14 +68,18 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
         &answered_before(&asked, question),
         tape::cautions_for_item,
     );
-    let first = if before.is_none() {
+    let is_first = before.is_none();
+    let first = if is_first {
         text::take_out(item.position)
     } else {
         String::new()
     };
     let on_answered = move || {
+        let state = store.state.get_untracked();
         if at_question {
-            route_to(store.state.get_untracked().survey, subject, None).replace();
+            route_to(state.survey, subject, None).replace();
+        } else if let Some(next) = next_tape(&state, item) {
+            route_to(state.survey, Subject::Item(next), None).go();
         }
     };
     let back = back.href();
@@ -85,10 +91,11 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
     match group {
         Some(group) => {
             let shared = group.shared_by_batch();
+            let questions = group.keys();
             view! {
                 <Together subject group here back next on_answered>
                     <Cautions all=all fresh=fresh />
-                    <SameAsLast item=item question=question on_taken=on_answered />
+                    <SameAsLast item=item questions on_taken=on_answered />
                     {shared.map(|question| view! { <FromBatch item=item question=question on_taken=on_answered /> })}
                 </Together>
             }
@@ -96,8 +103,9 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
         }
         None => view! {
             <Ask subject question known here first back next on_answered>
+                {is_first.then(|| view! { <TapeBefore item /> })}
                 <Cautions all=all fresh=fresh />
-                <SameAsLast item=item question=question on_taken=on_answered />
+                <SameAsLast item=item questions=vec![question.key] on_taken=on_answered />
                 <KindsBefore item=item question=question on_taken=on_answered />
                 <FromBatch item=item question=question on_taken=on_answered />
             </Ask>

@@ -8,6 +8,7 @@ mod ask;
 mod batch;
 mod box_check;
 mod cautions;
+mod group;
 mod hands;
 mod inline;
 mod item_check;
@@ -23,15 +24,16 @@ mod round;
 mod round_more;
 mod sheet;
 mod shelf;
+mod straight_on;
 mod together;
 mod typed;
 mod typing;
 
 pub use answer_text::answer_text;
+pub use group::About;
 use leptos::prelude::*;
 use survey::{ItemId, Serial, State, Subject, SurveyId};
 use tape::Question;
-pub use together::About;
 
 use crate::route::{Journey, Route};
 use crate::store::use_store;
