@@ -51,9 +51,8 @@ def test_digits_answer_backspace_goes_back_and_enter_is_done(at_a_box):
     assert given(s)["outcome"] == {"one": "found_opened"}
     assert given(s)["vermin"] == {"one": "none"} and given(s)["odour_box"] == {"one": "none"}
     # In a field the same keys write.
-    field = s.wait_for("check-count-cassette")
-    field.click()
-    field.send_keys(Keys.BACKSPACE * 3 + "2" + Keys.TAB)
+    s.tap("check-count-cassette")
+    s.wait_for("check-count-cassette").send_keys(Keys.BACKSPACE * 3 + "2" + Keys.TAB)
     s.wait_text("2 carriers")
 
 
