@@ -1,15 +1,15 @@
-"""Makes a picture of every screen in every view and colour scheme: `pictures.py FOLDER [NAME...]`."""
+"""Makes a picture of every screen in every view and colour scheme: `pictures.py FOLDER [--language L] [NAME...]`."""
 
+import argparse
 import pathlib
 import shutil
-import sys
 
 import harness
 from screens import SCREENS
 from surveyor import Surveyor
 
 
-def main(folder, only):
+def main(folder, language, only):
     folder.mkdir(parents=True, exist_ok=True)
     for old in folder.glob("*.png"):
         old.unlink()
@@ -19,6 +19,7 @@ def main(folder, only):
     try:
         browser.emulate(harness.PHONE).open(server.url)
         surveyor = Surveyor(browser)
+        surveyor.speak(language)
         for number, (name, arrive) in enumerate(SCREENS, start=1):
             arrive(surveyor)
             if only and name not in only:
@@ -36,4 +37,9 @@ def main(folder, only):
 
 
 if __name__ == "__main__":
-    main(pathlib.Path(sys.argv[1]), sys.argv[2:])
+    asked = argparse.ArgumentParser()
+    asked.add_argument("folder", type=pathlib.Path)
+    asked.add_argument("--language", default="en")
+    asked.add_argument("names", nargs="*")
+    asked = asked.parse_args()
+    main(asked.folder, asked.language, asked.names)

@@ -20,6 +20,16 @@ class Surveyor:
     def driver(self):
         return self.browser.driver
 
+    def speak(self, language):
+        """Chooses the app's language, as its owner does on the device's screen, from the first screen and back to it."""
+        self.browser.wait_for_app()
+        self.tap("device")
+        self.tap(f"language-{language}")
+        said = "return document.documentElement.lang"
+        harness.wait_until(lambda: self.driver.execute_script(said) == language, f"the page in {language}")
+        self.tap("device-done")
+        self.wait_for("home-start")
+
     def all_named(self, test_id):
         return self.driver.find_elements(By.CSS_SELECTOR, f'[data-tap="{test_id}"]')
 

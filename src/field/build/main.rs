@@ -47,6 +47,9 @@ fn run() -> Result<(), Vec<String>> {
     if !faults.is_empty() {
         return Err(faults);
     }
+    for fault in english_meanwhile(&mut languages) {
+        println!("cargo::warning={fault}");
+    }
     // The source comes first: it is the language a device has whose own is not there.
     languages.sort_by_key(|(code, _)| (code != SOURCE, code.clone()));
     let Some(((code, source), others)) = languages.split_first() else {
@@ -84,6 +87,29 @@ fn run() -> Result<(), Vec<String>> {
 
 /// What a message is given, by journey and key.
 type Parameters<'a> = BTreeMap<(&'a str, &'a str), Vec<Parameter>>;
+
+/// Puts the English where a translation is missing, and says so: a sentence nobody translated yet is read all the same.
+fn english_meanwhile(languages: &mut [(String, Journeys)]) -> Vec<String> {
+    let source = languages.iter().find(|(code, _)| code == SOURCE);
+    let Some((_, source)) = source.cloned() else {
+        return Vec::new();
+    };
+    let mut missing = Vec::new();
+    for (code, journeys) in languages {
+        for (journey, messages) in &source {
+            for (key, message) in messages {
+                let own = journeys.entry(journey.clone()).or_default();
+                if !own.contains_key(key) {
+                    missing.push(format!(
+                        "{code}/{journey}.ftl: {key} is missing; it is said in English"
+                    ));
+                    own.insert(key.clone(), message.clone());
+                }
+            }
+        }
+    }
+    missing
+}
 
 /// What a language has not, or has too much, beside the source.
 fn differences(code: &str, source: &Journeys, journeys: &Journeys) -> Vec<String> {

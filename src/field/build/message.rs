@@ -8,6 +8,7 @@ use fluent_syntax::ast;
 use fluent_syntax::parser;
 
 /// A message of one language.
+#[derive(Clone)]
 pub(crate) struct Message {
     /// What it says.
     pub(crate) says: Vec<Piece>,

@@ -33,7 +33,7 @@ pub(crate) fn rust(languages: &[(String, Journeys)], parameters: &Parameters<'_>
             &mut out,
             "    #[allow(unused_imports, reason = \"a file may need none of them\")]",
         );
-        line(&mut out, "    use super::super::made::*;");
+        line(&mut out, "    use super::super::made;");
         for key in messages.keys() {
             let says: Vec<&[Piece]> = languages
                 .iter()
@@ -55,7 +55,7 @@ fn function(out: &mut String, key: &str, given: &[Parameter], names: &[String], 
         line(
             out,
             &format!(
-                "    pub(crate) fn {name}() -> &'static str {{ pick(&[{}]) }}",
+                "    pub(crate) fn {name}() -> &'static str {{ made::pick(&[{}]) }}",
                 texts.join(", ")
             ),
         );
@@ -69,12 +69,12 @@ fn function(out: &mut String, key: &str, given: &[Parameter], names: &[String], 
         all.join(", ")
     };
     let outer = list(|kind| match kind {
-        Kind::Shown => "impl Display",
+        Kind::Shown => "impl made::Display",
         Kind::Word => "&str",
-        Kind::Number => "impl Number",
+        Kind::Number => "impl made::Number",
     });
     let inner = list(|kind| match kind {
-        Kind::Shown => "&dyn Display",
+        Kind::Shown => "&dyn made::Display",
         Kind::Word => "&str",
         Kind::Number => "f64",
     });
@@ -83,22 +83,22 @@ fn function(out: &mut String, key: &str, given: &[Parameter], names: &[String], 
         .map(|one| match one.kind {
             Kind::Shown => format!("&{}", rust_name(&one.name)),
             Kind::Word => rust_name(&one.name),
-            Kind::Number => format!("{}.number()", rust_name(&one.name)),
+            Kind::Number => format!("made::Number::number(&{})", rust_name(&one.name)),
         })
         .collect();
     line(out, &format!("    pub(crate) fn {name}({outer}) -> String {{"));
-    line(out, &format!("        fn made({inner}) -> String {{"));
+    line(out, &format!("        fn say({inner}) -> String {{"));
     line(out, "            let mut said = String::new();");
-    line(out, "            match language() {");
+    line(out, "            match made::language() {");
     for (language, says) in names.iter().zip(says) {
-        line(out, &format!("                Language::{language} => {{"));
+        line(out, &format!("                made::Language::{language} => {{"));
         pieces(out, says, given, 20);
         line(out, "                }");
     }
     line(out, "            }");
     line(out, "            said");
     line(out, "        }");
-    line(out, &format!("        made({})", handed.join(", ")));
+    line(out, &format!("        say({})", handed.join(", ")));
     line(out, "    }");
 }
 
@@ -113,18 +113,18 @@ fn pieces(out: &mut String, says: &[Piece], given: &[Parameter], indent: usize) 
         match piece {
             Piece::Text(text) => line(out, &format!("{pad}said += {text:?};")),
             Piece::Show(name) | Piece::Number(name) if is_number(name) => {
-                line(out, &format!("{pad}said += &shown({});", rust_name(name)));
+                line(out, &format!("{pad}said += &made::shown({});", rust_name(name)));
             }
             Piece::Show(name) | Piece::Number(name) => {
-                line(out, &format!("{pad}put(&mut said, &{});", rust_name(name)));
+                line(out, &format!("{pad}made::put(&mut said, &{});", rust_name(name)));
             }
             Piece::Select(name, cases) => {
                 let name = rust_name(name);
                 let mut lead = String::new();
                 for (case, says) in cases {
                     let test = match case {
-                        Case::Plural(category) => format!("if is_plural({name}, {category:?}) "),
-                        Case::Exactly(number) => format!("if is_exactly({name}, {number}_f64) "),
+                        Case::Plural(category) => format!("if made::is_plural({name}, {category:?}) "),
+                        Case::Exactly(number) => format!("if made::is_exactly({name}, {number}_f64) "),
                         Case::Word(word) => format!("if {name} == {word:?} "),
                         Case::Rest => String::new(),
                     };

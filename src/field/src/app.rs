@@ -10,7 +10,7 @@ use crate::capability::{document, navigation, preferences};
 use crate::journeys::{check, device, handover, home, keeping, results, sample, setup};
 use crate::route::{Journey, Route};
 use crate::store::{Opening, Store, use_store};
-use crate::texts::common as t;
+use crate::texts::{self, Language, common as t};
 use crate::ui::{Button, Glyph, Icon, Kind, Link, Page, Panel, Reel, Tone};
 
 /// Where the person is, from context.
@@ -21,6 +21,38 @@ pub struct Here(pub ReadSignal<Route>);
 #[derive(Clone, Copy)]
 pub struct Readiness(pub ReadSignal<Option<Offline>>);
 
+/// The language on the screen, from context.
+#[derive(Clone, Copy)]
+pub struct Spoken(RwSignal<Language>);
+
+impl Spoken {
+    /// What was chosen on this device, or else the first of the browser's languages that the app has.
+    fn begin() -> Self {
+        let chosen = preferences::language().into_iter();
+        let language = chosen
+            .chain(document::browser_languages())
+            .find_map(|tag| Language::of(&tag))
+            .unwrap_or(Language::En);
+        texts::speak(language);
+        document::set_language(language.code());
+        Self(RwSignal::new(language))
+    }
+
+    /// The language.
+    #[must_use]
+    pub fn get(self) -> Language {
+        self.0.get()
+    }
+
+    /// Speaks another language at once, and remembers it.
+    pub fn choose(self, language: Language) {
+        preferences::set_language(language.code());
+        texts::speak(language);
+        document::set_language(language.code());
+        self.0.set(language);
+    }
+}
+
 /// The app.
 #[component]
 pub fn App(
@@ -29,6 +61,7 @@ pub fn App(
 ) -> impl IntoView {
     document::set_scheme(preferences::scheme().name());
     document::set_hand(preferences::hand().name());
+    provide_context(Spoken::begin());
     document::set_scribe(!preferences::looker().is_empty());
     let held = |why: String| {
         let again = || view! { <Button label=t::try_again() tap="start-again" kind=Kind::Primary on_press=navigation::reload /> };
@@ -65,16 +98,21 @@ fn Shell() -> impl IntoView {
         Route::Survey { at, .. } => at,
         Route::Home | Route::Device => Vec::new(),
     });
-    view! {
-        <Header />
-        <Banners offline=offline />
-        {move || match place.get() {
-            (Some(survey), Some(journey), _) => {
-                view! { <Gate survey journey at=at.into() /> }.into_any()
-            }
-            (_, _, true) => view! { <device::View /> }.into_any(),
-            _ => view! { <home::View /> }.into_any(),
-        }}
+    let spoken: Spoken = expect_context();
+    // Another language makes everything on the screen anew; what was answered is in the store.
+    move || {
+        spoken.0.track();
+        view! {
+            <Header />
+            <Banners offline=offline />
+            {move || match place.get() {
+                (Some(survey), Some(journey), _) => {
+                    view! { <Gate survey journey at=at.into() /> }.into_any()
+                }
+                (_, _, true) => view! { <device::View /> }.into_any(),
+                _ => view! { <home::View /> }.into_any(),
+            }}
+        }
     }
 }
 

@@ -4,6 +4,7 @@
 mod amounts;
 mod check;
 mod schema;
+mod translation;
 mod words;
 mod write;
 
@@ -28,6 +29,7 @@ fn run() -> Result<(), Vec<String>> {
         return Err(faults);
     }
     let out = std::env::var("OUT_DIR").map_err(|e| vec![e.to_string()])?;
-    std::fs::write(Path::new(&out).join("knowledge.rs"), write::statics(&knowledge))
-        .map_err(|e| vec![e.to_string()])
+    let german = translation::read(&knowledge, Path::new("knowledge/de"))?;
+    let written = write::statics(&knowledge) + &translation::statics("GERMAN", &german);
+    std::fs::write(Path::new(&out).join("knowledge.rs"), written).map_err(|e| vec![e.to_string()])
 }

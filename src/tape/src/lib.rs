@@ -21,6 +21,7 @@ mod playing;
 mod question;
 mod rule;
 pub mod storage;
+mod translation;
 mod watch;
 
 pub use action::{ActionClass, LOOK_AGAIN, Work, action, actions};
@@ -37,4 +38,5 @@ pub use question::{
     Choice, Kind, Path, Question, Subject, batch_asks, batch_fits, box_path, choices, item_path,
     item_path_in, one_look, question, questions, quick_look, read_together, same_as,
 };
+pub use translation::{Language, told, told_static};
 pub use watch::{Stock, WATCH_COLUMNS, WatchError, WatchList};

@@ -64,10 +64,14 @@ pub(crate) fn test(long: bool) -> Outcome {
     tested(pytest(&["tests"], Kind::Test)?, long)
 }
 
-/// Every screen in every view and scheme.
-pub(crate) fn pictures() -> Outcome {
+/// Every screen in every view and scheme, in a language.
+pub(crate) fn pictures(language: &str) -> Outcome {
     let folder = house::target()?.join("pictures");
-    looked_at("pictures.py", &[folder.as_os_str()], "making the pictures")?;
+    looked_at(
+        "pictures.py",
+        &[folder.as_os_str(), "--language".as_ref(), language.as_ref()],
+        "making the pictures",
+    )?;
     println!("The pictures are in {}.", folder.display());
     Ok(())
 }

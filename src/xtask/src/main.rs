@@ -42,8 +42,9 @@ cargo xtask COMMAND
   torture [--kills N]
               a browser killed N times (1000) in the middle of checking: every answer called saved is there
   bench       the estimators beside R's survey package and samplics, on the same data, in one run
-  pictures    every screen in four views (phone, phone on its side, tablet, letters of twice the size), light, dark and
-              for the cellar, into target/pictures
+  pictures [--language L]
+              every screen in four views (phone, phone on its side, tablet, letters of twice the size), light, dark and
+              for the cellar, into target/pictures; in English, or in de
   effort      what a tape and a box cost in taps and seconds, counted on the app over the practice collection, beside
               a paper form typed in afterwards
 
@@ -87,7 +88,10 @@ fn dispatch(words: &[String]) -> Outcome {
         }
         "bench" => Options::parse(rest, &[], &[]).and_then(|_| bench::command()),
         "study" => study::command(Options::parse(rest, &[], &["--long"])?.has("--long")),
-        "pictures" => Options::parse(rest, &[], &[]).and_then(|_| check::pictures()),
+        "pictures" => {
+            let options = Options::parse(rest, &["--language"], &[])?;
+            check::pictures(options.value("--language").unwrap_or("en"))
+        }
         "effort" => Options::parse(rest, &[], &[]).and_then(|_| check::effort()),
         "setup" => Options::parse(rest, &[], &[]).and_then(|_| tools::setup()),
         "build" => {

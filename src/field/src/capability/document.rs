@@ -13,6 +13,25 @@ thread_local! {
     static WARN: Cell<Option<bool>> = const { Cell::new(None) };
 }
 
+/// Tells the browser and screen readers which language the page speaks.
+pub fn set_language(tag: &str) {
+    if let Some(root) = document().and_then(|document| document.document_element()) {
+        // A refusal leaves the page's own language, which is no harm.
+        let _ = root.set_attribute("lang", tag);
+    }
+}
+
+/// The languages of the browser's user, the preferred one first.
+#[must_use]
+pub fn browser_languages() -> Vec<String> {
+    let navigator = web_sys::window().map(|window| window.navigator());
+    let all = navigator.map(|navigator| navigator.languages());
+    all.into_iter()
+        .flat_map(|all| all.iter().collect::<Vec<_>>())
+        .filter_map(|tag| tag.as_string())
+        .collect()
+}
+
 /// Gives the window a title.
 pub fn set_title(title: &str) {
     if let Some(document) = document() {

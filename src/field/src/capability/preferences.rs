@@ -199,6 +199,17 @@ pub fn set_scheme(scheme: Scheme) {
     write("scheme", &scheme.name().unwrap_or_default());
 }
 
+/// The tag of the language that was chosen on this device; `None` follows the browser.
+#[must_use]
+pub fn language() -> Option<String> {
+    read("language")
+}
+
+/// Remembers the language that was chosen.
+pub fn set_language(tag: &str) {
+    write("language", &tag);
+}
+
 /// The hand that taps.
 #[must_use]
 pub fn hand() -> Hand {

@@ -6,7 +6,7 @@ use survey::{Content, State, Subject};
 use tape::Answer;
 
 use crate::store::use_store;
-use crate::texts::{common as t, setup};
+use crate::texts::{common as t, setup, worded};
 use crate::ui::UndoBar;
 
 /// A survey-wide answer in words; empty if there is none.
@@ -69,7 +69,7 @@ fn said_of(content: &Content) -> Option<String> {
                 .choices
                 .iter()
                 .find(|choice| choice.key == key)?;
-            Some(setup::answered(serial.to_string(), choice.label))
+            Some(setup::answered(serial, worded(choice.label)))
         }
         _ => None,
     }

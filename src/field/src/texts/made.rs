@@ -1,6 +1,6 @@
 //! What the functions made from the Fluent files are made of.
 
-pub(super) use std::fmt::Display;
+pub(in crate::texts) use std::fmt::Display;
 
 pub(super) use super::generated::Language;
 pub(super) use super::language;
@@ -45,7 +45,7 @@ pub(super) fn shown(number: f64) -> String {
 pub(super) fn is_plural(number: f64, category: &str) -> bool {
     match language() {
         // CLDR's rule for both: `i = 1 and v = 0`, which is the number 1 written without a decimal.
-        Language::En => category == "one" && is_exactly(number, 1.0),
+        Language::En | Language::De => category == "one" && is_exactly(number, 1.0),
     }
 }
 

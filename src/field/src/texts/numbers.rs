@@ -6,17 +6,18 @@ use super::{Language, language};
 fn signs() -> (char, char) {
     match language() {
         Language::En => (',', '.'),
+        Language::De => ('.', ','),
     }
 }
 
 /// A number with as many decimals as it has.
 pub(crate) fn plain(number: f64) -> String {
-    signed(&number.to_string())
+    signed(&number.to_string(), signs())
 }
 
 /// A number with so many decimals.
 pub(crate) fn decimals(number: f64, digits: usize) -> String {
-    signed(&format!("{number:.digits$}"))
+    signed(&format!("{number:.digits$}"), signs())
 }
 
 /// A part of one as a percentage that carries no more digits than it has.
@@ -56,9 +57,8 @@ pub(crate) fn signif(number: f64) -> String {
     decimals(number, digits)
 }
 
-/// What Rust writes, in the signs of the language.
-fn signed(number: &str) -> String {
-    let (thousands, decimal) = signs();
+/// What Rust writes, with other signs for thousands and decimals.
+fn signed(number: &str, (thousands, decimal): (char, char)) -> String {
     let (whole, part) = number.split_once('.').unwrap_or((number, ""));
     let mut said = String::new();
     for (index, digit) in whole.chars().enumerate() {
@@ -89,5 +89,12 @@ mod tests {
         assert_eq!(said, ["0%", "0.4%", "9.9%", "31%", "100%"]);
         let said: Vec<String> = [123.4, 12.34, 0.01234].map(signif).into();
         assert_eq!(said, ["123", "12.3", "0.0123"]);
+    }
+
+    #[test]
+    fn each_language_has_its_signs() {
+        assert_eq!(signed("-1234567.89", (',', '.')), "-1,234,567.89");
+        assert_eq!(signed("-1234567.89", ('.', ',')), "-1.234.567,89");
+        assert_eq!(signed("-123", ('.', ',')), "-123");
     }
 }

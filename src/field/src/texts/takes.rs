@@ -4,6 +4,7 @@ use costing::{
     AssumptionsError, Bought, Cause, Driving, Entry, Kind, Range, RangeError, SimulationError, Span, Value,
 };
 
+use super::assume;
 use super::generated::takes as words;
 pub(crate) use super::generated::takes::*;
 use super::numbers::{self, count as number};
@@ -39,7 +40,8 @@ pub(crate) fn cost(currency: &str, span: &Span) -> String {
 
 /// What the costs leave out.
 pub(crate) fn not_priced(what: &[String]) -> String {
-    words::not_priced(what.join("; "))
+    let labels: Vec<String> = what.iter().map(|label| assume::of_label(label)).collect();
+    words::not_priced(labels.join("; "))
 }
 
 /// What a budget does for a class.
@@ -67,7 +69,7 @@ pub(crate) fn driver(driving: &Driving, place: impl Fn(&str) -> String) -> Strin
             let name = costing::catalogue()
                 .iter()
                 .find(|entry| entry.key == key)
-                .map_or(key.as_str(), |entry| entry.label);
+                .map_or(key.as_str(), |entry| assume::label(entry));
             driver_assumption(name, narrower)
         }
     }
@@ -100,8 +102,8 @@ pub(crate) fn refused(error: &AssumptionsError) -> String {
 /// A line of the list: what it is, and its value.
 pub(crate) fn line(entry: &Entry, range: Option<Range>, currency: &str) -> String {
     match range {
-        Some(range) => format!("{}: {}", entry.label, value(entry, range, currency)),
-        None => line_not_set(entry.label),
+        Some(range) => format!("{}: {}", assume::label(entry), value(entry, range, currency)),
+        None => line_not_set(assume::label(entry)),
     }
 }
 
@@ -131,7 +133,7 @@ pub(crate) fn in_force(entry: &Entry, own: Option<&Value>) -> String {
     match own {
         Some(value) if !value.source.is_empty() => in_force_own(&value.source),
         Some(_) => in_force_no_source().to_owned(),
-        None if entry.default.is_some() => in_force_default(entry.source),
+        None if entry.default.is_some() => in_force_default(assume::source(entry)),
         None => in_force_not_set().to_owned(),
     }
 }

@@ -9,7 +9,7 @@ use tape::Answer;
 use super::answer_text::answer_text;
 use super::group::LABEL;
 use crate::store::use_store;
-use crate::texts::{alike as text, check};
+use crate::texts::{alike as text, check, worded};
 use crate::ui::{Button, ChoiceList, ChoiceOption, Kind};
 
 /// The remark on the tapes of a box that were not drawn.
@@ -47,7 +47,12 @@ pub fn SameAsLast(
         .collect();
     let lines: Vec<(String, String)> = same
         .iter()
-        .map(|(question, answer)| (question.short.to_owned(), answer_text(question.key, answer)))
+        .map(|(question, answer)| {
+            (
+                worded(question.short).to_owned(),
+                answer_text(question.key, answer),
+            )
+        })
         .collect();
     let shown = StoredValue::new((answers, lines));
     before.filter(|_| is_first).map(|before| {

@@ -12,7 +12,7 @@ use super::photos::{Photos, shows_at};
 use crate::capability::document;
 use crate::drawings;
 use crate::store::use_store;
-use crate::texts::check as text;
+use crate::texts::{check as text, worded};
 use crate::ui::{
     Button, ChoiceList, ChoiceOption, Drawing, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page,
     TextField,
@@ -91,9 +91,9 @@ pub fn Ask(
     };
     view! {
         <Page
-            title=title.unwrap_or_else(|| question.short.to_owned())
+            title=title.unwrap_or_else(|| worded(question.short).to_owned())
             here=here
-            lead=lead.unwrap_or_else(|| question.how.to_owned())
+            lead=lead.unwrap_or_else(|| worded(question.how).to_owned())
             next=Signal::stored(next)
             action=move || {
                 let back = back.clone();
@@ -112,8 +112,8 @@ pub fn Ask(
             {takes_photos.then(|| view! { <Photos subject shows=shows_at(question) /> })}
             <details class="why">
                 <summary data-tap="check-why">{text::why()}</summary>
-                <p>{question.long}</p>
-                <p>{question.why}</p>
+                <p>{worded(question.long)}</p>
+                <p>{worded(question.why)}</p>
                 <p class="hint">{text::keys()}</p>
                 <p class="hint">{format!("{}: {}", text::known_from(), question.source)}</p>
             </details>
@@ -144,8 +144,8 @@ fn options(question: &'static Question, known: &Answers) -> Vec<ChoiceOption> {
     let mut options: Vec<ChoiceOption> = tape::choices(question, known)
         .into_iter()
         .map(|choice| {
-            ChoiceOption::new(choice.key, choice.label)
-                .hint(choice.help)
+            ChoiceOption::new(choice.key, worded(choice.label))
+                .hint(worded(choice.help))
                 .drawn(drawings::of_choice(question.key, choice.key))
         })
         .collect();
@@ -183,7 +183,7 @@ fn one(
     };
     view! {
         <ChoiceList
-            legend=question.short.to_owned()
+            legend=worded(question.short).to_owned()
             hide_legend=true
             options=options
             chosen=chosen
@@ -227,7 +227,7 @@ fn many(
     };
     let body = view! {
         <MultiChoice
-            legend=question.short.to_owned()
+            legend=worded(question.short).to_owned()
             hide_legend=true
             options=options
             chosen=chosen
@@ -265,14 +265,14 @@ fn counts(
             Signal::derive(move || Some(counts.with(|counts| counts.get(carrier.key).copied().unwrap_or(0))));
         view! {
             <NumberStepper
-                label=carrier.label.to_owned()
+                label=worded(carrier.label).to_owned()
                 drawing=drawings::of_choice("carrier", carrier.key)
-                hint=carrier.told.to_owned()
+                hint=worded(carrier.told).to_owned()
                 value=value
                 most=MOST_OF_A_KIND
                 tap=format!("{tap}-{}", carrier.key)
-                less=format!("{}: {}", text::one_less(), carrier.label)
-                more=format!("{}: {}", text::one_more(), carrier.label)
+                less=format!("{}: {}", text::one_less(), worded(carrier.label))
+                more=format!("{}: {}", text::one_more(), worded(carrier.label))
                 on_change=move |n| {
                     set_counts
                         .update(|counts| {
@@ -351,7 +351,7 @@ fn number(
     let cant_tell = move || answer(Answer::one(CANT_TELL));
     view! {
         <NumberPad
-            label=question.short.to_owned()
+            label=worded(question.short).to_owned()
             unit=unit.to_owned()
             start=start
             digits=4
@@ -385,7 +385,7 @@ fn line(
     let done = Callback::new(move |text: String| answer(Answer::Text(text)));
     view! {
         <TextField
-            label=question.short.to_owned()
+            label=worded(question.short).to_owned()
             value=typed
             tap=tap
             on_input=move |text| set_typed.set(text)

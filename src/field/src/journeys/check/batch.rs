@@ -9,7 +9,7 @@ use super::ask::Ask;
 use super::item_check::here as item_here;
 use super::{SHEET, route_to};
 use crate::store::{Store, use_store};
-use crate::texts::check as text;
+use crate::texts::{check as text, worded};
 use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, TextField};
 
 /// How many batches are offered: those used last.
@@ -198,7 +198,7 @@ fn SharedLine(item: ItemId, name: String, question: &'static Question, line: Lin
     view! {
         <li>
             <a class="row row-link" data-tap=format!("check-batch-answer-{}", question.key) href=href>
-                <span class="row-more">{text::batch_question(question.key, question.short)}</span>
+                <span class="row-more">{text::batch_question(question.key, worded(question.short))}</span>
                 <span class="row-status">{line.said}</span>
             </a>
             {give_button}
@@ -240,7 +240,7 @@ pub fn BatchQuestion(item: ItemId, name: String, question: &'static Question) ->
         let survey = store.state.with_untracked(|state| state.survey);
         route_to(survey, Subject::Item(item), Some(SHEET))
     };
-    let title = text::batch_title(&name, text::batch_question(question.key, question.short));
+    let title = text::batch_title(&name, text::batch_question(question.key, worded(question.short)));
     view! {
         <Ask
             subject=Subject::Survey

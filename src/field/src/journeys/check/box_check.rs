@@ -14,7 +14,7 @@ use super::together::Together;
 use super::{SHEET, route_to};
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::check as text;
+use crate::texts::{check as text, worded};
 use crate::ui::{Kind, Link, Page, Panel, Tone};
 
 /// What the screen shows.
@@ -123,7 +123,7 @@ fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -
 #[component]
 fn BeforeOpening(in_full: bool) -> impl IntoView {
     let lines = || {
-        let heavy = tape::caution("heavy_box").map(|caution| view! { <p>{caution.text}</p> });
+        let heavy = tape::caution("heavy_box").map(|caution| view! { <p>{worded(caution.text)}</p> });
         view! {
             {heavy}
             <p>{text::mind_mould()}</p>
@@ -200,7 +200,7 @@ pub fn next_after(asked: &[&'static Question], question: &Question, known: &Answ
     let index = asked.iter().position(|other| other.key == question.key)?;
     let mut rest = asked.iter().skip(index + 1);
     let open = |other: &&&'static Question| !other.optional && !known.contains_key(other.key);
-    rest.find(open).map(|next| text::then(next.short))
+    rest.find(open).map(|next| text::then(worded(next.short)))
 }
 
 /// The cautions that the last answers called for: those that were not there without them.

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use tape::Caution;
 
-use crate::texts::check as text;
+use crate::texts::{check as text, worded};
 use crate::ui::{Panel, Tone};
 
 /// Cautions, those in `fresh` in full.
@@ -18,16 +18,16 @@ pub fn Cautions(all: Vec<&'static Caution>, fresh: Vec<&'static str>) -> impl In
             Tone::Caution
         };
         view! {
-            <Panel tone title=caution.title.to_owned() at_once=true>
-                <p>{caution.text}</p>
+            <Panel tone title=worded(caution.title).to_owned() at_once=true>
+                <p>{worded(caution.text)}</p>
             </Panel>
         }
     });
     let brief = before.into_iter().map(|caution| {
         view! {
             <details class="caution-again">
-                <summary data-tap=format!("check-caution-{}", caution.key)>{format!("{}: {}", text::caution(), caution.title)}</summary>
-                <p>{caution.text}</p>
+                <summary data-tap=format!("check-caution-{}", caution.key)>{format!("{}: {}", text::caution(), worded(caution.title))}</summary>
+                <p>{worded(caution.text)}</p>
             </details>
         }
     });

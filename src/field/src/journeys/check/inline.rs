@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use leptos::prelude::*;
 use tape::{Answer, Answers, CANT_TELL, Kind, Question};
 
-use crate::texts::check as text;
+use crate::texts::{check as text, worded};
 use crate::ui::{ChoiceList, ChoiceOption, MultiChoice};
 
 /// One question with choices. Other kinds of question are not asked this way.
@@ -21,7 +21,7 @@ pub fn Inline(
 ) -> impl IntoView {
     let mut options: Vec<ChoiceOption> = tape::choices(question, &known)
         .into_iter()
-        .map(|choice| ChoiceOption::new(choice.key, choice.label))
+        .map(|choice| ChoiceOption::new(choice.key, worded(choice.label)))
         .collect();
     options.push(ChoiceOption::new(CANT_TELL, text::cant_tell()));
     let tap = format!("read-{}", question.key);
@@ -32,7 +32,7 @@ pub fn Inline(
             });
             view! {
                 <ChoiceList
-                    legend=question.short.to_owned()
+                    legend=worded(question.short).to_owned()
                     options=Signal::stored(options)
                     chosen=chosen
                     tap=tap
@@ -71,7 +71,7 @@ pub fn Inline(
             };
             view! {
                 <MultiChoice
-                    legend=question.short.to_owned()
+                    legend=worded(question.short).to_owned()
                     options=Signal::stored(options)
                     chosen=chosen
                     tap=tap

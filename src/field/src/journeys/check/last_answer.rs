@@ -7,7 +7,7 @@ use tape::Answer;
 use super::answer_text::answer_text;
 use super::route_to;
 use crate::store::use_store;
-use crate::texts::{check as text, photos};
+use crate::texts::{self, check as text, photos};
 use crate::ui::UndoBar;
 
 /// Stands for a photograph where a question would stand.
@@ -51,14 +51,14 @@ pub fn LastAnswer(
         last.get()
             .map(|(_, question, value)| match batch::read_key(&question) {
                 Some((name, asked)) => {
-                    let short = tape::question(asked).map_or(asked, |known| known.short);
+                    let short = tape::question(asked).map_or(asked, |known| texts::worded(known.short));
                     let short = text::batch_title(name, text::batch_question(asked, short));
                     text::said(&short, answer_text(asked, &value))
                 }
                 None => {
                     let asked = reading::first_key(&question);
-                    let short =
-                        tape::question(asked).map_or_else(|| text::own_question(asked), |known| known.short);
+                    let short = tape::question(asked)
+                        .map_or_else(|| text::own_question(asked), |known| texts::worded(known.short));
                     match answer_text(asked, &value).as_str() {
                         "" => text::said(short, text::nothing()),
                         said => text::said(short, said),

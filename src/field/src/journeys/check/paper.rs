@@ -9,7 +9,7 @@ use super::typed::turns;
 use crate::capability::document;
 use crate::route::Journey;
 use crate::store::use_store;
-use crate::texts::{check, common, paper as text};
+use crate::texts::{check, common, paper as text, worded};
 use crate::ui::{Button, Kind as Look, Page};
 
 /// The largest box for which a sheet says which tapes to take: more are rare, and are counted at a desk.
@@ -125,7 +125,7 @@ fn ticks(question: &'static Question) -> impl IntoView + use<> {
                 format!(
                     "{} {} \u{2026}\u{2026} {}",
                     index + 1,
-                    carrier.label,
+                    worded(carrier.label),
                     text::how_many()
                 )
             })
@@ -134,7 +134,7 @@ fn ticks(question: &'static Question) -> impl IntoView + use<> {
             .choices
             .iter()
             .enumerate()
-            .map(|(index, choice)| format!("{} {}", index + 1, choice.label))
+            .map(|(index, choice)| format!("{} {}", index + 1, worded(choice.label)))
             .collect(),
     };
     let cant_tell = format!("0 {}", check::cant_tell());
@@ -144,7 +144,7 @@ fn ticks(question: &'static Question) -> impl IntoView + use<> {
         .map(|line| view! { <span class="tick">{line}</span> });
     view! {
         <p class="paper-question">
-            <strong>{question.short}</strong>
+            <strong>{worded(question.short)}</strong>
             {boxes.collect_view()}
         </p>
     }

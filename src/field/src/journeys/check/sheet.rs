@@ -19,7 +19,7 @@ use super::{card_route, route_to};
 use crate::capability::document;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{check as text, photos};
+use crate::texts::{check as text, photos, told, worded};
 use crate::ui::{ChoiceOption, Kind, Link, MultiChoice, Page, Panel, Section, TextField};
 
 /// The end of a box.
@@ -78,7 +78,9 @@ pub fn BoxSheet(serial: Serial) -> impl IntoView {
 
 fn item_row(state: &State, watch: &WatchList, item: ItemId) -> impl IntoView + use<> {
     let done = state.item_path(item).done;
-    let action = done.then(|| tape::action(&findings(state, watch, item)).label);
+    let action = done
+        .then(|| tape::action(&findings(state, watch, item)).label)
+        .map(worded);
     let name = match state.answer(Subject::Item(item), "carrier") {
         Some(answer) => answer_text("carrier", answer),
         None => String::new(),
@@ -123,10 +125,10 @@ pub fn ItemSheet(item: ItemId) -> impl IntoView {
     let what_follows = move || {
         let action = action();
         view! {
-            <Panel title=action.label.to_owned()>
-                <p>{action.handling}</p>
-                <p>{action.plan}</p>
-                <p>{action.people}</p>
+            <Panel title=worded(action.label).to_owned()>
+                <p>{worded(action.handling)}</p>
+                <p>{worded(action.plan)}</p>
+                <p>{worded(action.people)}</p>
             </Panel>
         }
     };
@@ -250,15 +252,15 @@ pub fn OneFinding(finding: Finding) -> impl IntoView {
         (!lines.is_empty()).then(|| {
             view! {
                 <p class="finding-side">{title}</p>
-                <ul class="plain-list">{lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
+                <ul class="plain-list">{lines.into_iter().map(|line| view! { <li>{told(&line)}</li> }).collect_view()}</ul>
             }
         })
     };
-    let next = finding.next.iter().map(|step| (*step).to_owned()).collect();
+    let next = finding.next.iter().map(|step| worded(step).to_owned()).collect();
     view! {
         <details class=tone_class>
-            <summary data-tap=format!("check-finding-{}", finding.key)>{text::strength(finding.title, finding.strength.word())}</summary>
-            <p>{finding.meaning}</p>
+            <summary data-tap=format!("check-finding-{}", finding.key)>{text::strength(worded(finding.title), worded(finding.strength.word()))}</summary>
+            <p>{worded(finding.meaning)}</p>
             {list(text::speaks_for(), finding.evidence_for)} {list(text::speaks_against(), finding.against)}
             {list(text::not_looked(), finding.not_looked)} {list(text::does_not_fit(), finding.contradictions)}
             {list(text::next_step(), next)} <p class="hint">{format!("{}: {}", text::known_from(), finding.source)}</p>
@@ -291,7 +293,7 @@ fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
                 view! {
                     <li>
                         <a class="row row-link" data-tap=format!("check-add-{}", question.key) href=href>
-                            <span class="row-more">{question.short}</span>
+                            <span class="row-more">{worded(question.short)}</span>
                         </a>
                     </li>
                 }
@@ -318,7 +320,7 @@ fn Answered(subject: Subject, asked: Signal<Asked>) -> impl IntoView {
                         data-tap=format!("check-change-{}", question.key)
                         href=route_to(state.survey, subject, Some(question.key)).href()
                     >
-                        <span class="row-more">{question.short}</span>
+                        <span class="row-more">{worded(question.short)}</span>
                         <span class="row-status">{answer.unwrap_or_else(|| "\u{2013}".to_owned())}</span>
                     </a>
                 </li>

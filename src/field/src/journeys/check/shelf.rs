@@ -11,7 +11,7 @@ use super::route_to;
 use crate::capability::document;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{check, common, shelf as text};
+use crate::texts::{check, common, shelf as text, worded};
 use crate::ui::{Button, Kind, Link, Page, Section};
 
 /// Action classes that are told before anybody goes home.
@@ -113,7 +113,7 @@ fn found(state: &survey::State) -> Vec<Found> {
                 ];
                 let seen = hazards.iter().find_map(|(key, bad)| {
                     let answer = answers.get(*key).filter(|answer| answer.has_any(bad))?;
-                    let short = tape::question(key).map_or(*key, |question| question.short);
+                    let short = tape::question(key).map_or(*key, |question| worded(question.short));
                     Some(check::said(short, answer_text(key, answer)))
                 });
                 let stopped = || {
@@ -137,8 +137,8 @@ fn found(state: &survey::State) -> Vec<Found> {
                     let first = findings
                         .iter()
                         .find(|finding| finding.strength >= tape::Strength::Possible);
-                    let title = first.map_or("", |finding| finding.title);
-                    check::strength(action.label, title)
+                    let title = first.map_or("", |finding| worded(finding.title));
+                    check::strength(worded(action.label), title)
                 });
                 (item.serial, check::item_title(ItemId { ..item }), why)
             }

@@ -15,7 +15,7 @@ use super::route_to;
 use crate::capability::document;
 use crate::drawings;
 use crate::store::use_store;
-use crate::texts::check as text;
+use crate::texts::{check as text, worded};
 use crate::ui::{Button, Chip, ChoiceOption, Kind, Link, Page};
 
 /// The screen.
@@ -116,8 +116,8 @@ fn Marks(
         .choices
         .iter()
         .map(|choice| {
-            ChoiceOption::new(choice.key, choice.label)
-                .hint(choice.help)
+            ChoiceOption::new(choice.key, worded(choice.label))
+                .hint(worded(choice.help))
                 .drawn(drawings::of_choice(question.key, choice.key))
         })
         .collect();
@@ -146,13 +146,13 @@ fn Marks(
     };
     let href = route_to(store.state.get_untracked().survey, subject, Some(question.key)).href();
     view! {
-        <section class="marks" class:explained=move || explain.get() aria-label=question.short>
-            <h2>{question.short}</h2>
-            <p class="hint">{question.how}</p>
+        <section class="marks" class:explained=move || explain.get() aria-label=worded(question.short)>
+            <h2>{worded(question.short)}</h2>
+            <p class="hint">{worded(question.how)}</p>
             {move || {
                 let href = href.clone();
                 explain.get().then(|| view! {
-                    <p class="hint">{question.long}</p>
+                    <p class="hint">{worded(question.long)}</p>
                     <Link label=text::alone().to_owned() tap=format!("check-alone-{}", question.key) href=href />
                 })
             }}

@@ -10,7 +10,7 @@ use super::typed::{self, Wrong};
 use crate::capability::{clock, document, preferences};
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{check, common, paper as text};
+use crate::texts::{check, common, paper as text, worded};
 use crate::ui::{Button, Kind as Look, Link, Page, Panel, TextField};
 
 /// Which sheet, and whose.
@@ -189,12 +189,12 @@ fn TypeAnswer(subject: Subject, question: &'static Question, serial: Serial) -> 
     let lines: Vec<String> = match question.kind {
         Kind::Counts => tape::carriers()
             .iter()
-            .map(|carrier| carrier.label.to_owned())
+            .map(|carrier| worded(carrier.label).to_owned())
             .collect(),
         _ => question
             .choices
             .iter()
-            .map(|choice| choice.label.to_owned())
+            .map(|choice| worded(choice.label).to_owned())
             .collect(),
     };
     let lines = lines.into_iter().map(|line| view! { <li>{line}</li> });
@@ -204,7 +204,7 @@ fn TypeAnswer(subject: Subject, question: &'static Question, serial: Serial) -> 
     };
     view! {
         <Page
-            title=question.short.to_owned()
+            title=worded(question.short).to_owned()
             here=here
             action=move || {
                 view! {

@@ -5,11 +5,11 @@ mod trial;
 use leptos::prelude::*;
 
 use self::trial::Trial;
-use crate::app::Readiness;
+use crate::app::{Readiness, Spoken};
 use crate::capability::preferences::{self, Hand, Scheme};
 use crate::capability::storage_state::{self, Promise, Room};
 use crate::capability::{document, navigation, task};
-use crate::texts::device as t;
+use crate::texts::{Language, device as t};
 use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, Page, Section, TextField};
 
 /// The screen.
@@ -46,6 +46,9 @@ pub fn View() -> impl IntoView {
                         name.set(text);
                     }
                 />
+            </Section>
+            <Section title=t::language()>
+                <LanguageChoice />
             </Section>
             <Section title=t::scheme_title()>
                 <SchemeChoice />
@@ -110,6 +113,34 @@ fn SchemeChoice() -> impl IntoView {
             tap="scheme"
             on_choose=choose
         />
+    }
+}
+
+#[component]
+fn LanguageChoice() -> impl IntoView {
+    let spoken: Spoken = expect_context();
+    let options: Vec<ChoiceOption> = Language::all()
+        .map(|language| ChoiceOption::new(language.code(), language.own_name()))
+        .collect();
+    let choose = move |code: String| {
+        if let Some(language) = Language::of(&code) {
+            spoken.choose(language);
+            // The screen is made anew: without this the focus would be lost.
+            document::focus_after_paint(
+                "[data-tap^='language-'][aria-checked='true'], [data-tap^='language-']:checked",
+            );
+        }
+    };
+    view! {
+        <ChoiceList
+            legend=t::language()
+            hide_legend=true
+            options=Signal::stored(options)
+            chosen=Signal::derive(move || Some(spoken.get().code().to_owned()))
+            tap="language"
+            on_choose=choose
+        />
+        <p class="hint">{t::language_hint()}</p>
     }
 }
 

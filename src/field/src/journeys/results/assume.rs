@@ -7,7 +7,7 @@ use tape::Answer;
 
 use crate::route::{Journey, Route};
 use crate::store::{Store, use_store};
-use crate::texts::{common, takes as text};
+use crate::texts::{assume, common, takes as text};
 use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, Link, NumberStepper, Page, Section, TextField};
 
 fn to(at: &[&str]) -> Route {
@@ -140,7 +140,7 @@ pub fn One(entry: &'static Entry) -> impl IntoView {
     let is_own = own.is_some();
     view! {
         <Page
-            title=entry.label.to_owned()
+            title=assume::label(entry).to_owned()
             here=common::journey(Journey::Results).to_owned()
             lead=lead
             action=move || view! { <Button label=text::keep() tap="assume-keep" kind=Kind::Primary on_press=take /> }

@@ -9,7 +9,7 @@ use tape::carriers;
 
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{check, common, results as text, takes};
+use crate::texts::{check, common, results as text, takes, worded};
 use crate::ui::{ChoiceList, ChoiceOption, IntervalPlot, Kind, Link, Page, Panel, PlotRow, Section};
 
 /// Conditions that are base films: they are shown by themselves.
@@ -49,7 +49,7 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
     let carrier_lines = Signal::derive(move || {
         let kinds = carriers()
             .iter()
-            .filter_map(|kind| line(&format!("carrier.{}", kind.key), kind.label));
+            .filter_map(|kind| line(&format!("carrier.{}", kind.key), worded(kind.label)));
         // Fourteen kinds, most of them absent: only what was seen has a line.
         kinds
             .filter(|line| line.share.n_seen != Some(0))
@@ -60,13 +60,13 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
             .iter()
             .filter(move |condition| condition.key.starts_with(FILM_PREFIX) == films);
         wanted
-            .filter_map(|c| line(&format!("condition.{}", c.key), c.label))
+            .filter_map(|c| line(&format!("condition.{}", c.key), worded(c.label)))
             .collect::<Vec<Line>>()
     };
     let actions = Signal::derive(move || {
         let classes = tape::actions().iter();
         classes
-            .filter_map(|class| line(&format!("action.{}", class.key), class.label))
+            .filter_map(|class| line(&format!("action.{}", class.key), worded(class.label)))
             .collect::<Vec<Line>>()
     });
     let films = Signal::derive(move || conditions(true));
@@ -247,13 +247,13 @@ fn Shares(title: &'static str, lines: Signal<Vec<Line>>) -> impl IntoView {
 fn labels() -> BTreeMap<String, String> {
     let kinds = carriers()
         .iter()
-        .map(|kind| (format!("carrier.{}", kind.key), kind.label.to_owned()));
+        .map(|kind| (format!("carrier.{}", kind.key), worded(kind.label).to_owned()));
     let conditions = tape::conditions()
         .iter()
-        .map(|c| (format!("condition.{}", c.key), c.label.to_owned()));
+        .map(|c| (format!("condition.{}", c.key), worded(c.label).to_owned()));
     let actions = tape::actions()
         .iter()
-        .map(|class| (format!("action.{}", class.key), class.label.to_owned()));
+        .map(|class| (format!("action.{}", class.key), worded(class.label).to_owned()));
     let others = [
         ("items", text::how_many()),
         ("quantity.content_hours", text::hours_title()),

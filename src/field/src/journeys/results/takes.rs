@@ -11,7 +11,7 @@ use crate::capability::{heavy, task};
 use crate::journeys::answer_text;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{common, takes as text};
+use crate::texts::{common, takes as text, worded};
 use crate::ui::{Kind, Link, Page, Panel, Section, TextField};
 
 const BUDGET: &str = "budget";
@@ -133,7 +133,7 @@ fn Budget(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
         let budget = sum()?;
         let lines = drawn.0.buys(budget).into_iter().filter_map(|bought| {
             let class = tape::actions().iter().find(|class| class.key == bought.class)?;
-            Some(view! { <li>{text::bought(class.label, &bought)}</li> })
+            Some(view! { <li>{text::bought(worded(class.label), &bought)}</li> })
         });
         let lines = lines.collect_view();
         Some(view! {

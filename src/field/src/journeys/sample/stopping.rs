@@ -6,7 +6,7 @@ use survey::{Command, State, Subject, stopping};
 use tape::Answer;
 
 use crate::store::use_store;
-use crate::texts::pace as text;
+use crate::texts::{self, pace as text, worded};
 use crate::ui::{ChoiceList, ChoiceOption, Section};
 
 /// What most collections are asked about first.
@@ -70,7 +70,7 @@ fn Choose() -> impl IntoView {
     };
     let conditions: Vec<ChoiceOption> = tape::conditions()
         .iter()
-        .map(|condition| ChoiceOption::new(condition.key, condition.label))
+        .map(|condition| ChoiceOption::new(condition.key, worded(condition.label)))
         .collect();
     let conditions = StoredValue::new(conditions);
     view! {
@@ -128,7 +128,9 @@ fn Agreed() -> impl IntoView {
 /// A condition's name.
 pub fn condition_label(key: &str) -> String {
     let known = tape::conditions().iter().find(|condition| condition.key == key);
-    known.map_or(key, |condition| condition.label).to_owned()
+    known
+        .map_or(key, |condition| texts::worded(condition.label))
+        .to_owned()
 }
 
 fn usual(state: &State, points: u32) -> StoppingRule {

@@ -8,7 +8,7 @@ use tape::Answer;
 
 use super::{Setup, here, next};
 use crate::store::{Store, use_store};
-use crate::texts::{common, setup as t};
+use crate::texts::{common, setup as t, worded};
 use crate::ui::{Button, ChoiceOption, Kind, Link, MultiChoice, Page, Panel, Tone};
 
 /// What counts. Everything that may be an only copy is marked until something is answered.
@@ -56,9 +56,9 @@ pub fn Before() -> impl IntoView {
         .map(|caution| {
             view! {
                 <p>
-                    <strong>{caution.title}</strong>
+                    <strong>{worded(caution.title)}</strong>
                     " "
-                    {caution.text}
+                    {worded(caution.text)}
                 </p>
             }
         });

@@ -8,7 +8,7 @@ use tape::{Answer, Choice};
 use super::{Setup, here};
 use crate::journeys::Undo;
 use crate::store::{Store, use_store};
-use crate::texts::setup as t;
+use crate::texts::{setup as t, worded};
 use crate::ui::{Button, Fullness, Kind, Link, NumberStepper, Page, Panel, Section, TextField};
 
 /// How many boxes are shown before more are asked for: a long shelf would make every tap slow.
@@ -28,7 +28,7 @@ fn fullness_steps() -> &'static [Choice] {
 fn fullness_labels() -> Vec<String> {
     fullness_steps()
         .iter()
-        .map(|step| step.label.to_owned())
+        .map(|step| worded(step.label).to_owned())
         .collect()
 }
 

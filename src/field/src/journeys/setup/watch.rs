@@ -12,7 +12,7 @@ use crate::capability::pick_file::Chosen;
 use crate::capability::{document, download, task};
 use crate::route::Journey;
 use crate::store::{Store, use_store};
-use crate::texts::{common, setup as t};
+use crate::texts::{common, setup as t, worded};
 use crate::ui::{Button, FileButton, Kind, Link, Page, Panel, Section, TextArea, Tone};
 
 /// The most bytes of a file that are read: more could not be kept.
@@ -219,6 +219,6 @@ fn Behaviours() -> impl IntoView {
 fn titles() -> BTreeMap<&'static str, &'static str> {
     let all = tape::findings(&Answers::new(), &Answers::new());
     all.into_iter()
-        .map(|finding| (finding.key, finding.title))
+        .map(|finding| (finding.key, worded(finding.title)))
         .collect()
 }

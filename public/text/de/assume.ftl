@@ -1,0 +1,35 @@
+### Was sich über Zeiten und Preise annehmen lässt.
+
+time-setup-reel = Eine Spule auflegen
+time-setup-cassette = Eine Kassette einlegen
+time-metadata = Ein Stück beschreiben
+time-repair = Klebestellen und Gehäuse eines Stücks reparieren, das es braucht
+time-clean = Ein Stück reinigen, das es braucht, durch dafür ausgerüstete Personen
+part-attention-reel = Aufmerksamkeit, während eine Spule läuft (1: jemand sitzt daneben)
+part-attention-cassette = Aufmerksamkeit, während eine Kassette läuft (unter 1: mehrere zugleich)
+part-checking = Die Dateien prüfen, als Teil der Stunden, die Geräte laufen
+money-selection = Auswählen und Auflisten
+money-inspection = Begutachten
+money-packing = Verpacken, je Karton
+money-transport = Transport hin und zurück
+money-insurance = Versicherung
+money-cleaning = Reinigung und Schimmelbehandlung durch Fachkräfte
+money-repair = Klebestellen und Gehäuse: Material
+money-specialist = Begutachtung und Behandlung durch Fachkräfte
+money-labour = Eine Arbeitsstunde
+money-machine = Eine Gerätestunde: Wartung, Tonköpfe, Ersatzteile
+money-equipment = Geräte, Wandler, Bezugsbänder
+money-transfer-bought = Überspielen außer Haus, je Stunde Ton
+money-access = Hörkopien, je Stunde Ton
+money-storage = Speicher, je Gigabyte und Jahr
+money-fixity = Prüfung der Unversehrtheit, je Gigabyte und Jahr
+money-rights = Klärung der Rechte
+money-rehousing = Umlagern der Originale
+money-space = Räume, Strom, Schutz
+money-training = Schulung
+money-management = Projektleitung
+money-oncost = Lohnnebenkosten, % der Löhne
+money-overhead = Gemeinkosten, % von allem
+money-contingency = Reserve für Unvorhergesehenes, % von allem
+money-tax = Steuer, % von allem
+common-practice = übliche Praxis, ohne Quelle

@@ -1,0 +1,34 @@
+### Am Abend Fotos lesen, und einen Teil davon noch einmal.
+
+title = Zu lesen
+lead = Fotos von Etiketten und am Tag aufgeschobene Fragen. Eins nach dem anderen.
+empty = Nichts wartet darauf, gelesen zu werden.
+no-photo = In dieser Erhebung gibt es kein Foto davon: Sehen Sie dort nach, wo es gemacht wurde, oder antworten Sie „Nicht feststellbar“.
+written-title = Was geschrieben steht
+written-hint = So, wie es dort steht; lassen Sie leer, was nicht da ist.
+before = Schon geschrieben
+read-next = Gelesen: zum nächsten
+read-last = Gelesen: Das war das letzte
+still-open = Beantworten Sie zuerst die Fragen; auch „Nicht feststellbar“ ist eine Antwort.
+to-list = Zur Liste
+begin = Mit dem Lesen beginnen
+again = Noch einmal lesen, durch jemand anderen
+again-lead = Ein zufälliger Teil des Gelesenen wird von einer anderen Person noch einmal gelesen, die die ersten Antworten nicht sieht. Wie oft beide übereinstimmen, sagt, wie fest solche Antworten stehen. Es sagt nicht, dass sie richtig sind: Zwei Lesende können sich gemeinsam irren.
+again-how-many = Wie viele von denen, die gelesen wurden?
+again-seed = Gewürfelte Zahlen, oder Zahlen von einer Zeugin oder einem Zeugen
+again-seed-hint = Bleibt es leer, zieht dieses Gerät zufällig. In beiden Fällen steht es in der Erhebung.
+again-fix = Auswählen
+again-empty = Nichts wartet darauf, noch einmal gelesen zu werden.
+again-none-read = Es wurde noch nichts von einem Foto gelesen.
+who = Wer jetzt liest
+who-hint = Muss eine andere Person sein als die, die zuerst gelesen hat.
+same-reader = Dieses haben Sie zuerst gelesen
+same-reader-why = Ein zweiter Blick zählt nur, wenn er von jemand anderem ist. Geben Sie das Telefon weiter, oder schicken Sie jemandem die Erhebungsdatei.
+no-name = Schreiben Sie auf, wer liest; dann erscheinen die Fragen.
+blind = Die ersten Antworten werden mit Absicht nicht gezeigt.
+waiting = { title }: { NUMBER($n) }
+percent = { NUMBER($percent) } von hundert
+written-written-title = Titel oder Inhalt
+written-written-date = Datum, wie geschrieben
+written-written-speed = Geschwindigkeit, wie geschrieben
+written-written-recordist = Wer aufgenommen hat, oder das Gerät

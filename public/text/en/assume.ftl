@@ -1,0 +1,35 @@
+### What can be assumed of times and prices.
+
+time-setup-reel = Setting up a reel
+time-setup-cassette = Setting up a cassette
+time-metadata = Describing an item
+time-repair = Repairing splices and shells of an item that needs it
+time-clean = Cleaning an item that needs it, by people equipped for it
+part-attention-reel = People's attention while a reel runs (1: somebody sits by it)
+part-attention-cassette = People's attention while a cassette runs (under 1: several at once)
+part-checking = Checking the files, as a part of the hours machines run
+money-selection = Selecting and listing
+money-inspection = Inspecting
+money-packing = Packing, a box
+money-transport = Transport both ways
+money-insurance = Insurance
+money-cleaning = Cleaning and mould work by specialists
+money-repair = Splices and shells: parts
+money-specialist = Specialist assessment and treatment
+money-labour = An hour of staff
+money-machine = An hour of a machine: upkeep, heads, spares
+money-equipment = Machines, converters, alignment tapes
+money-transfer-bought = Transfer bought outside, an hour of sound
+money-access = Access copies, an hour of sound
+money-storage = Storage, a gigabyte and year
+money-fixity = Fixity checks, a gigabyte and year
+money-rights = Rights review
+money-rehousing = Re-housing the originals
+money-space = Rooms, power, protection
+money-training = Training
+money-management = Project management
+money-oncost = Staff oncost, % of labour
+money-overhead = Overheads, % of everything
+money-contingency = Contingency, % of everything
+money-tax = Tax, % of everything
+common-practice = common practice, no source
