@@ -34,4 +34,5 @@ mod tape_storage;
 mod two_looks;
 mod two_phase;
 mod two_phase_further;
+mod two_visits;
 mod worked_examples;

@@ -5,16 +5,20 @@
 //! [`stopping`] says what the rule chosen beforehand makes of them.
 //! [`pool`] puts the surveys of several collections together.
 //! Screens, reports and the desk take their numbers from [`figures::figures`], so they cannot disagree.
+//! [`change`] compares two visits to one collection.
+//! [`scenarios`] tells what a planner considers side by side.
 //! [`outlook`] hands the same records to the costing crate: hours, storage, people's time and money with their ranges.
 //!
 //! Not here: the estimators themselves (the sampling crate), words for people, files.
 #![deny(missing_docs)]
 
 pub mod agreement;
+pub mod change;
 pub mod figures;
 pub mod outlook;
 pub mod pool;
 pub mod records;
+pub mod scenarios;
 pub mod stopping;
 pub mod tables;
 pub mod takes;

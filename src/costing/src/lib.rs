@@ -13,6 +13,9 @@
 //! suffices ([`Outlook::chance_within`]), what a budget buys ([`Outlook::buys`]) and which of the unknowns drives the
 //! spread ([`Outlook::drivers`]).
 //!
+//! Several sets of choices are told side by side with the same numbers at random, so that the range of a difference is that of
+//! the difference ([`side_by_side`]).
+//!
 //! The crate knows items, classes and numbers; it does not know what a tape is.
 
 mod assumptions;
@@ -22,6 +25,7 @@ mod collection;
 mod likely;
 mod outlook;
 mod range;
+mod scenario;
 mod simulate;
 
 pub use assumptions::{Assumptions, AssumptionsError, Capacity, OwnLine, Storage, Value};
@@ -30,4 +34,8 @@ pub use collection::{Class, Collection, CollectionError, Item, Playing, SampledB
 pub use likely::{Likely, Pile, likely};
 pub use outlook::{Bought, Cause, Driving, Outlook, Span};
 pub use range::{Range, RangeError};
+pub use scenario::{
+    Apart, Changed, DIFFERENCES, MOST_SCENARIOS, PLANNED, Scenario, ScenarioError, SideBySide, Told,
+    side_by_side,
+};
 pub use simulate::{Settings, Simulation, SimulationError, simulate};

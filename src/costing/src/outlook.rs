@@ -226,9 +226,15 @@ impl Outlook {
     /// most pressing class as far as the money goes, an item of a class costing what its mean item costs.
     #[must_use]
     pub fn buys(&self, budget: f64) -> Vec<Bought> {
+        self.spent(budget).0
+    }
+
+    /// The same, and the items done in each draw.
+    pub(crate) fn spent(&self, budget: f64) -> (Vec<Bought>, Vec<f64>) {
         let fixed = self.draws("cost.fixed");
         let mut left: Vec<f64> = fixed.iter().map(|fixed| (budget - fixed).max(0.0)).collect();
         let mut bought = Vec::new();
+        let mut together = vec![0.0; fixed.len()];
         for class in &self.classes {
             let cost = self.draws(&format!("class.{class}.cost"));
             let items = self.draws(&format!("class.{class}.items"));
@@ -240,6 +246,10 @@ impl Outlook {
                 parts.push(part);
                 done.push(part * items);
             }
+            together
+                .iter_mut()
+                .zip(&done)
+                .for_each(|(all, done)| *all += done);
             let all = parts.iter().filter(|part| **part >= 1.0).count();
             let level = self.settings.level;
             if let (Some(items), Some(part)) = (span(&done, level), span(&parts, level)) {
@@ -251,7 +261,7 @@ impl Outlook {
                 });
             }
         }
-        bought
+        (bought, together)
     }
 
     /// What moves a quantity, the strongest first: first-order indices, the variance between the means of twenty equal
@@ -300,7 +310,7 @@ impl Outlook {
     }
 }
 
-fn span(draws: &[f64], level: f64) -> Option<Span> {
+pub(crate) fn span(draws: &[f64], level: f64) -> Option<Span> {
     if draws.is_empty() {
         return None;
     }

@@ -1,5 +1,7 @@
 //! Draws the sample, the items' unknowns and the assumptions together, and adds up what follows.
 
+use std::collections::BTreeSet;
+
 use sampling::math::sqrt;
 use sampling::random::Stream;
 
@@ -70,12 +72,18 @@ pub struct Simulation<'a> {
     sampling: Stream,
     unknowns: Stream,
     assuming: Stream,
+    /// Of lines that the set beside which this one is simulated does not have: a stream each, by the line's place.
+    apart: Vec<Option<Stream>>,
+    /// Of each class, whether it is left out.
+    left_out: Vec<bool>,
     outlook: Outlook,
 }
 
 /// An assumption that is drawn: catalogue's or own.
 struct Line {
     id: String,
+    /// Key or label.
+    name: String,
     kind: Kind,
     driver: Driver,
     range: Range,
@@ -121,6 +129,7 @@ impl<'a> Simulation<'a> {
         }
         let mut outlook = Outlook::new(collection, settings);
         let lines = lines(assumptions, &mut outlook);
+        let apart = lines.iter().map(|_| None).collect();
         let stream = |purpose: &str| Stream::new(&settings.seed, purpose);
         Ok(Self {
             collection,
@@ -132,8 +141,32 @@ impl<'a> Simulation<'a> {
             sampling: stream("costing: sample"),
             unknowns: stream("costing: unknowns of items"),
             assuming: stream("costing: assumptions"),
+            apart,
+            left_out: vec![false; collection.classes.len()],
             outlook,
         })
+    }
+
+    /// The same numbers at random as a simulation of the set `base` has, so that the two differ by what was decided alone:
+    /// a line that `base` does not have takes its numbers from a stream of its own.
+    #[must_use]
+    pub fn beside(mut self, base: &Assumptions) -> Self {
+        let mut unused = Outlook::new(self.collection, &self.settings);
+        let shared: BTreeSet<String> = lines(base, &mut unused).into_iter().map(|line| line.id).collect();
+        let apart = |line: &Line| {
+            let purpose = || format!("costing: assumption {}", line.name);
+            (!shared.contains(&line.id)).then(|| Stream::new(&self.settings.seed, &purpose()))
+        };
+        self.apart = self.lines.iter().map(apart).collect();
+        self
+    }
+
+    /// Leaves classes out, by key: nothing is done with their items, and they cost nothing.
+    #[must_use]
+    pub fn without(mut self, classes: &BTreeSet<String>) -> Self {
+        let is_out = |class: &crate::Class| classes.contains(&class.key);
+        self.left_out = self.collection.classes.iter().map(is_out).collect();
+        self
     }
 
     /// Draws left.
@@ -169,8 +202,9 @@ impl<'a> Simulation<'a> {
         let values: Vec<f64> = self
             .lines
             .iter()
-            .map(|line| {
-                let u = self.assuming.unit();
+            .zip(&mut self.apart)
+            .map(|(line, apart)| {
+                let u = apart.as_mut().unwrap_or(&mut self.assuming).unit();
                 line.range.triangular(u)
             })
             .collect();
@@ -182,7 +216,12 @@ impl<'a> Simulation<'a> {
         for (group, drawn) in shared.iter().enumerate() {
             self.outlook.group_was(group, drawn.drawn);
         }
-        let strata = self.strata(factors, &shared);
+        let mut strata = self.strata(factors, &shared);
+        for (class, _) in self.left_out.iter().enumerate().filter(|(_, is_out)| **is_out) {
+            strata
+                .iter_mut()
+                .for_each(|by_class| by_class[class] = Default::default());
+        }
         let rates = Rates::new(&self.lines, &values);
         self.add_up(&strata, &rates, &values);
     }
@@ -356,9 +395,10 @@ fn lines(assumptions: &Assumptions, outlook: &mut Outlook) -> Vec<Line> {
     all.sort_by_key(|(_, _, _, driver, _)| last(*driver));
     all.into_iter()
         .map(|(id, name, kind, driver, range)| {
-            let cause = (!range.is_exact()).then(|| outlook.cause(Cause::Assumption(name)));
+            let cause = (!range.is_exact()).then(|| outlook.cause(Cause::Assumption(name.clone())));
             Line {
                 id,
+                name,
                 kind,
                 driver,
                 range,

@@ -3,6 +3,8 @@
 //! Exit codes: 0 as asked; 1 the answer is no (a file that does not check out); 2 it could not be done.
 
 mod answers;
+mod beside;
+mod change;
 mod estimate;
 mod figures;
 mod files;
@@ -45,6 +47,7 @@ enum Command {
     Pool(pool::Args),
     Figures(figures::Args),
     Outlook(outlook::Args),
+    Change(change::Args),
     Plan(plan::Args),
     Report(report::Args),
     Estimate(estimate::Args),
@@ -67,6 +70,7 @@ fn main() -> ExitCode {
         Command::Pool(args) => pool::run(&args),
         Command::Figures(args) => figures::run(&args),
         Command::Outlook(args) => outlook::run(&args),
+        Command::Change(args) => change::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Report(args) => report::run(&args),
         Command::Estimate(args) => estimate::run(&args),

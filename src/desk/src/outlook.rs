@@ -10,13 +10,13 @@ use costing::{
 };
 use survey::State;
 
-use crate::{files, output};
+use crate::{beside, files, output};
 
 /// What saving the collection takes: hours, storage, staff, weeks and money, with ranges, given assumptions
 #[derive(clap::Args)]
 pub(crate) struct Args {
     /// The survey file
-    #[arg(required_unless_present = "blank")]
+    #[arg(required_unless_present_any = ["blank", "blank_scenario"])]
     file: Option<PathBuf>,
     /// A set of assumptions (JSON); without it those in the survey's log
     #[arg(long)]
@@ -24,6 +24,12 @@ pub(crate) struct Args {
     /// Print an empty set of assumptions to fill in, and stop
     #[arg(long)]
     blank: bool,
+    /// Print a scenario that changes nothing yet, and stop
+    #[arg(long)]
+    blank_scenario: bool,
+    /// A scenario (JSON) to tell side by side with those in the survey's log; may be given several times
+    #[arg(long)]
+    scenario: Vec<PathBuf>,
     /// What this much money buys, in the set's currency
     #[arg(long)]
     budget: Option<f64>,
@@ -50,6 +56,10 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         output::print(&blank()?)?;
         return Ok(ExitCode::SUCCESS);
     }
+    if args.blank_scenario {
+        output::print(&beside::blank()?)?;
+        return Ok(ExitCode::SUCCESS);
+    }
     let Some(file) = &args.file else {
         return Err("a survey file is needed".to_owned());
     };
@@ -70,6 +80,8 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     }
     let bought = args.budget.map(|budget| outlook.buys(budget));
     let summary = summary(&outlook, &assumptions);
+    let saved = beside::saved(&state, &assumptions, &args.scenario)?;
+    let side_by_side = beside::told(&collection, &assumptions, &saved, &settings)?;
     let text = if args.json {
         #[derive(serde::Serialize)]
         struct Whole<'a> {
@@ -77,14 +89,22 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
             summary: &'a Summary,
             #[serde(skip_serializing_if = "Option::is_none")]
             budget: Option<Vec<Bought>>,
+            #[serde(skip_serializing_if = "Option::is_none")]
+            side_by_side: Option<&'a costing::SideBySide>,
         }
         let whole = Whole {
             summary: &summary,
             budget: bought,
+            side_by_side: side_by_side.as_ref(),
         };
         serde_json::to_string_pretty(&whole).map_err(|error| error.to_string())? + "\n"
     } else {
-        words(&outlook, &summary, bought.as_deref())
+        let mut text = words(&outlook, &summary, bought.as_deref());
+        text += &beside::words(side_by_side.as_ref(), &summary.currency);
+        for (name, why) in &saved.unused {
+            let _ = writeln!(text, "Saved, but not told: {name}: {why}");
+        }
+        text
     };
     output::print(&text)?;
     Ok(ExitCode::SUCCESS)
@@ -222,7 +242,7 @@ fn words(outlook: &Outlook, summary: &Summary, bought: Option<&[Bought]>) -> Str
     text
 }
 
-const QUANTITIES: [(&str, &str); 7] = [
+pub(crate) const QUANTITIES: [(&str, &str); 7] = [
     ("items", "Items"),
     ("content_hours", "Hours of sound"),
     ("machine_hours", "Machine hours"),
@@ -238,7 +258,7 @@ fn line(text: &mut String, name: &str, span: Span) {
 }
 
 /// To three figures: more would claim more than ranges of assumptions can carry.
-fn rounded(value: f64) -> String {
+pub(crate) fn rounded(value: f64) -> String {
     let digits = format!("{:.0}", value.abs()).len();
     let places = digits.saturating_sub(3);
     let unit = format!("1{}", "0".repeat(places)).parse::<f64>().unwrap_or(1.0);

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::{SystemTime, UNIX_EPOCH};
 
-use analysis::outlook;
+use analysis::{outlook, scenarios};
 use handover::report::{self, Options};
 use handover::survey_file;
 use sha2::{Digest, Sha256};
@@ -29,6 +29,12 @@ pub(crate) struct Args {
     /// The report's options (JSON; every part may be left out)
     #[arg(long)]
     report_options: Option<PathBuf>,
+    /// A scenario to be told side by side (JSON, see `quarterlight outlook --blank-scenario`); may be given several times
+    #[arg(long)]
+    scenario: Vec<PathBuf>,
+    /// The name of a scenario to take away again; may be given several times
+    #[arg(long)]
+    drop_scenario: Vec<String>,
     /// Who asked for the survey
     #[arg(long)]
     for_whom: Option<String>,
@@ -46,10 +52,12 @@ pub(crate) struct Args {
 /// Writes the file with the answers added.
 pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let opened = files::survey(&args.file)?;
-    let answers = answers(args)?;
+    let mut answers = answers(args)?;
+    answers.extend(scenarios(args, &State::fold(&opened.log), &answers)?);
     if answers.is_empty() {
         return Err(
-            "nothing to put in: name --assumptions, --report-options, --for-whom or --purpose".to_owned(),
+            "nothing to put in: name --assumptions, --scenario, --report-options, --for-whom or --purpose"
+                .to_owned(),
         );
     }
     let mut log = opened.log;
@@ -92,6 +100,38 @@ fn answers(args: &Args) -> Result<Vec<(String, Answer)>, String> {
         }
     }
     Ok(answers)
+}
+
+/// Scenarios are checked beside the assumptions that the file will hold.
+fn scenarios(
+    args: &Args,
+    state: &State,
+    answers: &[(String, Answer)],
+) -> Result<Vec<(String, Answer)>, String> {
+    let planned = match answers
+        .iter()
+        .find(|(question, _)| question == outlook::ASSUMPTIONS)
+    {
+        Some((_, Answer::Text(json))) => outlook::read(json)?,
+        _ => outlook::assumptions(state),
+    };
+    let mut made = Vec::new();
+    for path in &args.scenario {
+        let scenario = scenarios::read(&text(path)?, &planned)
+            .map_err(|error| format!("{}: {error}", path.display()))?;
+        made.push((scenarios::question(&scenario.name), scenarios::answer(&scenario)?));
+    }
+    for name in &args.drop_scenario {
+        let question = scenarios::question(name);
+        if state.answer(Subject::Survey, &question).is_none() {
+            return Err(format!(
+                "there is no scenario called {name:?} in {}",
+                args.file.display()
+            ));
+        }
+        made.push((question, Answer::Text(String::new())));
+    }
+    Ok(made)
 }
 
 fn text(path: &Path) -> Result<String, String> {

@@ -17,7 +17,7 @@
 //! 2. [`design::Design`] holds what was drawn and what became of it, [`column::Column`] the answers to one question.
 //! 3. [`estimate`] makes totals, means, shares and counts, of the whole or of a stratum, with limits from [`interval`].
 //!    [`poststratified`], [`contrast`], [`quantile`], [`agreement`] and [`misclassification`] build on the same variances ([`linear`]);
-//!    [`replicate`] checks them another way; [`unequal`] is for samples drawn in proportion to size, [`systematic`] for those
+//!    [`replicate`] checks them another way; [`unequal`] is for samples drawn in proportion to size, [`overlap`] for two visits, [`systematic`] for those
 //!    drawn along the shelf; [`twophase`] puts a cheap
 //!    look at many items right by a true reading of some; [`programme`] puts several collections together.
 //!
@@ -63,6 +63,7 @@ pub mod interval;
 pub mod linear;
 pub mod math;
 pub mod misclassification;
+pub mod overlap;
 pub mod plan;
 pub mod poststratified;
 pub mod programme;

@@ -47,6 +47,9 @@ pub(crate) struct Args {
     /// Items checked in a box of that survey
     #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..))]
     items: u32,
+    /// Which visit to the collection that survey is: the boxes are the same, the draw is another
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=99))]
+    visit: u64,
 }
 
 /// Makes the files. Files of the same names that are there already are left alone, and it is said.
@@ -79,6 +82,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
             rounds,
             round_size: args.round_size,
             items_per_box: args.items,
+            visit: args.visit,
         };
         let mut file = create(&args.out, "survey.zip")?;
         let bytes = survey_file(collection, plan)?;

@@ -19,6 +19,8 @@ pub(super) struct Plan {
     pub(super) rounds: u32,
     pub(super) round_size: u32,
     pub(super) items_per_box: u32,
+    /// Which visit to the collection it is, from 1: a later one is a survey of its own, with a draw of its own.
+    pub(super) visit: u64,
 }
 
 /// 1 June 2026, 08:00 UTC: the practice survey has no clock, each entry is some seconds after the one before.
@@ -33,8 +35,8 @@ struct Surveyor {
 }
 
 impl Surveyor {
-    fn new(collection: Collection) -> Self {
-        let mut dice = Dice::of(collection.seed, "identity", [collection.n_boxes, 0]);
+    fn new(collection: Collection, visit: u64) -> Self {
+        let mut dice = Dice::of(collection.seed, "identity", [collection.n_boxes, visit - 1]);
         let mut id = || {
             let mut bytes = [0; 16];
             for byte in &mut bytes {
@@ -81,18 +83,17 @@ fn refused(why: &dyn std::fmt::Display) -> String {
 
 /// Sets the survey up, draws, and checks `plan.rounds` rounds (fewer if there are no more).
 pub(super) fn survey(collection: Collection, plan: Plan) -> Result<Log, String> {
-    let mut surveyor = Surveyor::new(collection);
+    let mut surveyor = Surveyor::new(collection, plan.visit);
     surveyor.give(Command::Begin {
         title: scenario::TITLE.to_owned(),
         practice: true,
     })?;
     surveyor.settle();
     set_up(&mut surveyor, collection)?;
-    let seed = (0..12)
-        .map(|_| ())
-        .scan(Dice::of(collection.seed, "throws", [0, 0]), |dice, ()| {
-            Some(dice.between(1, 6).to_string())
-        });
+    let seed = (0..12).map(|_| ()).scan(
+        Dice::of(collection.seed, "throws", [plan.visit - 1, 0]),
+        |dice, ()| Some(dice.between(1, 6).to_string()),
+    );
     surveyor.give(Command::Roll {
         seed: seed.collect::<Vec<_>>().join(" "),
         source: SeedSource::Dice,

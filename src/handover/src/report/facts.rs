@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use analysis::figures::{Figure, Figures};
 use analysis::outlook::{self, Summary};
 use analysis::records::{self, ACTION_PREFIX, Basis};
+use analysis::scenarios::{self, Saved};
 use analysis::tables::WHOLE_BOX;
 use analysis::takes::{LongTakes, long_takes};
-use costing::{Assumptions, Likely, Settings, Span};
+use costing::{Assumptions, Likely, Settings, SideBySide, Span};
 use survey::frame::DrawStratum;
 use survey::{EntryId, Log, Serial, State, Subject};
 
@@ -32,6 +33,9 @@ pub(crate) struct Facts<'a> {
     pub(super) assumptions_unread: bool,
     /// The simulation, or why there is none.
     pub(super) outlook: Result<Summary, String>,
+    /// What the planner saved to be told beside it, and the result.
+    pub(super) saved: Saved,
+    pub(super) side_by_side: Option<SideBySide>,
     pub(super) likely: Option<Likely>,
     pub(super) long: Option<LongTakes>,
     /// Boxes that answer for all their items at once with a yes, by the figure's id without its measure.
@@ -64,6 +68,8 @@ impl<'a> Facts<'a> {
         let summary = simulated
             .map(|made| outlook::summary(&made, &assumptions))
             .map_err(|error| error.to_string());
+        let saved = scenarios::saved(state, &assumptions);
+        let side_by_side = scenarios::beside(&collection, &assumptions, &saved, &settings);
         let likely = costing::likely(&collection, &assumptions).ok();
         let storage = assumptions.storage;
         let named = state
@@ -90,6 +96,8 @@ impl<'a> Facts<'a> {
             assumptions,
             assumptions_unread,
             outlook: summary,
+            saved,
+            side_by_side,
             likely,
             long: long_takes(state, storage.rate_hz, storage.bits),
             whole: whole_boxes(state),

@@ -23,6 +23,7 @@ mod numbers;
 mod options;
 pub(crate) mod page;
 mod paragraph;
+mod scenarios;
 mod style;
 mod takes;
 mod today;

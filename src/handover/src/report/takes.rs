@@ -58,6 +58,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     storage(page, facts, &header);
     costs(page, facts, &header);
     drivers(page, facts);
+    super::scenarios::write(page, facts);
 }
 
 fn storage(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {

@@ -6,9 +6,10 @@
 mod assumptions;
 mod costs;
 mod sheet;
+mod side_by_side;
 
 use analysis::figures::figures;
-use analysis::outlook;
+use analysis::{outlook, scenarios};
 use costing::{Assumptions, Likely, Settings};
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 use survey::{Log, State};
@@ -69,6 +70,10 @@ pub fn workbook(log: &Log, parts: &Parts, options: &Options) -> Result<Vec<u8>, 
         };
         if let Ok(simulated) = costing::simulate(&collection, &assumptions, &settings) {
             ranges(&mut book, &outlook::summary(&simulated, &assumptions))?;
+        }
+        let saved = scenarios::saved(&state, &assumptions);
+        if let Some(made) = scenarios::beside(&collection, &assumptions, &saved, &settings) {
+            side_by_side::write(&mut book, &made, is_open)?;
         }
     }
     for table in tables::all(log, &state, &figures) {

@@ -1,0 +1,179 @@
+//! Scenarios side by side: what they have in common cancels, what differs does not.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use costing::{
+    Assumptions, Class, Collection, Driver, Item, OwnLine, Playing, Range, SampledBox, Scenario,
+    ScenarioError, Settings, Stratum, Value, side_by_side, simulate,
+};
+
+fn value(low: f64, likely: f64, high: f64) -> Value {
+    Value {
+        range: Range::of(low, likely, high),
+        source: "invented".to_owned(),
+        date: String::new(),
+    }
+}
+
+/// Six of sixty boxes, of unlike size, with items of two classes.
+fn collection() -> Collection {
+    let item = |n: u64| Item {
+        class: usize::from(n.is_multiple_of(3)),
+        by_hand: n.is_multiple_of(2),
+        playing: Some(Playing {
+            pass_hours: Range::of(0.4, 0.8, 1.1),
+            slower: Range::of(0.5, 1.0, 2.0),
+            passes: Range::of(1.0, 1.0, 2.0),
+            tracks: Range::of(1.0, 2.0, 4.0),
+            group: 0,
+        }),
+    };
+    let class = |key: &str, repair: bool| Class {
+        key: key.to_owned(),
+        clean: false,
+        repair,
+        specialist: false,
+    };
+    Collection {
+        classes: vec![class("first", true), class("ordinary", false)],
+        groups: vec!["reels".to_owned()],
+        strata: vec![Stratum {
+            key: "S1".to_owned(),
+            n_boxes: 60,
+            sampled: (3..9)
+                .map(|n| SampledBox {
+                    n_items: Some(n * 2),
+                    read: (0..n).map(item).collect(),
+                })
+                .collect(),
+        }],
+    }
+}
+
+fn planned() -> Assumptions {
+    Assumptions {
+        currency: "EUR".to_owned(),
+        values: [("money.labour".to_owned(), value(20.0, 25.0, 40.0))].into(),
+        ..Assumptions::default()
+    }
+}
+
+fn settings() -> Settings {
+    Settings {
+        draws: 2_000,
+        ..Settings::default()
+    }
+}
+
+fn near(a: f64, b: f64) {
+    assert!(
+        (a - b).abs() <= 1e-9 * a.abs().max(b.abs()).max(1.0),
+        "{a} and {b}"
+    );
+}
+
+#[test]
+fn the_planned_set_has_the_digits_that_it_has_alone() {
+    let (collection, planned) = (collection(), planned());
+    let alone = simulate(&collection, &planned, &settings()).unwrap();
+    let mut more = Scenario::new("with a lump");
+    more.own.push(OwnLine {
+        label: "hire of a room".to_owned(),
+        driver: Driver::Once,
+        value: value(100.0, 200.0, 600.0),
+    });
+    let made = side_by_side(&collection, &planned, &[more], &settings()).unwrap();
+    for (id, span) in &made.scenarios[0].quantities {
+        assert_eq!(alone.range(id), Some(*span), "{id}");
+    }
+    // A line that only one of them has disturbs nothing that both have, and is all that the cost differs by.
+    let hours = |at: usize| made.scenarios[at].quantities["staff_hours"];
+    assert_eq!(hours(0), hours(1));
+    let cost = made.differences[0].quantities["cost.total"].span;
+    near(cost.mean, made.scenarios[1].quantities["cost.own.1"].mean);
+    assert!(cost.low > 100.0 && cost.high < 600.0);
+}
+
+#[test]
+fn the_same_twice_differs_by_nothing() {
+    let made = side_by_side(
+        &collection(),
+        &planned(),
+        &[Scenario::new("no change")],
+        &settings(),
+    )
+    .unwrap();
+    for (id, changed) in &made.differences[0].quantities {
+        assert!(changed.span.low.abs() + changed.span.high.abs() == 0.0, "{id}");
+        assert_eq!(changed.chance_more.to_bits(), 0.0_f64.to_bits(), "{id}");
+    }
+}
+
+/// Twice the machines and the people: the weeks halve in every draw, so half of them is the difference, range and all.
+#[test]
+fn a_difference_is_made_draw_by_draw() {
+    let mut both = Scenario::new("two of each");
+    let mut capacity = planned().capacity;
+    capacity.machines *= 2.0;
+    capacity.people *= 2.0;
+    both.capacity = Some(capacity);
+    let made = side_by_side(&collection(), &planned(), &[both], &settings()).unwrap();
+    let (weeks, fewer) = (
+        made.scenarios[0].quantities["weeks"],
+        made.differences[0].quantities["weeks"].span,
+    );
+    near(fewer.mean, -weeks.mean / 2.0);
+    near(fewer.low, -weeks.high / 2.0);
+    near(fewer.high, -weeks.low / 2.0);
+    // Two scenarios drawn apart would seem to differ by anything between these.
+    let apart = made.scenarios[1].quantities["weeks"].high - weeks.low;
+    assert!(
+        apart > 0.0,
+        "the two ranges overlap, and the difference is sure all the same"
+    );
+    assert!(fewer.high < 0.0);
+}
+
+#[test]
+fn what_is_left_out_is_not_done_and_costs_nothing() {
+    let mut less = Scenario::new("ordinary ones later");
+    less.leave_out.insert("ordinary".to_owned());
+    less.budget = Some(4_000.0);
+    let made = side_by_side(&collection(), &planned(), &[less], &settings()).unwrap();
+    let (all, less) = (&made.scenarios[0].quantities, &made.scenarios[1].quantities);
+    near(less["items"].mean, all["class.first.items"].mean);
+    near(
+        less["cost.total"].mean - less["cost.fixed"].mean,
+        all["class.first.cost"].mean,
+    );
+    assert_eq!(less["class.ordinary.items"].high.to_bits(), 0.0_f64.to_bits());
+    assert_eq!(made.scenarios[1].bought.len(), 1);
+    assert!(less["budget.items"].mean <= less["items"].mean);
+    let items = made.differences[0].quantities["items"].span;
+    near(items.mean, -all["class.ordinary.items"].mean);
+}
+
+#[test]
+fn faults_are_named_with_the_scenario() {
+    let refused = |scenario: Scenario| {
+        side_by_side(&collection(), &planned(), &[scenario], &settings())
+            .unwrap_err()
+            .to_string()
+    };
+    let mut of = Scenario::new("Plan B");
+    of.leave_out.insert("sunny".to_owned());
+    assert!(refused(of).contains("Plan B: there is no class \"sunny\""));
+    let mut of = Scenario::new("Plan B");
+    of.currency = "USD".to_owned();
+    assert!(refused(of).contains("Plan B"));
+    let mut of = Scenario::new("Plan B");
+    of.budget = Some(f64::NAN);
+    assert!(refused(of).contains("budget"));
+    let mut of = Scenario::new("Plan B");
+    of.values
+        .insert("money.sunshine".to_owned(), value(1.0, 1.0, 1.0));
+    assert!(refused(of).contains("money.sunshine"));
+    assert_eq!(Scenario::new("a\nb").check(&planned()), Err(ScenarioError::Name));
+    let text = serde_json::to_string(&Scenario::new("Plan B")).unwrap();
+    assert_eq!(text, r#"{"format":"quarterlight-scenario-1","name":"Plan B"}"#);
+    assert!(serde_json::from_str::<Scenario>(r#"{"format":"x","name":"a","surprise":1}"#).is_err());
+}

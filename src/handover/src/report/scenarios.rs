@@ -1,0 +1,278 @@
+//! Scenarios side by side: sentences first, then the two tables.
+
+use costing::{Changed, DIFFERENCES, Scenario, SideBySide, Told, catalogue};
+
+use super::board::currency;
+use super::facts::{AMOUNT, COUNT, Facts, Shape, given, percent, ranged};
+use super::line::{Line, fig, said, w};
+use super::numbers::as_given;
+use super::page::Page;
+
+pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
+    let Some(made) = &facts.side_by_side else { return };
+    page.element("h3", "Side by side");
+    page.p(&w(
+        "Other ways to do it, beside what is planned. All were drawn with the same numbers at random, so that what they have \
+         in common is no part of a difference's range. Every figure here is given these assumptions.",
+    ));
+    for (at, (scenario, told)) in facts
+        .saved
+        .scenarios
+        .iter()
+        .zip(made.scenarios.iter().skip(1))
+        .enumerate()
+    {
+        let at = at + 1;
+        page.p(&changes(facts, at, scenario));
+        page.p(&differs(facts, made, at));
+        if let Some(line) = budget(facts, at, told) {
+            page.p(&line);
+        }
+    }
+    amounts(page, facts, made);
+    differences(page, facts, made);
+    let unused = facts.saved.unused.iter();
+    let unused: Vec<String> = unused.map(|(name, why)| format!("{name} ({why})")).collect();
+    if !unused.is_empty() {
+        let line = w("Saved, but not told here: ");
+        page.p(&if facts.is_open() {
+            line.said(unused.join("; ")).w(".")
+        } else {
+            line.n("scenarios.unused", unused.len()).w(".")
+        });
+    }
+}
+
+/// A scenario's name; for outsiders its number.
+fn name(facts: &Facts<'_>, at: usize, made: &SideBySide) -> Line {
+    match made.scenarios.get(at) {
+        Some(told) if at > 0 && facts.is_open() => said(told.name.clone()),
+        Some(_) if at > 0 => w("Scenario ").fig(format!("scenario.{at}.number"), at.to_string()),
+        _ => w(costing::PLANNED),
+    }
+}
+
+/// What it changes.
+fn changes(facts: &Facts<'_>, at: usize, scenario: &Scenario) -> Line {
+    let name = if facts.is_open() {
+        said(scenario.name.clone())
+    } else {
+        w("Scenario ").fig(format!("scenario.{at}.number"), at.to_string())
+    };
+    let mut parts: Vec<Line> = Vec::new();
+    let left: Vec<&str> = tape::actions()
+        .iter()
+        .filter(|class| scenario.leave_out.contains(class.key))
+        .map(|class| class.label)
+        .collect();
+    if !left.is_empty() {
+        parts.push(w("nothing is done with: ").said(left.join(", ")));
+    }
+    if let Some(capacity) = &scenario.capacity {
+        let number = |id: &str, value: f64| fig(format!("scenario.{at}.{id}"), as_given(value));
+        parts.push(
+            w("machines: ")
+                .add(number("machines", capacity.machines))
+                .w(" for ")
+                .add(number("machine_hours_week", capacity.machine_hours_week))
+                .w(" hours a week, people: ")
+                .add(number("people", capacity.people))
+                .w(" for ")
+                .add(number("people_hours_week", capacity.people_hours_week))
+                .w(" hours a week"),
+        );
+    }
+    let label = |key: &String| {
+        let known = catalogue().iter().find(|entry| entry.key == key);
+        known.map_or_else(|| key.clone(), |entry| entry.label.to_owned())
+    };
+    let mut values: Vec<String> = scenario.values.keys().map(label).collect();
+    if facts.is_open() {
+        values.extend(scenario.own.iter().map(|line| line.label.clone()));
+    }
+    if !values.is_empty() {
+        parts.push(w("other values of: ").said(values.join(", ")));
+    }
+    if !facts.is_open() && !scenario.own.is_empty() {
+        parts.push(w("further lines: ").n(format!("scenario.{at}.own"), scenario.own.len()));
+    }
+    if scenario.storage.is_some() {
+        parts.push(w("other storage"));
+    }
+    if parts.is_empty() {
+        return name.w(": as planned, but for its budget.");
+    }
+    let mut line = name.w(": ");
+    for (n, part) in parts.into_iter().enumerate() {
+        line = if n == 0 { line } else { line.w("; ") }.add(part);
+    }
+    line.w(".")
+}
+
+/// Hours, weeks and cost against what is planned.
+fn differs(facts: &Facts<'_>, made: &SideBySide, at: usize) -> Line {
+    let Some(pair) = made
+        .differences
+        .iter()
+        .find(|pair| pair.of == at && pair.from == 0)
+    else {
+        return Line::default();
+    };
+    let mut line = w("Beside what is planned: ");
+    let told = [
+        ("staff_hours", "staff hours"),
+        ("weeks", "weeks"),
+        ("cost.total", ""),
+    ];
+    let mut first = true;
+    for (id, unit) in told {
+        let Some(changed) = pair.quantities.get(id) else {
+            continue;
+        };
+        let unit = if id == "cost.total" {
+            said(currency(facts))
+        } else {
+            w(unit)
+        };
+        line = if first { line } else { line.w("; ") }
+            .add(unit)
+            .w(": ")
+            .add(difference(
+                &format!("scenario.{at}.beside.0.{id}"),
+                changed,
+                shape(id),
+            ));
+        first = false;
+    }
+    line.add(given()).w(".")
+}
+
+fn budget(facts: &Facts<'_>, at: usize, told: &Told) -> Option<Line> {
+    let (budget, chance) = (told.budget?, told.chance?);
+    let items = told.quantities.get("budget.items")?;
+    Some(
+        w("With ")
+            .said(currency(facts))
+            .w("\u{a0}")
+            .fig(format!("scenario.{at}.budget"), as_given(budget))
+            .w(" all of it is paid for with a chance of ")
+            .add(percent(format!("scenario.{at}.chance"), chance))
+            .w(", and ")
+            .add(ranged(
+                &format!("scenario.{at}.budget.items"),
+                items.mean,
+                Some(items.low),
+                Some(items.high),
+                COUNT,
+            ))
+            .w(" items are done, the most pressing first")
+            .add(given())
+            .w("."),
+    )
+}
+
+fn amounts(page: &mut Page, facts: &Facts<'_>, made: &SideBySide) {
+    let mut header = vec![w("Given these assumptions")];
+    header.extend((0..made.scenarios.len()).map(|at| name(facts, at, made)));
+    let rows: Vec<Vec<Line>> = DIFFERENCES
+        .iter()
+        .filter(|id| {
+            made.scenarios
+                .iter()
+                .any(|told| told.quantities.contains_key(**id))
+        })
+        .map(|id| {
+            let mut row = vec![label(facts, id)];
+            row.extend(made.scenarios.iter().enumerate().map(|(at, told)| {
+                let cell = told.quantities.get(*id).map(|span| {
+                    let id = format!("scenario.{at}.{id}");
+                    ranged(&id, span.mean, Some(span.low), Some(span.high), shape(&id))
+                });
+                cell.unwrap_or_else(|| w("not told"))
+            }));
+            row
+        })
+        .collect();
+    let numbers: Vec<usize> = (1..=made.scenarios.len()).collect();
+    page.grid("Scenarios, each with its range", &header, &numbers, &rows);
+}
+
+fn differences(page: &mut Page, facts: &Facts<'_>, made: &SideBySide) {
+    let rows: Vec<Vec<Line>> = made
+        .differences
+        .iter()
+        .flat_map(|pair| {
+            pair.quantities.iter().map(|(id, changed)| {
+                let key = format!("scenario.{}.beside.{}.{id}", pair.of, pair.from);
+                vec![
+                    name(facts, pair.of, made)
+                        .w(" beside ")
+                        .add(lower(facts, pair.from, made)),
+                    label(facts, id),
+                    difference(&key, changed, shape(id)),
+                    percent(format!("{key}.more"), changed.chance_more),
+                ]
+            })
+        })
+        .collect();
+    page.grid(
+        "Differences, each with its range, given these assumptions",
+        &[
+            w("Scenario"),
+            w("Quantity"),
+            w("Mean difference and ")
+                .add(Facts::simulated_level())
+                .w(" range"),
+            w("Chance of more"),
+        ],
+        &[2, 3],
+        &rows,
+    );
+}
+
+fn lower(facts: &Facts<'_>, at: usize, made: &SideBySide) -> Line {
+    if at == 0 {
+        w("what is planned")
+    } else {
+        name(facts, at, made)
+    }
+}
+
+fn label(facts: &Facts<'_>, id: &str) -> Line {
+    match id {
+        "items" => w("Items"),
+        "content_hours" => w("Hours of sound"),
+        "machine_hours" => w("Machine hours"),
+        "staff_hours" => w("Staff hours"),
+        "weeks" => w("Weeks"),
+        "gigabytes" => w("Storage of all copies, GB"),
+        "cost.total" => w("Cost in ").said(currency(facts)),
+        _ => w("Items done for the budget"),
+    }
+}
+
+fn shape(id: &str) -> Shape {
+    if id.ends_with("items") || id.ends_with("cost.total") {
+        COUNT
+    } else {
+        AMOUNT
+    }
+}
+
+/// `12 fewer (8 to 15 fewer)` where the sign is sure; else the signed number with its range.
+fn difference(id: &str, changed: &Changed, shape: Shape) -> Line {
+    let span = changed.span;
+    if span.low >= 0.0 && span.high <= 0.0 {
+        return w("no difference");
+    }
+    if span.high <= 0.0 {
+        let id = format!("{id}.less");
+        return ranged(&id, -span.mean, Some(-span.high), Some(-span.low), shape).w(" less");
+    }
+    let line = ranged(id, span.mean, Some(span.low), Some(span.high), shape);
+    if span.low >= 0.0 {
+        line.w(" more")
+    } else {
+        line.w(", so more or less")
+    }
+}

@@ -1,0 +1,134 @@
+"""Scenarios in the log: told side by side by the desk, the report and the workbook, and checked like any other figure."""
+
+import json
+import re
+import zipfile
+
+import openpyxl
+import pytest
+from lxml import html
+
+SCENARIOS = [
+    {
+        "name": "Two machines",
+        "capacity": {"machines": 2, "machine_hours_week": 30, "people": 1.5, "people_hours_week": 30},
+    },
+    {"name": "=Only the urgent", "leave_out": ["ordinary"], "budget": 40000},
+]
+
+
+@pytest.fixture(scope="module")
+def compared(quarterlight, planned, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("scenarios")
+    arguments = []
+    for n, scenario in enumerate(SCENARIOS):
+        path = folder / f"{n}.json"
+        path.write_text(json.dumps({"format": "quarterlight-scenario-1", **scenario}))
+        arguments += ["--scenario", path]
+    done = quarterlight("plan", planned, *arguments, "--person", "Hazel Vole", "--out", folder / "survey.zip")
+    assert done.returncode == 0, done.stderr
+    return folder / "survey.zip"
+
+
+@pytest.fixture(scope="module")
+def told(quarterlight, compared):
+    done = quarterlight("outlook", compared, "--json")
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
+
+
+@pytest.fixture(scope="module")
+def reported(quarterlight, compared, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("reported") / "out"
+    done = quarterlight("report", compared, "--out", folder)
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+def test_the_file_still_verifies_and_the_planned_figures_are_what_they_were(quarterlight, planned, compared, told):
+    assert quarterlight("verify", compared).returncode == 0
+    alone = json.loads(quarterlight("outlook", planned, "--json").stdout)
+    beside = told["side_by_side"]
+    assert [s["name"] for s in beside["scenarios"]] == ["As planned", "=Only the urgent", "Two machines"]
+    for name, span in beside["scenarios"][0]["quantities"].items():
+        assert alone["quantities"][name] == span, name
+
+
+def test_a_difference_is_narrower_than_two_ranges_apart(told):
+    """Paired draws: what both have in common is no part of it."""
+    beside = told["side_by_side"]
+    (pair,) = [p for p in beside["differences"] if (p["of"], p["from"]) == (2, 0)]
+    weeks = [s["quantities"]["weeks"] for s in beside["scenarios"]]
+    changed = pair["quantities"]["weeks"]
+    assert changed["mean"] == pytest.approx(weeks[2]["mean"] - weeks[0]["mean"])
+    assert changed["high"] < 0
+    apart = (weeks[2]["high"] - weeks[0]["low"]) - (weeks[2]["low"] - weeks[0]["high"])
+    assert changed["high"] - changed["low"] < apart
+    # Nothing but the weeks hangs on machines and people.
+    assert pair["quantities"]["staff_hours"]["low"] == pair["quantities"]["staff_hours"]["high"] == 0
+
+
+def test_words_say_it_first(quarterlight, compared):
+    out = quarterlight("outlook", compared).stdout
+    assert "Two machines beside As planned" in out and "less (" in out
+    assert "EUR 40000 pays for all of it with a chance of" in out
+
+
+def test_the_report_tells_them_and_a_changed_digit_is_named(quarterlight, compared, reported, tmp_path):
+    path = reported / "report.html"
+    page = path.read_text()
+    root = html.parse(str(path)).getroot()
+    ids = {span.get("data-figure") for span in root.xpath("//span[@data-figure]")}
+    assert {"scenario.2.beside.0.weeks.less", "scenario.1.budget.items", "scenario.1.chance"} <= ids
+    found = re.search(r'data-figure="scenario.1.budget.items">([^<]*)<', page)
+    start = found.start(1)
+    digit = page[start]
+    (tmp_path / "changed.html").write_text(page[:start] + ("7" if digit != "7" else "8") + page[start + 1 :])
+    done = quarterlight("verify", compared, "--report", tmp_path / "changed.html")
+    assert done.returncode == 1
+    assert done.stdout.count("FAILS") == 1 and "scenario.1.budget.items is " in done.stdout
+    for kind in ("//span[@data-figure]", "//span[contains(@class,'said')]", "//code", "//style", "//svg", "//h1", "//title"):
+        for element in root.xpath(kind):
+            element.drop_tree()
+    assert re.findall(r".{0,30}\d.{0,30}", root.text_content()) == []
+
+
+def test_outsiders_do_not_see_a_name_that_somebody_typed(quarterlight, compared, tmp_path):
+    done = quarterlight("report", compared, "--out", tmp_path / "out", "--without-places")
+    assert done.returncode == 0, done.stderr
+    page = (tmp_path / "out" / "report.html").read_text()
+    assert "Two machines" not in page and "Only the urgent" not in page and "Side by side" in page
+    with zipfile.ZipFile(tmp_path / "out" / "workbook.xlsx") as book:
+        assert b"Two machines" not in b"".join(book.read(name) for name in book.namelist())
+
+
+def test_the_workbook_has_a_sheet_of_them(told, reported):
+    sheet = openpyxl.load_workbook(reported / "workbook.xlsx")["Scenarios"]
+    rows = {(r[0], r[1], r[2]): r[3:8] for r in sheet.iter_rows(min_row=3, values_only=True)}
+    # The report's seed is the survey's own, so the digits are near those of seed 1, not the same.
+    (pair,) = [p for p in told["side_by_side"]["differences"] if (p["of"], p["from"]) == (2, 0)]
+    assert rows["Two machines", "As planned", "weeks"][0] == pytest.approx(pair["quantities"]["weeks"]["mean"], rel=0.05)
+    assert rows["=Only the urgent", None, "items"][0] > 0
+
+
+def test_a_scenario_is_taken_away_and_faults_are_named(quarterlight, compared, tmp_path):
+    done = quarterlight(
+        "plan", compared, "--drop-scenario", "Two machines", "--person", "Hazel Vole", "--out", tmp_path / "less.zip"
+    )
+    assert done.returncode == 0, done.stderr
+    left = json.loads(quarterlight("outlook", tmp_path / "less.zip", "--json").stdout)["side_by_side"]["scenarios"]
+    assert [s["name"] for s in left] == ["As planned", "=Only the urgent"]
+    done = quarterlight("plan", compared, "--drop-scenario", "Tow", "--person", "Hazel Vole", "--out", tmp_path / "no.zip")
+    assert done.returncode == 2 and "Tow" in done.stderr and not (tmp_path / "no.zip").exists()
+    bad = tmp_path / "bad.json"
+    for text, word in [
+        ('{"format":"quarterlight-scenario-1","name":"B","leave_out":["sunny"]}', "sunny"),
+        ('{"format":"quarterlight-scenario-1","name":"B","budget":-1}', "budget"),
+        ('{"format":"quarterlight-scenario-1","name":"B","currency":"XXX"}', "currency"),
+        ('{"format":"quarterlight-scenario-1","name":"B","wings":2}', "wings"),
+        ('{"format":"other","name":"B"}', "other"),
+    ]:
+        bad.write_text(text)
+        done = quarterlight("plan", compared, "--scenario", bad, "--person", "A", "--out", tmp_path / "no.zip")
+        assert done.returncode == 2 and word in done.stderr and "bad.json" in done.stderr, done.stderr
+        assert quarterlight("outlook", compared, "--scenario", bad).returncode == 2
