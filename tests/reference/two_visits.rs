@@ -43,7 +43,7 @@ fn visit(at: usize) -> (Design, Column) {
             .map(|(n, own)| BoxSample {
                 id: n.to_string(),
                 items: Some(own[2 * at]),
-                rows: own[2 * at] as usize,
+                rows: usize::try_from(own[2 * at]).unwrap(),
                 ..BoxSample::default()
             })
             .collect(),

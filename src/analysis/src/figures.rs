@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use survey::State;
 
 use crate::agreement::{self, ReadTwice};
+use crate::learned::{self, Learned};
 use crate::records::{self, ACTION_PREFIX, Basis, CARRIER_PREFIX};
 use crate::tables::{self, Estimates, Options, ShareEstimate, Status, Tables, TotalEstimate};
 
@@ -24,6 +25,9 @@ pub struct Figures {
     /// How far two readings of the same photographs agree, by question; nothing where nothing was read twice.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub read_twice: BTreeMap<String, ReadTwice>,
+    /// What the first transfers showed; nothing where nothing was transferred.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub learned: Option<Learned>,
     /// What the figures leave out, or why some could not be made; empty if nothing.
     pub problems: Vec<Problem>,
 }
@@ -137,6 +141,7 @@ pub fn figures(state: &State) -> Figures {
     let every_finished = differs.then(|| figures_on(state, Basis::EveryFinished, &every, &mut problems));
     Figures {
         sample: sample(state, &items, &every),
+        learned: learned::learned(state, &headline),
         headline,
         every_finished,
         read_twice: agreement::read_twice(state),

@@ -6,6 +6,7 @@
 //! [`pool`] puts the surveys of several collections together.
 //! Screens, reports and the desk take their numbers from [`figures::figures`], so they cannot disagree.
 //! [`change`] compares two visits to one collection.
+//! [`learned`] puts estimates right by what the first transfers showed.
 //! [`scenarios`] tells what a planner considers side by side.
 //! [`outlook`] hands the same records to the costing crate: hours, storage, people's time and money with their ranges.
 //!
@@ -15,6 +16,7 @@
 pub mod agreement;
 pub mod change;
 pub mod figures;
+pub mod learned;
 pub mod outlook;
 pub mod pool;
 pub mod records;

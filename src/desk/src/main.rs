@@ -10,6 +10,7 @@ mod figures;
 mod files;
 mod findings;
 mod handbook;
+mod learn;
 mod merge;
 mod outlook;
 mod output;
@@ -48,6 +49,7 @@ enum Command {
     Figures(figures::Args),
     Outlook(outlook::Args),
     Change(change::Args),
+    Learn(learn::Args),
     Plan(plan::Args),
     Report(report::Args),
     Estimate(estimate::Args),
@@ -71,6 +73,7 @@ fn main() -> ExitCode {
         Command::Figures(args) => figures::run(&args),
         Command::Outlook(args) => outlook::run(&args),
         Command::Change(args) => change::run(&args),
+        Command::Learn(args) => learn::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Report(args) => report::run(&args),
         Command::Estimate(args) => estimate::run(&args),

@@ -139,7 +139,7 @@ fn text(path: &Path) -> Result<String, String> {
 }
 
 /// A writer of this minute: its number is made of the log and the clock, so that no two are alike.
-fn author(person: &str, log: &[u8]) -> Result<Author, String> {
+pub(crate) fn author(person: &str, log: &[u8]) -> Result<Author, String> {
     #[allow(clippy::disallowed_methods, reason = "the desk is where the clock is read")]
     let now = SystemTime::now()
         .duration_since(UNIX_EPOCH)

@@ -10,7 +10,7 @@
 //!
 //! Reading order: [`survey_file`], [`verify`], [`merge`], then the parts of the file: [`zip`], `bag`, `tables`,
 //! `datapackage`, `draw_record`, [`report`], [`photos`]; beside it [`boxlist`] and
-//! [`watchlist`] (tables that come in), [`ask_first`] (one item as a page to send), [`pbcore`] (catalogue records) and, with the
+//! [`watchlist`], [`transfers`] (tables that come in), [`ask_first`] (one item as a page to send), [`pbcore`] (catalogue records) and, with the
 //! feature `workbook`, a spreadsheet whose sums are live.
 //!
 //! Not here: estimates (the analysis crate), screens, files on a disk, the clock.
@@ -31,6 +31,7 @@ pub mod report;
 pub mod sealed;
 pub mod survey_file;
 mod tables;
+pub mod transfers;
 pub mod verify;
 pub mod watchlist;
 #[cfg(feature = "workbook")]

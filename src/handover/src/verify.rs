@@ -306,6 +306,18 @@ fn leaves(figures: &Value) -> BTreeMap<String, &Value> {
             ("sample" | "every_finished", Some(figures)) => {
                 leaves.extend(figures.iter().map(|(id, figure)| (format!("{key}/{id}"), figure)));
             }
+            ("learned", Some(parts)) => {
+                for (part, value) in parts {
+                    match (part.as_str(), value.as_object()) {
+                        ("figures", Some(figures)) => {
+                            leaves.extend(figures.iter().map(|(id, right)| (format!("learned.{id}"), right)));
+                        }
+                        _ => {
+                            leaves.insert(format!("learned/{part}"), value);
+                        }
+                    }
+                }
+            }
             _ => {
                 leaves.insert(key.clone(), value);
             }

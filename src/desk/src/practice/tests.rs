@@ -79,6 +79,7 @@ fn the_same_seed_gives_the_same_bytes_and_another_does_not() {
         rounds: 1,
         round_size: 5,
         items_per_box: 10,
+        visit: 1,
     };
     assert_eq!(files(TINY), files(TINY));
     assert!(survey_file(TINY, plan).unwrap() == survey_file(TINY, plan).unwrap());
@@ -222,6 +223,7 @@ fn the_survey_is_complete_and_the_list_gives_its_serials() {
         rounds: 2,
         round_size: 5,
         items_per_box: 10,
+        visit: 1,
     };
     let log = survey_log::survey(SMALL, plan).unwrap();
     let state = survey::State::fold(&log);
@@ -253,6 +255,7 @@ fn the_watch_list_is_invented_and_meets_a_tape() {
         rounds: 3,
         round_size: 5,
         items_per_box: 10,
+        visit: 1,
     };
     let state = survey::State::fold(&survey_log::survey(SMALL, plan).unwrap());
     let watch = handover::watchlist::of(&state);
@@ -304,6 +307,7 @@ fn figures_can_be_made_of_every_survey() {
         rounds: 12,
         round_size: 5,
         items_per_box: 2,
+        visit: 1,
     };
     let state = survey::State::fold(&survey_log::survey(SMALL, plan).unwrap());
     let guessed_empty = state.subjects().any(|subject| {

@@ -15,6 +15,7 @@ mod charts;
 pub mod check;
 mod facts;
 mod findings;
+mod learned;
 mod limits;
 mod line;
 mod met;
@@ -107,7 +108,10 @@ pub(crate) fn page_of(
         page.element("h2", heading);
         match key {
             "board" => board::write(&mut page, &facts, &met),
-            "findings" => findings::write(&mut page, &facts),
+            "findings" => {
+                findings::write(&mut page, &facts);
+                learned::write(&mut page, &facts);
+            }
             "today" => today::write(&mut page, &facts, &met),
             "recommendations" => advice::write(&mut page, &facts),
             "takes" => takes::write(&mut page, &facts),
