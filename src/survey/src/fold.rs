@@ -6,6 +6,7 @@ use tape::Answer;
 
 use crate::entry::{Content, Entry, Walk};
 use crate::frame;
+use crate::grow::Standing;
 use crate::id::{EntryId, Subject};
 use crate::listing::{Highest, Listing, undone};
 use crate::log::Log;
@@ -48,6 +49,8 @@ impl<'a> Fold<'a> {
             round_heads: BTreeMap::new(),
             founder: None,
             highest: Highest::default(),
+            awaited: awaited(log),
+            standing: Standing::default(),
         };
         Self { log, state }
     }
@@ -287,4 +290,18 @@ impl<'a> Fold<'a> {
                 .insert(number, heads.into_iter().map(|(id, ..)| *id).collect());
         }
     }
+}
+
+/// The entries that others name and that have not come.
+fn awaited(log: &Log) -> BTreeSet<EntryId> {
+    let mut awaited = BTreeSet::new();
+    for entry in log.entries() {
+        let named: &[EntryId] = match &entry.content {
+            Content::Undo { of } => std::slice::from_ref(of),
+            Content::Answer { instead, .. } | Content::Round { instead, .. } => instead,
+            _ => &[],
+        };
+        awaited.extend(named.iter().filter(|id| log.entry(**id).is_none()));
+    }
+    awaited
 }

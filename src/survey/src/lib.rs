@@ -20,6 +20,7 @@ pub mod entry;
 mod fold;
 pub mod format;
 pub mod frame;
+mod grow;
 pub mod id;
 mod listing;
 pub mod log;

@@ -1,5 +1,7 @@
 //! What is done, and what comes next.
 
+use std::collections::BTreeMap;
+
 use tape::{Answer, Path};
 
 use crate::entry::Walk;
@@ -109,6 +111,23 @@ impl State {
     /// Where a box stands.
     #[must_use]
     pub fn box_status(&self, serial: Serial) -> BoxStatus {
+        let known = self.standing.of(serial, || self.standing_of_rounds());
+        known.unwrap_or_else(|| self.status_of(serial))
+    }
+
+    /// Where the boxes of the rounds begun stand.
+    fn standing_of_rounds(&self) -> BTreeMap<Serial, BoxStatus> {
+        let Some(draw) = &self.draw else {
+            return BTreeMap::new();
+        };
+        let boxes = self.rounds.keys().flat_map(|number| draw.round(*number));
+        boxes
+            .map(|drawn| (drawn.serial, self.status_of(drawn.serial)))
+            .collect()
+    }
+
+    /// Where a box stands, worked out from its answers.
+    pub(crate) fn status_of(&self, serial: Serial) -> BoxStatus {
         let answers = self.answers(Subject::Box(serial));
         if !answers.contains_key("outcome") {
             return BoxStatus::Untouched;

@@ -10,6 +10,7 @@ use tape::{Answer, Answers};
 use crate::entry::{SeedSource, Walk};
 use crate::fold::Fold;
 use crate::frame::{Draw, Frame};
+use crate::grow::Standing;
 use crate::id::{DeviceId, EntryId, ItemId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
 use crate::listing::Highest;
 use crate::log::Log;
@@ -53,6 +54,9 @@ pub struct State {
     pub(crate) round_heads: BTreeMap<u32, Vec<EntryId>>,
     pub(crate) founder: Option<DeviceId>,
     pub(crate) highest: Highest,
+    /// Entries that others name and that have not come.
+    pub(crate) awaited: BTreeSet<EntryId>,
+    pub(crate) standing: Standing,
 }
 
 /// A writer as it introduced itself.
