@@ -211,7 +211,7 @@ fn bootstrap((strata, numbers): Numbers) -> Result<(Design, Vec<f64>), String> {
     Ok((design, variances))
 }
 
-/// Prints the least time of at least ten runs and half a second, each on a copy of its own that is made before the clock starts: a run
+/// Prints the least time of at least ten runs and two seconds, each on a copy of its own that is made before the clock starts: a run
 /// that nothing interrupted is the processor time that the other programs tell. What one run made is given back when the
 /// next one's copy is there, so that a run finds its memory as a program finds it that has worked for a while.
 fn timed<G, M>(
@@ -223,7 +223,7 @@ fn timed<G, M>(
     let began = Instant::now();
     let mut times = Vec::new();
     let mut last = None;
-    while times.len() < 10 || began.elapsed().as_secs_f64() < 0.5 {
+    while times.len() < 10 || began.elapsed().as_secs_f64() < 2.0 {
         let own = given();
         drop(last.take());
         let start = Instant::now();

@@ -1,5 +1,7 @@
 //! How many rows of each box are yes, and how many are known: counted once, in sweeps over a whole column.
 
+use crate::design::{ROWS, Runs};
+
 /// Of each box of a design its rows that are 1, and those that are known; only where every known answer is 0 or 1.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Counts {
@@ -10,20 +12,20 @@ pub(crate) struct Counts {
 }
 
 impl Counts {
-    /// Of answers in boxes that end at `ends`.
-    pub(super) fn of_answers(answers: &[Option<bool>], ends: &[usize]) -> Self {
+    /// Of answers in the boxes of `runs`.
+    pub(super) fn of_answers(answers: &[Option<bool>], runs: &Runs) -> Self {
         // No branches: these loops read every answer there is.
         let unknown = answers
             .iter()
             .fold(0, |any, answer| any | u8::from(answer.is_none()));
         Self {
-            yes: of_boxes(answers, ends, |answer| answer == Some(true)),
-            known: (unknown > 0).then(|| of_boxes(answers, ends, |answer| answer.is_some())),
+            yes: of_boxes(answers, runs, |answer| answer == Some(true)),
+            known: (unknown > 0).then(|| of_boxes(answers, runs, |answer| answer.is_some())),
         }
     }
 
     /// The same of numbers, unless one is neither 0 nor 1.
-    pub(super) fn of_numbers(answers: &[Option<f64>], ends: &[usize]) -> Option<Self> {
+    pub(super) fn of_numbers(answers: &[Option<f64>], runs: &Runs) -> Option<Self> {
         let one = 1.0f64.to_bits();
         let (mut other, mut unknown) = (0, 0);
         for answer in answers {
@@ -32,8 +34,8 @@ impl Counts {
             unknown |= u64::from(answer.is_none());
         }
         (other == 0).then(|| Self {
-            yes: of_boxes(answers, ends, |answer| answer.unwrap_or(0.0).to_bits() == one),
-            known: (unknown > 0).then(|| of_boxes(answers, ends, |answer| answer.is_some())),
+            yes: of_boxes(answers, runs, |answer| answer.unwrap_or(0.0).to_bits() == one),
+            known: (unknown > 0).then(|| of_boxes(answers, runs, |answer| answer.is_some())),
         })
     }
 
@@ -47,9 +49,8 @@ impl Counts {
     }
 }
 
-/// A word has so many rows, and a run so many words: as many as a byte can count. What is at work fits the innermost cache.
+/// Rows in a word.
 const WORD: usize = 8;
-const RUN: usize = 31;
 
 /// How many answers in each box are so. A row is a byte, the running totals inside a word are one multiplication, and a box costs
 /// one look-up, however long it is.
@@ -57,16 +58,16 @@ const RUN: usize = 31;
     clippy::cast_possible_truncation,
     reason = "a byte of a word, and rows in memory are far fewer than 2^32"
 )]
-fn of_boxes<T: Copy>(answers: &[T], ends: &[usize], is: impl Fn(T) -> bool) -> Vec<u32> {
+fn of_boxes<T: Copy>(answers: &[T], runs: &Runs, is: impl Fn(T) -> bool) -> Vec<u32> {
     const EACH: u64 = 0x0101_0101_0101_0101;
-    let mut counts = vec![0; ends.len()];
-    let (mut done, mut first) = (0, 0);
+    let mut counts = vec![0; runs.len()];
+    let mut left = &mut counts[..];
     let (mut before_box, mut before_run) = (0u32, 0u32);
-    let mut ones = [0u8; WORD * RUN];
-    // Of each row of a run how many before it are so.
-    let mut running = [0u8; WORD * RUN + 1];
-    // A box that ends with a run is told by the next one, and the last box by an empty one.
-    for own in answers.chunks(WORD * RUN).chain([&answers[..0]]) {
+    let mut ones = [0u8; ROWS];
+    // Of each row of a run how many before it are so; as long as a byte can tell apart.
+    let mut running = [0u8; 256];
+    // A box that ends with the last row ends in an empty run.
+    for (own, ends) in answers.chunks(ROWS).chain([&answers[..0]]).zip(runs.each()) {
         for (one, answer) in ones.iter_mut().zip(own) {
             *one = u8::from(is(*answer));
         }
@@ -77,17 +78,13 @@ fn of_boxes<T: Copy>(answers: &[T], ends: &[usize], is: impl Fn(T) -> bool) -> V
             *running = (inside + so_far * EACH).to_le_bytes();
             so_far += inside >> 56;
         }
-        for (end, count) in ends[done..].iter().zip(&mut counts[done..]) {
-            let at = end - first;
-            if at >= WORD * RUN {
-                break;
-            }
-            let upto = before_run + u32::from(running[at]);
+        let (made, rest) = left.split_at_mut(ends.len());
+        for (end, count) in ends.iter().zip(made) {
+            let upto = before_run + u32::from(running[usize::from(*end)]);
             *count = upto - before_box;
             before_box = upto;
-            done += 1;
         }
-        first += WORD * RUN;
+        left = rest;
         before_run += so_far as u32;
     }
     counts
@@ -96,6 +93,7 @@ fn of_boxes<T: Copy>(answers: &[T], ends: &[usize], is: impl Fn(T) -> bool) -> V
 #[cfg(test)]
 mod tests {
     use super::of_boxes;
+    use crate::design::Runs;
 
     #[test]
     fn boxes_of_any_length_are_counted() {
@@ -109,9 +107,15 @@ mod tests {
             let own = &answers[core::mem::replace(&mut start, end)..end];
             u32::try_from(own.iter().filter(|yes| **yes).count()).unwrap()
         });
-        assert_eq!(of_boxes(&answers, &ends, |yes| yes), plainly);
-        assert_eq!(of_boxes(&[], &[0, 0], |yes: bool| yes), [0, 0]);
+        assert_eq!(of_boxes(&answers, &runs(&ends), |yes| yes), plainly);
+        assert_eq!(of_boxes(&[], &runs(&[0, 0]), |yes: bool| yes), [0, 0]);
         let full = vec![true; 500];
-        assert_eq!(of_boxes(&full, &[248, 497, 500], |yes| yes), [248, 249, 3]);
+        assert_eq!(of_boxes(&full, &runs(&[248, 497, 500]), |yes| yes), [248, 249, 3]);
+    }
+
+    fn runs(ends: &[usize]) -> Runs {
+        let mut made = Runs::default();
+        ends.iter().for_each(|end| made.push(*end));
+        made
     }
 }

@@ -61,8 +61,8 @@ impl Rows {
     /// How many rows of each box are yes, and known, unless one is neither yes nor no.
     fn counts(&self, design: &Design) -> Option<Counts> {
         match self {
-            Self::Numbers(rows) => Counts::of_numbers(rows, design.ends()),
-            Self::YesNo(rows) => Some(Counts::of_answers(rows, design.ends())),
+            Self::Numbers(rows) => Counts::of_numbers(rows, design.runs()),
+            Self::YesNo(rows) => Some(Counts::of_answers(rows, design.runs())),
         }
     }
 }

@@ -6,12 +6,14 @@
 mod error;
 mod laid;
 mod part;
+mod runs;
 mod sample;
 
 pub use error::DesignError;
 pub(crate) use laid::ReadWhole;
 pub use laid::{DesignBox, DesignStratum};
 pub use part::Part;
+pub(crate) use runs::{ROWS, Runs};
 pub use sample::{BoxSample, Draw, Status, StratumSample};
 
 use sample::{check_box, count};
@@ -36,8 +38,8 @@ use std::collections::BTreeSet;
 pub struct Design {
     strata: Vec<DesignStratum>,
     boxes: Vec<DesignBox>,
-    /// Of each box where its rows end, side by side for the loops that read every answer.
-    ends: Vec<usize>,
+    /// Where boxes end, for the sweeps that read every answer.
+    runs: Runs,
     /// Of each box how many rows it has, for the same.
     rows_of: Vec<u32>,
     rows: usize,
@@ -65,7 +67,7 @@ impl Design {
         let mut design = Self {
             strata: Vec::with_capacity(strata.len()),
             boxes: Vec::new(),
-            ends: Vec::new(),
+            runs: Runs::default(),
             rows_of: Vec::new(),
             rows: 0,
         };
@@ -128,7 +130,7 @@ impl Design {
         let not_reached = sample.len() - reached;
         let mut read_whole = Some(ReadWhole::default());
         self.boxes.reserve(sample.len());
-        self.ends.reserve(sample.len());
+        self.runs.reserve(sample.len());
         self.rows_of.reserve(sample.len());
         for sampled in sample {
             let counted = count(&sampled).map(|items| items as f64);
@@ -147,7 +149,7 @@ impl Design {
                 status: sampled.status,
                 size: sampled.size,
             });
-            self.ends.push(end);
+            self.runs.push(end);
             self.rows_of.push(u32::try_from(sampled.rows).unwrap_or(u32::MAX));
             self.rows = end;
         }
@@ -186,7 +188,7 @@ impl Design {
         let mut made = Self {
             strata: Vec::new(),
             boxes: Vec::new(),
-            ends: Vec::new(),
+            runs: Runs::default(),
             rows_of: Vec::new(),
             rows: 0,
         };
@@ -209,10 +211,12 @@ impl Design {
                 rows: sampled.rows.start + made.rows..sampled.rows.end + made.rows,
                 ..sampled.clone()
             }));
-            made.ends.extend(sample.ends.iter().map(|end| end + made.rows));
             made.rows_of.extend(&sample.rows_of);
             made.rows += sample.rows;
         }
+        made.boxes
+            .iter()
+            .for_each(|sampled| made.runs.push(sampled.rows.end));
         if made.strata.is_empty() {
             return Err(DesignError::NoStrata);
         }
@@ -241,9 +245,9 @@ impl Design {
         &self.boxes
     }
 
-    /// Of each box where its rows end.
-    pub(crate) fn ends(&self) -> &[usize] {
-        &self.ends
+    /// Where boxes end.
+    pub(crate) fn runs(&self) -> &Runs {
+        &self.runs
     }
 
     /// Of each box how many rows it has.
