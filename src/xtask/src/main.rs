@@ -34,9 +34,10 @@ cargo xtask COMMAND
               install what the tests need, then run everything that belongs to a change;
               --long adds what takes longer than a change should wait
   release     build the app and pack it as a zip for any web space: target/quarterlight-site.zip
-  study [--long]
+  study [--long] [--tried]
               how often limits that promise 95% hold the truth, on made-up collections: a table and a picture in
-              target/study; a minute, with --long half an hour; it goes on where it was interrupted
+              target/study; a minute, with --long half an hour; it goes on where it was interrupted;
+              --tried sets other constants of the default interval beside it instead
   fuzz [--long]
               spoilt inputs for every importer: no panic, no hang, no flood; minutes, with --long an hour
   torture [--kills N]
@@ -87,7 +88,10 @@ fn dispatch(words: &[String]) -> Outcome {
             hard::torture(options.value("--kills").unwrap_or("1000"))
         }
         "bench" => Options::parse(rest, &[], &[]).and_then(|_| bench::command()),
-        "study" => study::command(Options::parse(rest, &[], &["--long"])?.has("--long")),
+        "study" => {
+            let options = Options::parse(rest, &[], &["--long", "--tried"])?;
+            study::command(options.has("--long"), options.has("--tried"))
+        }
         "pictures" => {
             let options = Options::parse(rest, &["--language"], &[])?;
             check::pictures(options.value("--language").unwrap_or("en"))

@@ -1,9 +1,9 @@
 //! The coverage study: how often limits that promise 95% hold the truth, on made-up collections of many kinds.
 //!
-//! `cargo run --release -p sampling --example study -- OUT [--long] [--draws N] [--threads N]`, or `cargo xtask study`. A cell is a kind of
+//! `cargo run --release -p sampling --example study -- OUT [--long] [--draws N] [--threads N] [--tried]`, or `cargo xtask study`. A cell is a kind of
 //! collection and sample; its draws are spread over many collections of the kind, ten draws each, so that none speaks for all.
 //! Every cell leaves a file under OUT, and is not made again by the same program, so that the study can be interrupted and taken
-//! up again.
+//! up again. `--tried` sets the default's constants beside others instead, on the same samples.
 #![allow(
     clippy::disallowed_methods,
     reason = "a program at a desk owns files, a clock and threads"
@@ -15,6 +15,7 @@ mod picture;
 mod population;
 mod record;
 mod report;
+mod tried;
 
 use cells::Cell;
 use population::Population;
@@ -48,7 +49,9 @@ fn main() -> ExitCode {
 fn run() -> Result<(), String> {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let Some(out) = words.first().filter(|word| !word.starts_with("--")) else {
-        return Err("name a folder for the results; then --long, --draws N, --threads N.".to_owned());
+        return Err(
+            "name a folder for the results; then --long, --draws N, --threads N, --tried.".to_owned(),
+        );
     };
     let long = words.iter().any(|word| word == "--long");
     let number = |name: &str| match words.iter().position(|word| word == name) {
@@ -67,6 +70,9 @@ fn run() -> Result<(), String> {
     let name = asked.map_or(if long { "long" } else { "short" }.to_owned(), |draws| {
         draws.to_string()
     });
+    if words.iter().any(|word| word == "--tried") {
+        return tried::print(&cells::all(), draws, threads);
+    }
     let folder = PathBuf::from(out).join(name);
     std::fs::create_dir_all(&folder).map_err(|why| format!("{}: {why}", folder.display()))?;
     let cells = cells::all();

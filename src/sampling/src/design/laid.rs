@@ -77,26 +77,33 @@ pub struct DesignStratum {
     pub frame_size: Option<f64>,
     /// How its boxes were drawn.
     pub draw: Draw,
-    /// Only where every item of every box in n was read.
-    pub(crate) read_whole: Option<ReadWhole>,
+    /// Only where every box in n was counted and two of its items were read, or all.
+    pub(crate) read: Option<Read>,
 }
 
-/// What boxes that were read whole hold, in whole numbers.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct ReadWhole {
+/// What the boxes of a stratum hold, each counted and read as far as a variance needs.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Read {
     /// Their items.
-    pub(crate) items: u64,
+    pub(crate) items: f64,
     /// The squares of each one's items, added up.
-    pub(crate) squares: u64,
+    pub(crate) squares: f64,
+    /// Their rows.
+    pub(crate) rows: f64,
+    /// Whether some items of some box were not read.
+    pub(crate) in_part: bool,
 }
 
-impl ReadWhole {
-    /// With another box; nothing where numbers grow beyond what is reckoned with in whole ones.
-    pub(super) fn and(self, rows: usize) -> Option<Self> {
-        let items = self.items + u64::from(u32::try_from(rows).ok()?);
-        let squares = self.squares + (rows as u64) * (rows as u64);
-        // No square of items exceeds that of all of them: nothing overflows below this.
-        (items <= u64::from(u32::MAX)).then_some(Self { items, squares })
+impl Read {
+    /// With another box.
+    pub(super) fn and(self, items: f64, rows: f64) -> Option<Self> {
+        let in_part = rows < items;
+        (!in_part || rows >= 2.0).then_some(Self {
+            items: self.items + items,
+            squares: self.squares + items * items,
+            rows: self.rows + rows,
+            in_part: self.in_part || in_part,
+        })
     }
 }
 

@@ -10,7 +10,7 @@ mod runs;
 mod sample;
 
 pub use error::DesignError;
-pub(crate) use laid::ReadWhole;
+pub(crate) use laid::Read;
 pub use laid::{DesignBox, DesignStratum};
 pub use part::Part;
 pub(crate) use runs::{ROWS, Runs};
@@ -42,6 +42,8 @@ pub struct Design {
     runs: Runs,
     /// Of each box how many rows it has, for the same.
     rows_of: Vec<u32>,
+    /// And how many items.
+    items_of: Vec<f64>,
     rows: usize,
 }
 
@@ -69,6 +71,7 @@ impl Design {
             boxes: Vec::new(),
             runs: Runs::default(),
             rows_of: Vec::new(),
+            items_of: Vec::new(),
             rows: 0,
         };
         for stratum in strata {
@@ -128,21 +131,23 @@ impl Design {
         let first = self.boxes.len();
         let index = self.strata.len();
         let not_reached = sample.len() - reached;
-        let mut read_whole = Some(ReadWhole::default());
+        let mut read = Some(Read::default());
         self.boxes.reserve(sample.len());
         self.runs.reserve(sample.len());
         self.rows_of.reserve(sample.len());
+        self.items_of.reserve(sample.len());
         for sampled in sample {
             let counted = count(&sampled).map(|items| items as f64);
             let in_n = sampled.status != Status::NotReached;
             let end = self.rows + sampled.rows;
-            let whole = !in_n || counted.is_some_and(|items| items <= sampled.rows as f64);
-            read_whole = read_whole
-                .filter(|_| whole)
-                .and_then(|sums| sums.and(sampled.rows));
+            let items = if in_n { counted.unwrap_or(mean_items) } else { 0.0 };
+            let known = !in_n || counted.is_some();
+            read = read
+                .filter(|_| known)
+                .and_then(|read| read.and(items, sampled.rows as f64));
             self.boxes.push(DesignBox {
                 stratum: index,
-                items: if in_n { counted.unwrap_or(mean_items) } else { 0.0 },
+                items,
                 imputed: in_n && counted.is_none(),
                 rows: self.rows..end,
                 id: sampled.id,
@@ -151,6 +156,7 @@ impl Design {
             });
             self.runs.push(end);
             self.rows_of.push(u32::try_from(sampled.rows).unwrap_or(u32::MAX));
+            self.items_of.push(items);
             self.rows = end;
         }
         self.strata.push(DesignStratum {
@@ -164,7 +170,7 @@ impl Design {
             items_variance,
             frame_size,
             draw,
-            read_whole,
+            read,
         });
         Ok(())
     }
@@ -190,6 +196,7 @@ impl Design {
             boxes: Vec::new(),
             runs: Runs::default(),
             rows_of: Vec::new(),
+            items_of: Vec::new(),
             rows: 0,
         };
         let mut keys = BTreeSet::new();
@@ -212,6 +219,7 @@ impl Design {
                 ..sampled.clone()
             }));
             made.rows_of.extend(&sample.rows_of);
+            made.items_of.extend(&sample.items_of);
             made.rows += sample.rows;
         }
         made.boxes
@@ -253,6 +261,11 @@ impl Design {
     /// Of each box how many rows it has.
     pub(crate) fn rows_of(&self) -> &[u32] {
         &self.rows_of
+    }
+
+    /// Of each box how many items it has; not of one that is taken as stopped, for whose stratum nobody asks.
+    pub(crate) fn items_of(&self) -> &[f64] {
+        &self.items_of
     }
 
     /// How many rows of answers every column has.
@@ -303,7 +316,7 @@ impl Design {
             sampled.imputed = true;
         }
         for stratum in &mut made.strata {
-            stratum.read_whole = stratum.read_whole.filter(|_| stratum.not_reached == 0);
+            stratum.read = stratum.read.filter(|_| stratum.not_reached == 0);
             stratum.reached += core::mem::take(&mut stratum.not_reached);
         }
         made

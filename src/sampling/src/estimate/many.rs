@@ -1,9 +1,9 @@
 //! The same mean of many columns, of the whole and of every stratum: what each box has of each column is laid out once, four columns
 //! side by side, and every figure is one sweep over it. To the last bit as [`mean`], which does one at a time.
 
+use super::known::{self, Yes};
 use super::missing::{missing_answers_of, missing_boxes};
 use super::share::{Ratio, finished_mean};
-use super::whole::{self, Yes};
 use super::{EstimateError, Options, Share, check, limits_of, mean};
 use crate::column::{Column, Counts};
 use crate::design::{Design, DesignBox, DesignStratum, Part, Status};
@@ -41,8 +41,8 @@ fn lane(of: impl Fn(usize) -> f64) -> Lane {
 pub struct Many<'a> {
     design: &'a Design,
     columns: Vec<&'a Column>,
-    /// Of each column and stratum, where boxes were read whole and the column is known in full, item by item.
-    whole: Vec<Vec<Option<Yes>>>,
+    /// Of each column and stratum, where the column is known in full, item by item.
+    yes: Vec<Vec<Option<Yes>>>,
     /// Conditions of which some stratum is not so.
     blocks: Vec<Block<'a>>,
 }
@@ -93,12 +93,12 @@ impl<'a> Many<'a> {
         let plain = |s: &DesignStratum| !s.lonely() && s.rule() == Rule::AsRandom;
         let sound = |b: &DesignBox| !b.imputed && (b.rows.len() != 1 || b.items <= 1.0);
         let ready = design.strata().iter().all(plain) && design.boxes().iter().all(sound);
-        let whole: Vec<Vec<Option<Yes>>> = columns
+        let yes: Vec<Vec<Option<Yes>>> = columns
             .iter()
             .map(|column| Yes::of(design, design.strata(), column))
             .collect();
         let counted = |(at, column): (usize, &&'a Column)| {
-            let fit = ready && column.fits(design) && whole[at].iter().any(Option::is_none);
+            let fit = ready && column.fits(design) && yes[at].iter().any(Option::is_none);
             Some((at, column.counts().filter(|_| fit)?))
         };
         let conditions: Vec<(usize, &'a Counts)> = columns.iter().enumerate().filter_map(counted).collect();
@@ -107,7 +107,7 @@ impl<'a> Many<'a> {
             blocks: blocks.collect(),
             design,
             columns: columns.to_vec(),
-            whole,
+            yes,
         }
     }
 
@@ -137,8 +137,8 @@ impl<'a> Many<'a> {
         };
         let limits = |estimate, se| limits_of(estimate, se, df, || quantile);
         let words = missing_boxes(part);
-        for (made, own) in made.iter_mut().zip(&self.whole).filter(|_| sound) {
-            let ratio = whole::ratio(part, &own[part.strata.clone()]);
+        for (made, own) in made.iter_mut().zip(&self.yes).filter(|_| sound) {
+            let ratio = known::ratio(part, &own[part.strata.clone()]);
             *made = ratio.map(|ratio| finished_mean(&ratio, df, limits, &words));
         }
         let mut totals = Vec::new();

@@ -8,12 +8,12 @@ mod bounds;
 mod boxes;
 mod caution;
 mod count;
+mod known;
 mod many;
 mod missing;
 mod share;
 mod tally;
 mod total;
-mod whole;
 
 pub use bounds::{Bounds, bounds, unknown_share};
 pub use boxes::{BoxCount, boxes_at_most, boxes_with};

@@ -1,9 +1,9 @@
 //! Shares of a condition and means of a quantity: ratios of totals, with linearised variances.
 
 use super::caution::cautions;
+use super::known::{self, Yes};
 use super::missing::{missing_answers, missing_boxes};
 use super::tally::{Affine, Tallies};
-use super::whole::{self, Yes};
 use super::{EstimateError, Options, Share, check, t_limits};
 use crate::column::Column;
 use crate::design::Part;
@@ -129,8 +129,8 @@ pub(super) fn share_of(
 pub fn mean(part: &Part<'_>, column: &Column, options: &Options) -> Result<Share, EstimateError> {
     let df = part.degrees_of_freedom();
     let limits = |estimate, se| t_limits(estimate, se, df, options.level);
-    let whole = Yes::of(part.design, part.strata(), column);
-    if let Some(ratio) = whole::ratio(part, &whole) {
+    let yes = Yes::of(part.design, part.strata(), column);
+    if let Some(ratio) = known::ratio(part, &yes) {
         check(options)?;
         return Ok(finished_mean(&ratio, df, limits, &missing_boxes(part)));
     }
@@ -243,7 +243,7 @@ fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<Ratio
     if sums.known <= 0.0 {
         return Err(EstimateError::NothingKnown);
     }
-    if let Some(made) = whole::ratio(part, &sums.whole) {
+    if let Some(made) = known::ratio(part, &sums.yes) {
         return Ok(made);
     }
     let r = sums.values / sums.known;

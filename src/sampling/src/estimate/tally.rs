@@ -1,6 +1,6 @@
 //! One column counted up box by box: all that its estimates need of the rows, read once.
 
-use super::whole::Yes;
+use super::known::Yes;
 use crate::column::{Cell, Column};
 use crate::design::{Design, Part, Status};
 use crate::interval::blended::BoxAnswers;
@@ -43,8 +43,8 @@ impl Tally {
 pub(super) struct Tallies<'a> {
     part: &'a Part<'a>,
     boxes: Vec<Tally>,
-    /// Of each stratum, where its boxes were read whole and are known in full.
-    pub(super) whole: Vec<Option<Yes>>,
+    /// Of each stratum, where the column is known in full.
+    pub(super) yes: Vec<Option<Yes>>,
     /// Expansion total of known values.
     pub(super) values: f64,
     /// Estimated items whose answer is known.
@@ -153,7 +153,7 @@ impl<'a> Tallies<'a> {
         let mut made = Self {
             part,
             boxes,
-            whole: Yes::of(part.design, part.strata(), column),
+            yes: Yes::of(part.design, part.strata(), column),
             values: 0.0,
             known: 0.0,
             judged: 0.0,
