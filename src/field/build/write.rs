@@ -6,7 +6,11 @@ use crate::message::{Case, Kind, Parameter, Piece};
 use crate::{Journeys, Parameters};
 
 /// The whole module.
-pub(crate) fn rust(languages: &[(String, Journeys)], parameters: &Parameters<'_>) -> String {
+pub(crate) fn rust(
+    languages: &[(String, Journeys)],
+    parameters: &Parameters<'_>,
+    untranslated: &[String],
+) -> String {
     let mut out = String::new();
     let names: Vec<String> = languages.iter().map(|(code, _)| variant(code)).collect();
     let codes = languages.iter().map(|(code, _)| code.as_str());
@@ -24,6 +28,11 @@ pub(crate) fn rust(languages: &[(String, Journeys)], parameters: &Parameters<'_>
         line(&mut out, &format!("    (Language::{name}, {code:?}),"));
     }
     line(&mut out, "];");
+    line(&mut out, "#[cfg(test)]");
+    line(
+        &mut out,
+        &format!("pub(super) const UNTRANSLATED: &[&str] = &{untranslated:?};"),
+    );
     let Some((_, source)) = languages.first() else {
         return out;
     };

@@ -32,6 +32,17 @@ pub fn browser_languages() -> Vec<String> {
         .collect()
 }
 
+/// How dates and times are written: as the browser's user does in the language of the page, `de-CH` for a page in German.
+#[must_use]
+pub fn locale() -> String {
+    let root = document().and_then(|document| document.document_element());
+    let spoken = root
+        .and_then(|root| root.get_attribute("lang"))
+        .unwrap_or_else(|| "en".to_owned());
+    let is_of = |tag: &String| tag.split('-').next() == Some(spoken.as_str());
+    browser_languages().into_iter().find(is_of).unwrap_or(spoken)
+}
+
 /// Gives the window a title.
 pub fn set_title(title: &str) {
     if let Some(document) = document() {

@@ -91,3 +91,21 @@ impl Language {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_waits_for_its_translation() {
+        assert_eq!(generated::UNTRANSLATED, [""; 0]);
+    }
+
+    #[test]
+    fn a_language_is_known_by_its_tag() {
+        assert_eq!(Language::of("de-AT"), Some(Language::De));
+        assert_eq!(Language::of("EN"), Some(Language::En));
+        assert_eq!(Language::of("fr-CH"), None);
+        assert_eq!(Language::De.code(), "de");
+    }
+}
