@@ -97,6 +97,30 @@ def test_every_screen_can_be_used_by_everybody(server, chromium):
     assert chromium.console() == []
 
 
+def test_the_language_changes_at_once_and_is_remembered(server, chromium):
+    chromium.open(server.url)
+    s = Surveyor(chromium)
+    title = "return document.querySelector('h1').textContent"
+    english = (s.wait_for("home-start").text, chromium.run(title))
+    s.tap("device")
+    chromium.run("window.notReloaded = true")
+    s.tap("language-de")
+    harness.wait_until(lambda: chromium.run("return document.documentElement.lang") == "de", "the page in German")
+    assert chromium.run("return window.notReloaded"), "the page was loaded again"
+    chosen = "return document.activeElement.dataset.tap"
+    harness.wait_until(lambda: chromium.run(chosen) == "language-de", "the focus on what was chosen")
+    s.tap("device-done")
+    german = (s.wait_for("home-start").text, chromium.run(title))
+    assert all(one != other for one, other in zip(english, german, strict=True))
+    # The preference may take a moment to reach the disk.
+    def next_start():
+        chromium.open(server.url)
+        chromium.wait_for_app()
+        return chromium.run(title) == german[1]
+
+    harness.wait_until(next_start, "the next start in German")
+
+
 def test_a_page_that_runs_from_the_right_and_one_for_the_left_hand_hold_as_well(server, chromium):
     chromium.open(server.url)
     surveyor = Surveyor(chromium)
