@@ -22,6 +22,25 @@ use crate::linear::box_totals;
 use crate::math::sum;
 
 /// How the estimates of two visits vary together.
+///
+/// ```
+/// # use sampling::column::Column;
+/// # use sampling::design::{BoxSample, Design, StratumSample};
+/// use sampling::contrast::total_of;
+/// use sampling::overlap::{Together, covariance};
+/// let visit = |ids: [&str; 2]| {
+///     let sample = ids.map(|id| BoxSample { id: id.into(), items: Some(1), rows: 1, ..Default::default() }).to_vec();
+///     Design::new(vec![StratumSample { key: "shelf".into(), frame_boxes: 9, sample, ..Default::default() }])
+/// };
+/// let (first, second) = (visit(["1", "2"])?, visit(["3", "4"])?);
+/// let of = |design| Column::of_rows(design, vec![Some(1.0), Some(3.0)]);
+/// let (parts, columns) = ((first.whole(), second.whole()), (of(&first)?, of(&second)?));
+/// let (one, two) = (total_of(&parts.0, &columns.0), total_of(&parts.1, &columns.1));
+/// // No box was reached twice: nothing tells how the two vary together.
+/// let Together { covariance, boxes, .. } = covariance((&parts.0, &one), (&parts.1, &two));
+/// assert_eq!((covariance, boxes), (0.0, 0));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Together {
     /// Their covariance; 0 where no stratum has two common boxes.
