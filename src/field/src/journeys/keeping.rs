@@ -46,7 +46,7 @@ pub fn Nudge() -> impl IntoView {
     move || {
         survey.get().map(|survey| {
             view! {
-                <Panel title=t::hand_over_nudge_title()>
+                <section aria-label=t::hand_over_nudge_title()><Panel title=t::hand_over_nudge_title()>
                     <p>{move || t::hand_over_nudge(store.only_here())}</p>
                     <div class="panel-actions">
                         <Link
@@ -57,7 +57,7 @@ pub fn Nudge() -> impl IntoView {
                         />
                         <Button label=t::later() tap="nudge-later" kind=Kind::Quiet on_press=move || set_later.set(true) />
                     </div>
-                </Panel>
+                </Panel></section>
             }
         })
     }
