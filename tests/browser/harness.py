@@ -179,9 +179,9 @@ def say_violations(violations):
 class Chromium(Browser):
     """Chromium through chromedriver. The profile outlives the browser: `kill` and `start` again with the same one."""
 
-    def __init__(self, profile, downloads, netlog=None, language="en"):
+    def __init__(self, profile, downloads, netlog=None, language="en", flags=()):
         self.profile, self.downloads = pathlib.Path(profile), pathlib.Path(downloads)
-        self.netlog, self.language = netlog, language
+        self.netlog, self.language, self.flags = netlog, language, flags
         self.downloads.mkdir(parents=True, exist_ok=True)
         self.start()
 
@@ -202,6 +202,7 @@ class Chromium(Browser):
             "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1",
             f"--lang={self.language}",
             f"--user-data-dir={self.profile}",
+            *self.flags,
         ]:
             options.add_argument(flag)
         if os.geteuid() == 0:
@@ -316,6 +317,13 @@ class Chromium(Browser):
         if self.driver is not None:
             self.driver.quit()
             self.driver = None
+
+
+def free_port():
+    """A port of this computer that nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
 
 
 def found_program(*names):

@@ -385,6 +385,25 @@ def handed_over(surveyor):
     surveyor.wait_text(".zip, ")
 
 
+def team_folder(surveyor):
+    surveyor.tap("handover-folder")
+    surveyor.type_into("folder-address", "http://files.example/team")
+    surveyor.tap("folder-exchange")
+    surveyor.wait_text("https://, so that")
+
+
+def shown_beside(surveyor):
+    surveyor.tap("folder-back")
+    surveyor.tap("handover-beside")
+    surveyor.wait_for("beside-run")
+    surveyor.tap("beside-further")
+
+
+def camera(surveyor):
+    surveyor.tap("beside-read-known")
+    surveyor.wait_for("camera-on")
+
+
 def several_surveys(surveyor):
     surveyor.tap("home")
     surveyor.wait_for("home-go-on")
@@ -449,5 +468,8 @@ SCREENS = [
     ("what-a-sum-does", what_a_sum_does),
     ("hand-over", hand_over),
     ("handed-over", handed_over),
+    ("team-folder", team_folder),
+    ("shown-beside", shown_beside),
+    ("camera", camera),
     ("several-surveys", several_surveys),
 ]

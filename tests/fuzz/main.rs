@@ -11,6 +11,7 @@ mod packing;
 #[path = "../support/saved.rs"]
 mod saved;
 mod targets;
+mod transfers;
 
 use std::fs;
 use std::panic::{AssertUnwindSafe, catch_unwind};

@@ -29,7 +29,7 @@ pub(crate) fn all() -> Vec<Target> {
     let file = survey();
     let (base, files) = unpacked(&file);
     let log = files["data/log.ndjson"].clone();
-    vec![
+    let mut all = vec![
         survey_files(file),
         bags(base, files.clone()),
         lines(&log),
@@ -37,7 +37,9 @@ pub(crate) fn all() -> Vec<Target> {
         box_lists(),
         watch_lists(),
         estimates(),
-    ]
+    ];
+    all.extend(crate::transfers::all(&log));
+    all
 }
 
 /// A survey file as this version writes it.

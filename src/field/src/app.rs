@@ -7,7 +7,7 @@ use survey::SurveyId;
 use crate::capability::preferences::Loaded;
 use crate::capability::service_worker::{self, Offline};
 use crate::capability::{document, navigation, preferences};
-use crate::journeys::{check, device, handover, home, keeping, results, sample, setup};
+use crate::journeys::{beside, check, device, folder, handover, home, keeping, results, sample, setup};
 use crate::route::{Journey, Route};
 use crate::store::{Opening, Store, use_store};
 use crate::texts::{self, Language, common as t};
@@ -93,10 +93,12 @@ fn Shell() -> impl IntoView {
     provide_context(Readiness(offline));
     // Only a change of survey or of the part of the day makes the screen anew; within it the journey decides.
     let place =
-        Memo::new(move |_| here.with(|route| (route.survey(), route.journey(), *route == Route::Device)));
+        Memo::new(move |_| here.with(|route| (route.survey(), route.journey(), beside_surveys(route))));
+    provide_context(beside::Beside::new());
+    provide_context(folder::Password::new());
     let at = Memo::new(move |_| match here.get() {
         Route::Survey { at, .. } => at,
-        Route::Home | Route::Device => Vec::new(),
+        Route::Home | Route::Device | Route::Camera => Vec::new(),
     });
     let spoken: Spoken = expect_context();
     // Another language makes everything on the screen anew; what was answered is in the store.
@@ -109,11 +111,17 @@ fn Shell() -> impl IntoView {
                 (Some(survey), Some(journey), _) => {
                     view! { <Gate survey journey at=at.into() /> }.into_any()
                 }
-                (_, _, true) => view! { <device::View /> }.into_any(),
+                (_, _, Some(Route::Device)) => view! { <device::View /> }.into_any(),
+                (_, _, Some(Route::Camera)) => view! { <beside::Read /> }.into_any(),
                 _ => view! { <home::View /> }.into_any(),
             }}
         }
     }
+}
+
+/// A screen that belongs to no survey, other than the first.
+fn beside_surveys(route: &Route) -> Option<Route> {
+    matches!(route, Route::Device | Route::Camera).then(|| route.clone())
 }
 
 /// The address as a signal. On arrival the survey it names is opened, and the focus goes to the heading.

@@ -14,6 +14,8 @@ pub enum Route {
     Home,
     /// The device itself: its owner, how it looks, whether it is ready for no signal.
     Device,
+    /// The camera that reads another phone: what it brings says which survey it is.
+    Camera,
     /// Somewhere in a survey.
     Survey {
         /// The survey.
@@ -80,6 +82,7 @@ impl Route {
         let mut parts = hash.split('/').filter(|part| !part.is_empty());
         match parts.next() {
             Some("device") => Self::Device,
+            Some("camera") => Self::Camera,
             Some("s") => {
                 let survey = parts.next().and_then(|id| id.parse().ok());
                 let Some(survey) = survey else { return Self::Home };
@@ -100,7 +103,7 @@ impl Route {
     pub fn survey(&self) -> Option<SurveyId> {
         match self {
             Self::Survey { survey, .. } => Some(*survey),
-            Self::Home | Self::Device => None,
+            Self::Home | Self::Device | Self::Camera => None,
         }
     }
 
@@ -109,7 +112,7 @@ impl Route {
     pub fn journey(&self) -> Option<Journey> {
         match self {
             Self::Survey { journey, .. } => Some(*journey),
-            Self::Home | Self::Device => None,
+            Self::Home | Self::Device | Self::Camera => None,
         }
     }
 
@@ -135,6 +138,7 @@ impl fmt::Display for Route {
         match self {
             Self::Home => f.write_str("/"),
             Self::Device => f.write_str("/device"),
+            Self::Camera => f.write_str("/camera"),
             Self::Survey { survey, journey, at } => {
                 write!(f, "/s/{survey}/{}", journey.name())?;
                 at.iter().try_for_each(|part| write!(f, "/{part}"))
@@ -156,7 +160,9 @@ mod tests {
                 assert_eq!(Route::read(&route.to_string()), route);
             }
         }
-        assert_eq!(Route::read(&Route::Device.to_string()), Route::Device);
+        for route in [Route::Device, Route::Camera] {
+            assert_eq!(Route::read(&route.to_string()), route);
+        }
     }
 
     #[test]

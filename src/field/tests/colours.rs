@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 const TOKENS: &str = include_str!("../../../public/styles/tokens.css");
 const PAGE: &str = include_str!("../../../public/index.html");
 const MANIFEST: &str = include_str!("../../../public/manifest.webmanifest");
-const OTHERS: [(&str, &str); 12] = [
+const OTHERS: [(&str, &str); 13] = [
     ("type", include_str!("../../../public/styles/type.css")),
     ("layout", include_str!("../../../public/styles/layout.css")),
     (
@@ -24,12 +24,14 @@ const OTHERS: [(&str, &str); 12] = [
     ("paper", include_str!("../../../public/styles/paper.css")),
     ("journeys", include_str!("../../../public/styles/journeys.css")),
     ("print", include_str!("../../../public/styles/print.css")),
+    ("hands", include_str!("../../../public/styles/hands.css")),
     ("trap", include_str!("../../../public/trap.css")),
 ];
 const SCHEMES: [&str; 4] = ["light", "dark", "cellar", "print"];
 
 /// What is read on what.
-const TEXT: [(&str, &str); 15] = [
+const TEXT: [(&str, &str); 16] = [
+    ("code-dark", "code-light"),
     ("ink", "paper"),
     ("ink", "sheet"),
     ("ink", "chosen"),

@@ -86,7 +86,11 @@ pub fn seal(bytes: &[u8], passphrase: &str, fresh: &Fresh) -> Result<Vec<u8>, Se
     seal_with(bytes, passphrase, fresh, WORK)
 }
 
-fn seal_with(bytes: &[u8], passphrase: &str, fresh: &Fresh, work: u8) -> Result<Vec<u8>, SealError> {
+/// Seals bytes with a work factor of `2^work`, where [`WORK`] does not fit: a weaker one is sooner guessed.
+///
+/// # Errors
+/// [`SealError::NoPassphrase`], [`SealError::TooLarge`].
+pub fn seal_with(bytes: &[u8], passphrase: &str, fresh: &Fresh, work: u8) -> Result<Vec<u8>, SealError> {
     if passphrase.is_empty() {
         return Err(SealError::NoPassphrase);
     }

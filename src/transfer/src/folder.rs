@@ -91,6 +91,12 @@ impl PartName {
         (attempt <= MOST_ATTEMPTS).then_some(Self { attempt, ..self })
     }
 
+    /// Whether both name the same bytes, at whatever attempt.
+    #[must_use]
+    pub fn is_same_part(&self, other: &Self) -> bool {
+        Self { attempt: 1, ..*self } == Self { attempt: 1, ..*other }
+    }
+
     /// Whether bytes are those that the name promises.
     #[must_use]
     pub fn promises(&self, bytes: &[u8]) -> bool {
@@ -132,10 +138,11 @@ pub fn folder_of(survey: SurveyId) -> String {
     format!("quarterlight-{survey}")
 }
 
-/// The parts of a listing that were not read yet, in order.
+/// The parts of a listing that were not read yet, in order; none that was read at another attempt.
 #[must_use]
 pub fn to_get(listed: &BTreeSet<PartName>, read: &BTreeSet<PartName>) -> Vec<PartName> {
-    listed.difference(read).copied().collect()
+    let is_read = |name: &&PartName| read.iter().any(|read| read.is_same_part(name));
+    listed.iter().filter(|name| !is_read(name)).copied().collect()
 }
 
 /// Reads a part.
@@ -190,10 +197,7 @@ pub fn to_put(log: &Log, there: &BTreeSet<PartName>) -> Vec<Part> {
         run.push(entry);
     }
     pack(&run, &twins, &mut parts);
-    let is_listed = |part: &Part| {
-        let mut names = std::iter::successors(Some(part.name), |name| name.next_attempt());
-        names.any(|name| there.contains(&name))
-    };
+    let is_listed = |part: &Part| there.iter().any(|name| name.is_same_part(&part.name));
     parts.retain(|part| !is_listed(part));
     parts
 }

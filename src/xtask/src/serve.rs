@@ -148,7 +148,7 @@ fn converse(stream: &TcpStream, site: &Site) -> std::io::Result<()> {
 
 fn answer(method: &str, target: &str, site: &Site) -> Answer {
     let mut headers = vec![
-        ("Content-Security-Policy", site.policy.clone()),
+        ("Content-Security-Policy", policy_of(target, site)),
         ("X-Content-Type-Options", "nosniff".to_string()),
         ("Referrer-Policy", "no-referrer".to_string()),
         ("Cross-Origin-Opener-Policy", "same-origin".to_string()),
@@ -179,6 +179,17 @@ fn answer(method: &str, target: &str, site: &Site) -> Answer {
         status: "200 OK",
         headers,
         body,
+    }
+}
+
+/// The page's policy for all but one file: a worker has the policy that comes with its script, and this one's work is to
+/// reach the folder that a person names.
+fn policy_of(target: &str, site: &Site) -> String {
+    const FOLDER: &str = "default-src 'none'; connect-src https: http://localhost:* http://127.0.0.1:*";
+    let path = target.split(['?', '#']).next().unwrap_or("");
+    match path.strip_prefix(site.base.as_str()) {
+        Some("folder.js") => FOLDER.to_string(),
+        _ => site.policy.clone(),
     }
 }
 

@@ -167,7 +167,7 @@ pub(crate) fn python() -> Outcome<PathBuf> {
 }
 
 /// What the tests run against besides our own programs: Debian's package, and a program that shows it is there.
-const PARTS: [(&str, &[&str]); 9] = [
+const PARTS: [(&str, &[&str]); 10] = [
     ("chromium", &["chromium", "chromium-browser", "google-chrome"]),
     ("chromium-driver", &["chromedriver"]),
     ("webkit2gtk-driver", &["WebKitWebDriver"]),
@@ -176,6 +176,7 @@ const PARTS: [(&str, &[&str]); 9] = [
     ("r-cran-survey", &["Rscript"]),
     ("r-cran-jsonlite", &["Rscript"]),
     ("strace", &["strace"]),
+    ("apache2", &["apache2", "httpd"]),
     ("libreoffice-calc", &["soffice", "libreoffice"]),
 ];
 

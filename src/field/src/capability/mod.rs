@@ -1,10 +1,13 @@
 //! The browser, one file a capability. `JsValue`, `web_sys` and `spawn_local` appear in this folder and nowhere else:
 //! each file is small enough to check by eye, and everything above it is plain Rust.
 
+pub mod awake;
+pub mod camera;
 pub mod clock;
 pub mod database;
 pub mod document;
 pub mod download;
+pub mod folder_worker;
 pub mod heavy;
 pub mod navigation;
 pub mod own_file;

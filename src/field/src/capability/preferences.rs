@@ -5,12 +5,13 @@
 //! a device killed within seconds of its first start would come back as another one.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use survey::store::StoreError;
 use survey::{DeviceId, SurveyId};
+use transfer::folder::PartName;
 use wasm_bindgen::JsValue;
 
 use super::database::{self, DEVICE, Durability};
@@ -261,6 +262,7 @@ pub fn forget(survey: SurveyId) {
         title_of(survey),
         format!("{HANDED}{survey}"),
         format!("{DELETED}{survey}"),
+        format!("{PARTS}{survey}"),
     ] {
         put(&name, None);
     }
@@ -287,6 +289,53 @@ pub fn handed(survey: SurveyId) -> Handed {
 /// Remembers what was handed over of a survey.
 pub fn set_handed(survey: SurveyId, handed: &Handed) {
     write(&format!("{HANDED}{survey}"), handed);
+}
+
+/// Where the team's folder is; empty if none was given.
+#[must_use]
+pub fn folder_address() -> String {
+    read("folder_address").unwrap_or_default()
+}
+
+/// Under which name it is asked.
+#[must_use]
+pub fn folder_user() -> String {
+    read("folder_user").unwrap_or_default()
+}
+
+/// Remembers the team's folder.
+pub fn set_folder(address: &str, user: &str) {
+    write("folder_address", &address);
+    write("folder_user", &user);
+}
+
+/// The folder's password, if its owner had it kept; else empty.
+#[must_use]
+pub fn folder_password() -> String {
+    read("folder_password").unwrap_or_default()
+}
+
+/// Keeps the folder's password; an empty one forgets it.
+pub fn set_folder_password(password: &str) {
+    put("folder_password", (!password.is_empty()).then(|| json(&password)));
+}
+
+/// The parts of a survey that are known to lie whole in the folder at this address.
+#[must_use]
+pub fn folder_parts(survey: SurveyId, address: &str) -> BTreeSet<PartName> {
+    let kept: Option<(String, Vec<String>)> = read(&format!("{PARTS}{survey}"));
+    let names = kept.filter(|(kept, _)| kept == address).map(|(_, names)| names);
+    names
+        .unwrap_or_default()
+        .iter()
+        .filter_map(|name| name.parse().ok())
+        .collect()
+}
+
+/// Remembers those parts.
+pub fn set_folder_parts(survey: SurveyId, address: &str, parts: &BTreeSet<PartName>) {
+    let names: Vec<String> = parts.iter().map(ToString::to_string).collect();
+    write(&format!("{PARTS}{survey}"), &(address, names));
 }
 
 /// The surveys that were deleted since the app was started, with their titles.
@@ -321,6 +370,7 @@ pub async fn read_again() -> Result<(), StoreError> {
 }
 
 const HANDED: &str = "handed:";
+const PARTS: &str = "folder_parts:";
 const DELETED: &str = "deleted:";
 
 /// One record a survey, so that two tabs do not write over each other's.

@@ -1,7 +1,9 @@
 //! The screens, a folder a part of the day.
 
+pub mod beside;
 pub mod check;
 pub mod device;
+pub mod folder;
 pub mod handover;
 pub mod home;
 pub mod keeping;

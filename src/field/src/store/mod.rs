@@ -6,6 +6,7 @@
 //! else still works, export included.
 
 mod keeping;
+pub mod news;
 mod photos;
 mod queue;
 mod together;

@@ -4,9 +4,11 @@
 
 pub(crate) mod alike;
 pub(crate) mod assume;
+pub(crate) mod beside;
 pub(crate) mod check;
 pub(crate) mod common;
 pub(crate) mod device;
+pub(crate) mod folder;
 pub(crate) mod handover;
 pub(crate) mod hands;
 pub(crate) mod home;

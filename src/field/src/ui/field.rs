@@ -25,6 +25,9 @@ pub fn TextField(
     /// The browser's autocomplete word; off if absent.
     #[prop(optional)]
     autocomplete: Option<&'static str>,
+    /// Whether nobody beside is to read it.
+    #[prop(optional)]
+    is_secret: bool,
     /// Takes each change while typing.
     on_input: impl Fn(String) + 'static,
     /// Takes the text when typing is done: the field is left, or Enter.
@@ -43,7 +46,7 @@ pub fn TextField(
                 {move || hint.get()}
             </span>
             <input
-                type="text"
+                type=if is_secret { "password" } else { "text" }
                 id=id
                 data-tap=tap
                 autocomplete=autocomplete.unwrap_or("off")

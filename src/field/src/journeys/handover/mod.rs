@@ -6,14 +6,16 @@ use handover::{Day, Parts, short_name};
 use leptos::prelude::*;
 
 use self::check_file::CheckFile;
+use super::beside::{ShowCodes, What};
+use super::folder::Folder;
 use super::unseal::Sealing;
 use super::{keeping, take_in::TakeIn};
 use crate::capability::share::{self, Parcel, Shared};
 use crate::capability::{clock, download, heavy, task};
-use crate::route::Journey;
+use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{common, handover as text};
-use crate::ui::{Button, Kind, Page, Panel, Section, Tone};
+use crate::texts::{beside as hands, common, folder, handover as text};
+use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
 
 /// How far the file is.
 #[derive(Clone, PartialEq)]
@@ -31,14 +33,25 @@ enum Saving {
     Failed(String),
 }
 
-/// The screen.
+/// The screens.
 #[component]
 pub fn View(
-    /// Not used yet: there is one screen.
+    /// Where in it.
     #[prop(into)]
     at: Signal<Vec<String>>,
 ) -> impl IntoView {
-    let _ = at;
+    let first = Memo::new(move |_| at.with(|at| at.first().cloned().unwrap_or_default()));
+    move || match first.get().as_str() {
+        "beside" => view! { <ShowCodes what=What::Entries /> }.into_any(),
+        "folder" => view! { <Folder /> }.into_any(),
+        "have" => view! { <ShowCodes what=What::Known /> }.into_any(),
+        _ => view! { <Files /> }.into_any(),
+    }
+}
+
+/// Files, and the ways to the other ways.
+#[component]
+fn Files() -> impl IntoView {
     let store = use_store();
     let saving = RwSignal::new(Saving::Idle);
     let save_with = move |passphrase: Option<String>| {
@@ -107,7 +120,7 @@ pub fn View(
             </Section> <details class="more">
                 <summary data-tap="handover-seal">{text::seal_it()}</summary>
                 <Sealing passphrase disabled=is_working on_seal />
-            </details> <NotFitting /> <Section title=text::check_it().to_owned()>
+            </details> <OtherWays /> <NotFitting /> <Section title=text::check_it().to_owned()>
                 <p>{text::check_text()}</p>
                 <CheckFile />
             </Section> <Section title=text::take_in().to_owned()>
@@ -117,6 +130,31 @@ pub fn View(
                 <keeping::Delete />
             </Section>
         </Page>
+    }
+}
+
+/// The ways to hand over without a file.
+#[component]
+fn OtherWays() -> impl IntoView {
+    let store = use_store();
+    let to = move |at: &'static str| {
+        let href = move || Route::to(store.state.get().survey, Journey::HandOver, &[at]).href();
+        Signal::derive(href)
+    };
+    view! {
+        <Section title=hands::section().to_owned()>
+            <p>{hands::section_text()}</p>
+            <div class="beside">
+                <Link label=hands::show() tap="handover-beside" kind=Kind::Secondary href=to("beside") />
+                <Link label=hands::read() tap="handover-read" kind=Kind::Secondary href=Route::Camera.href() />
+            </div>
+        </Section>
+        <Section title=folder::section().to_owned()>
+            <p>{folder::section_text()}</p>
+            <div class="beside">
+                <Link label=folder::title() tap="handover-folder" kind=Kind::Secondary href=to("folder") />
+            </div>
+        </Section>
     }
 }
 

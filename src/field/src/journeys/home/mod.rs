@@ -12,7 +12,7 @@ use super::take_in::{Practise, TakeIn};
 use crate::capability::{clock, document, preferences, storage_state, task};
 use crate::route::{Journey, Route};
 use crate::store::{Store, use_store};
-use crate::texts::{common, handover, home as t};
+use crate::texts::{beside, common, handover, home as t};
 use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
 
 /// The screen.
@@ -69,6 +69,7 @@ pub fn View() -> impl IntoView {
             <div class="beside">
                 <Practise />
                 <TakeIn label=handover::open() tap="home-open" />
+                <Link label=beside::read() tap="home-read" kind=Kind::Secondary href=Route::Camera.href() />
             </div>
             <Section title=common::this_device()>
                 <ReadyLines />
