@@ -404,6 +404,16 @@ def camera(surveyor):
     surveyor.wait_for("camera-on")
 
 
+def review(surveyor):
+    surveyor.browser.run("location.hash = '#/review'")
+    surveyor.wait_for("review-file")
+
+
+def reviewed(surveyor):
+    surveyor.give_file("review-file", pathlib.Path(__file__).parents[1] / "formats" / "survey-1.zip")
+    surveyor.wait_for("review-report")
+
+
 def several_surveys(surveyor):
     surveyor.tap("home")
     surveyor.wait_for("home-go-on")
@@ -472,4 +482,6 @@ SCREENS = [
     ("shown-beside", shown_beside),
     ("camera", camera),
     ("several-surveys", several_surveys),
+    ("review", review),
+    ("reviewed", reviewed),
 ]

@@ -7,7 +7,9 @@ use survey::SurveyId;
 use crate::capability::preferences::Loaded;
 use crate::capability::service_worker::{self, Offline};
 use crate::capability::{document, navigation, preferences};
-use crate::journeys::{beside, check, device, folder, handover, home, keeping, results, sample, setup};
+use crate::journeys::{
+    beside, check, device, folder, handover, home, keeping, results, review, sample, setup,
+};
 use crate::route::{Journey, Route};
 use crate::store::{Opening, Store, use_store};
 use crate::texts::{self, Language, common as t};
@@ -98,7 +100,7 @@ fn Shell() -> impl IntoView {
     provide_context(folder::Password::new());
     let at = Memo::new(move |_| match here.get() {
         Route::Survey { at, .. } => at,
-        Route::Home | Route::Device | Route::Camera => Vec::new(),
+        Route::Home | Route::Device | Route::Camera | Route::Review => Vec::new(),
     });
     let spoken: Spoken = expect_context();
     // Another language makes everything on the screen anew; what was answered is in the store.
@@ -113,6 +115,7 @@ fn Shell() -> impl IntoView {
                 }
                 (_, _, Some(Route::Device)) => view! { <device::View /> }.into_any(),
                 (_, _, Some(Route::Camera)) => view! { <beside::Read /> }.into_any(),
+                (_, _, Some(Route::Review)) => view! { <review::View /> }.into_any(),
                 _ => view! { <home::View /> }.into_any(),
             }}
         }
@@ -121,7 +124,7 @@ fn Shell() -> impl IntoView {
 
 /// A screen that belongs to no survey, other than the first.
 fn beside_surveys(route: &Route) -> Option<Route> {
-    matches!(route, Route::Device | Route::Camera).then(|| route.clone())
+    matches!(route, Route::Device | Route::Camera | Route::Review).then(|| route.clone())
 }
 
 /// The address as a signal. On arrival the survey it names is opened, and the focus goes to the heading.

@@ -16,6 +16,8 @@ pub enum Route {
     Device,
     /// The camera that reads another phone: what it brings says which survey it is.
     Camera,
+    /// The reviewer's view: a file that somebody was sent, checked.
+    Review,
     /// Somewhere in a survey.
     Survey {
         /// The survey.
@@ -83,6 +85,7 @@ impl Route {
         match parts.next() {
             Some("device") => Self::Device,
             Some("camera") => Self::Camera,
+            Some("review") => Self::Review,
             Some("s") => {
                 let survey = parts.next().and_then(|id| id.parse().ok());
                 let Some(survey) = survey else { return Self::Home };
@@ -103,7 +106,7 @@ impl Route {
     pub fn survey(&self) -> Option<SurveyId> {
         match self {
             Self::Survey { survey, .. } => Some(*survey),
-            Self::Home | Self::Device | Self::Camera => None,
+            Self::Home | Self::Device | Self::Camera | Self::Review => None,
         }
     }
 
@@ -112,7 +115,7 @@ impl Route {
     pub fn journey(&self) -> Option<Journey> {
         match self {
             Self::Survey { journey, .. } => Some(*journey),
-            Self::Home | Self::Device | Self::Camera => None,
+            Self::Home | Self::Device | Self::Camera | Self::Review => None,
         }
     }
 
@@ -139,6 +142,7 @@ impl fmt::Display for Route {
             Self::Home => f.write_str("/"),
             Self::Device => f.write_str("/device"),
             Self::Camera => f.write_str("/camera"),
+            Self::Review => f.write_str("/review"),
             Self::Survey { survey, journey, at } => {
                 write!(f, "/s/{survey}/{}", journey.name())?;
                 at.iter().try_for_each(|part| write!(f, "/{part}"))
@@ -160,7 +164,7 @@ mod tests {
                 assert_eq!(Route::read(&route.to_string()), route);
             }
         }
-        for route in [Route::Device, Route::Camera] {
+        for route in [Route::Device, Route::Camera, Route::Review] {
             assert_eq!(Route::read(&route.to_string()), route);
         }
     }

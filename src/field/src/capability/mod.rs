@@ -17,6 +17,7 @@ pub mod photo_store;
 pub mod pick_file;
 pub mod preferences;
 pub mod random;
+pub mod review;
 pub mod service_worker;
 pub mod share;
 pub mod storage;

@@ -8,6 +8,7 @@ pub mod handover;
 pub mod home;
 pub mod keeping;
 pub mod results;
+pub mod review;
 pub mod sample;
 pub mod setup;
 pub mod shared;

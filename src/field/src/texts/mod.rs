@@ -19,6 +19,7 @@ pub(crate) mod paper;
 pub(crate) mod photos;
 pub(crate) mod reading;
 pub(crate) mod results;
+pub(crate) mod review;
 pub(crate) mod sample;
 pub(crate) mod setup;
 pub(crate) mod shelf;

@@ -281,7 +281,7 @@ mod tests {
         let item = ItemId { serial, position: 3 };
         let at = |subject, question| match route_to(survey, subject, question) {
             Route::Survey { at, .. } => Spot::read(&at),
-            Route::Home | Route::Device | Route::Camera => Spot::Round(None),
+            Route::Home | Route::Device | Route::Camera | Route::Review => Spot::Round(None),
         };
         assert_eq!(at(Subject::Box(serial), None), Spot::Box(serial, None));
         assert_eq!(
@@ -294,7 +294,7 @@ mod tests {
         );
         let read = |route: Route| match route {
             Route::Survey { at, .. } => Spot::read(&at),
-            Route::Home | Route::Device | Route::Camera => Spot::Round(None),
+            Route::Home | Route::Device | Route::Camera | Route::Review => Spot::Round(None),
         };
         assert_eq!(
             read(batch_route(survey, item, "speed")),

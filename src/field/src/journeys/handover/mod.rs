@@ -14,7 +14,7 @@ use crate::capability::share::{self, Parcel, Shared};
 use crate::capability::{clock, download, heavy, task};
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{beside as hands, common, folder, handover as text};
+use crate::texts::{beside as hands, common, folder, handover as text, review as review_text};
 use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
 
 /// How far the file is.
@@ -123,6 +123,9 @@ fn Files() -> impl IntoView {
             </details> <OtherWays /> <NotFitting /> <Section title=text::check_it().to_owned()>
                 <p>{text::check_text()}</p>
                 <CheckFile />
+                <p>
+                    <Link label=review_text::link() tap="handover-to-review" href=Route::Review.href() />
+                </p>
             </Section> <Section title=text::take_in().to_owned()>
                 <p>{text::take_in_text()}</p>
                 <TakeIn label=text::open() tap="handover-take-in" />

@@ -1,0 +1,172 @@
+//! The reviewer's view, at an address of its own: a survey file is checked step by step, and a report against it.
+
+mod against;
+
+use std::sync::Arc;
+
+use analysis::figures::Figure;
+use handover::{Check, MAX_FILE_BYTES, Verdict, sealed};
+use leptos::prelude::*;
+
+use self::against::AgainstReport;
+use super::unseal::AskPassphrase;
+use crate::capability::pick_file::Chosen;
+use crate::capability::review::{self, Reviewed};
+use crate::capability::task;
+use crate::route::Route;
+use crate::texts::handover as file_text;
+use crate::texts::review as t;
+use crate::ui::{FileButton, Link, Page, Panel, Section, Tone};
+
+/// How far it is.
+#[derive(Clone)]
+enum Checking {
+    Idle,
+    Working,
+    Sealed(Arc<Vec<u8>>),
+    Done(Reviewed),
+    Failed(String),
+}
+
+/// The screen.
+#[component]
+pub fn View() -> impl IntoView {
+    let checking = RwSignal::new(Checking::Idle);
+    let check = move |bytes: Vec<u8>| {
+        task::spawn(async move {
+            // The person may have gone elsewhere meanwhile.
+            let _ = checking.try_set(Checking::Working);
+            let _ = checking.try_set(Checking::Done(review::file(bytes).await));
+        });
+    };
+    let choose = move |chosen: Chosen| {
+        task::spawn(async move {
+            match chosen.read(MAX_FILE_BYTES as u64).await {
+                Ok(file) if sealed::is_sealed(&file.bytes) => {
+                    let _ = checking.try_set(Checking::Sealed(Arc::new(file.bytes)));
+                }
+                Ok(file) => check(file.bytes),
+                Err(error) => {
+                    let said = file_text::pick_error(&error).map_or(Checking::Idle, Checking::Failed);
+                    let _ = checking.try_set(said);
+                }
+            }
+        });
+    };
+    let on_open = Callback::new(check);
+    let home = || view! { <Link label=t::done() tap="review-done" href=Route::Home.href() /> };
+    view! {
+        <Page title=t::title() lead=t::lead() action=home>
+            <Section title=t::file_title()>
+                <FileButton
+                    label=t::file_button().to_owned()
+                    tap="review-file"
+                    accept=".zip,.age,application/zip"
+                    on_choose=choose
+                />
+                <p class="hint">{t::file_hint()}</p>
+                {move || match checking.get() {
+                    Checking::Sealed(sealed) => view! { <AskPassphrase sealed on_open /> }.into_any(),
+                    Checking::Working => view! { <p role="status">{t::working()}</p> }.into_any(),
+                    Checking::Failed(why) => view! {
+                        <Panel tone=Tone::Caution title=t::some_fails() at_once=true>
+                            <p>{why}</p>
+                        </Panel>
+                    }
+                    .into_any(),
+                    Checking::Done(reviewed) => conclusion(reviewed),
+                    Checking::Idle => ().into_any(),
+                }}
+            </Section>
+            {move || match checking.get() {
+                Checking::Done(reviewed) => steps(reviewed),
+                _ => ().into_any(),
+            }}
+        </Page>
+    }
+}
+
+fn conclusion(reviewed: Reviewed) -> AnyView {
+    let holds = reviewed.report.holds();
+    let (tone, title) = if holds {
+        (Tone::Note, t::all_holds())
+    } else {
+        (Tone::Stop, t::some_fails())
+    };
+    view! {
+        <Panel tone title=title at_once=true>
+            <p data-holds=holds.to_string()>{t::caught()}</p>
+            <p>{t::sha()}" "<code class="digest">{reviewed.sha256}</code></p>
+        </Panel>
+    }
+    .into_any()
+}
+
+fn steps(reviewed: Reviewed) -> AnyView {
+    let step = |check: Check| {
+        let tone = match check.verdict {
+            Verdict::Holds | Verdict::NotMade => Tone::Note,
+            Verdict::Fails => Tone::Stop,
+        };
+        let title = format!(
+            "{}: {}",
+            file_text::check(check.name),
+            file_text::verdict(check.verdict)
+        );
+        view! {
+            <li data-check=check.name>
+                <Panel tone title=title>
+                    <p>{t::explain(check.name)}</p>
+                    <p class="small">{check.detail}</p>
+                </Panel>
+            </li>
+        }
+    };
+    let against = reviewed.log.map(|log| view! { <AgainstReport log /> });
+    let figures = (!reviewed.figures.is_empty()).then(|| figures(reviewed.figures));
+    view! {
+        <Section title=t::steps()>
+            <ol class="review-steps">{reviewed.report.checks.into_iter().map(step).collect_view()}</ol>
+        </Section>
+        {against}
+        {figures}
+    }
+    .into_any()
+}
+
+fn figures(all: Vec<(String, Figure)>) -> impl IntoView {
+    let shown = |number: f64| format!("{number:.4}");
+    let row = move |(id, figure): (String, Figure)| {
+        let limits = match figure.low.zip(figure.high) {
+            Some((low, high)) => t::limits(shown(low), shown(high)),
+            None => t::no_limits().to_owned(),
+        };
+        view! {
+            <tr data-figure=id.clone()>
+                <th scope="row">{id.clone()}</th>
+                <td>{shown(figure.estimate)}</td>
+                <td>{limits}</td>
+            </tr>
+        }
+    };
+    view! {
+        <Section title=t::figures_title()>
+            <p>{t::figures_lead()}</p>
+            <details data-tap="review-figures">
+                <summary>{t::figures_show()}</summary>
+                <div class="review-figures" tabindex="0" role="region" aria-label=t::figures_title()>
+                    <table>
+                        <thead>
+                            <tr>
+                                <th scope="col">{t::figure_column()}</th>
+                                <th scope="col">{t::estimate_column()}</th>
+                                <th scope="col">{t::limits_column()}</th>
+                            </tr>
+                        </thead>
+                        <tbody>{all.into_iter().map(row).collect_view()}</tbody>
+                    </table>
+                </div>
+            </details>
+        </Section>
+    }
+}
