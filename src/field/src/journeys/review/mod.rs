@@ -154,7 +154,7 @@ fn figures(all: Vec<(String, Figure)>) -> impl IntoView {
             <p>{t::figures_lead()}</p>
             <details data-tap="review-figures">
                 <summary>{t::figures_show()}</summary>
-                <div class="review-figures" tabindex="0" role="region" aria-label=t::figures_title()>
+                <div class="review-figures">
                     <table>
                         <thead>
                             <tr>
