@@ -239,7 +239,8 @@ def put_off(surveyor):
 
 def drawn_tapes_are_looked_at(surveyor):
     surveyor.browser.run("location.hash = location.hash.replace(/item\\/([0-9-]+).*$/, 'box/$1/sheet')")
-    surveyor.wait_text("cannot stand in for a drawn tape")
+    note = "return location.hash.endsWith('/sheet') && [...document.querySelectorAll('main p.hint')].some((e) => e.textContent.includes('\u201c'))"
+    harness.wait_until(lambda: surveyor.browser.run(note), "the note that every drawn tape is looked at")
 
 
 def stopped_box(surveyor):
@@ -302,7 +303,7 @@ def typed_sheet(surveyor):
     surveyor.tap("typing-open")
     surveyor.type_into("typing-answer", "77")
     surveyor.tap("typing-take")
-    surveyor.wait_text("not on the sheet")
+    surveyor.wait_text("not on the sheet", "nicht auf dem Blatt")
 
 
 def to_read(surveyor):
@@ -356,13 +357,13 @@ def a_price(surveyor):
     surveyor.type_into("assume-high", "45")
     surveyor.type_into("assume-source", "The club's own payroll")
     surveyor.tap("assume-keep")
-    surveyor.wait_text("At least must not be more than likely")
+    surveyor.wait_text("At least must not be more than likely", "nicht mehr sein als „wahrscheinlich“")
 
 
 def keeping(surveyor):
     surveyor.type_into("assume-likely", "34,5")
     surveyor.tap("assume-keep")
-    surveyor.wait_text("34.5 (28 to 45) EUR")
+    surveyor.wait_text("34.5 (28 to 45) EUR", "34,5 (28 bis 45) EUR")
     surveyor.tap("assume-keeping")
     surveyor.tap("assume-copies-less")
 
@@ -371,7 +372,7 @@ def what_a_sum_does(surveyor):
     surveyor.tap("assume-list")
     surveyor.tap("assume-back")
     surveyor.type_into("takes-budget", "60000")
-    surveyor.wait_text("all of them with a chance of")
+    surveyor.wait_text("all of them with a chance of", "alle mit einer Wahrscheinlichkeit von")
 
 
 def hand_over(surveyor):
@@ -389,7 +390,7 @@ def team_folder(surveyor):
     surveyor.tap("handover-folder")
     surveyor.type_into("folder-address", "http://files.example/team")
     surveyor.tap("folder-exchange")
-    surveyor.wait_text("https://, so that")
+    surveyor.wait_text("https://, so that", "https:// beginnen")
 
 
 def shown_beside(surveyor):

@@ -52,10 +52,10 @@ class Surveyor:
     def wait_gone(self, test_id):
         harness.wait_until(lambda: not self.is_there(test_id), f"[data-tap={test_id}] to go", self.patience)
 
-    def wait_text(self, text):
-        """Waits until the screen says this somewhere."""
+    def wait_text(self, *either):
+        """Waits until the screen says this somewhere, in whichever of the languages it is given."""
         try:
-            harness.wait_until(lambda: text in self.screen(), f"the words '{text}'", self.patience)
+            harness.wait_until(lambda: any(one in self.screen() for one in either), f"the words '{either[0]}'", self.patience)
         except AssertionError as fault:
             raise AssertionError(f"{fault}\non the screen:\n{self.screen()[:1500]}") from None
 

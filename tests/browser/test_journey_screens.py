@@ -97,6 +97,26 @@ def test_every_screen_can_be_used_by_everybody(server, chromium):
     assert chromium.console() == []
 
 
+def test_every_screen_holds_in_german(server, chromium):
+    """Words are longer there: each screen at letters of twice the size, and in one of the schemes by turns."""
+    chromium.open(server.url)
+    surveyor = Surveyor(chromium)
+    surveyor.speak("de")
+    faults = []
+    for number, (name, arrive) in enumerate(SCREENS):
+        arrive(surveyor)
+        chromium.show_in(harness.PHONE, text=200)
+        faults += look(chromium, f"{name}, large-text, de")
+        scheme = harness.SCHEMES[number % len(harness.SCHEMES)]
+        chromium.show_in(harness.PHONE, scheme)
+        faults += look(chromium, f"{name}, phone, de")
+        faults += axe(chromium, f"{name}, {scheme}, de")
+        chromium.show_in(harness.PHONE)
+    assert faults == [], "\n\n".join(faults)
+    assert chromium.refused() == []
+    assert chromium.console() == []
+
+
 def test_the_language_changes_at_once_and_is_remembered(server, chromium):
     chromium.open(server.url)
     s = Surveyor(chromium)
