@@ -2,8 +2,10 @@
 
 import json
 import math
+import re
 
 import pytest
+from lxml import html
 
 
 @pytest.fixture(scope="module")
@@ -57,3 +59,51 @@ def test_what_cannot_be_compared_is_refused_and_said(quarterlight, visits):
     assert done.returncode == 1 and "cannot be compared" in done.stderr and "box " in done.stderr
     done = quarterlight("change", visits["first"], visits["first"])
     assert done.returncode == 1 and "the same entries" in done.stderr
+
+
+@pytest.fixture(scope="module")
+def since(quarterlight, visits, tmp_path_factory):
+    """The report of the second visit, with what changed since the first."""
+    folder = tmp_path_factory.mktemp("since") / "out"
+    done = quarterlight("report", visits["again"], "--earlier", visits["first"], "--out", folder)
+    assert done.returncode == 0, done.stderr
+    return folder / "report.html"
+
+
+def test_the_report_tells_it_and_verify_computes_it_again(quarterlight, visits, since, tmp_path):
+    page = since.read_text()
+    root = html.fromstring(page)
+    (section,) = root.xpath("//section[@id='change']")
+    made = json.loads(quarterlight("change", visits["first"], visits["again"], "--json").stdout)
+    shown = {s.get("data-figure"): s.text_content() for s in section.xpath(".//span[@data-figure]")}
+    assert len([name for name in shown if name.endswith(".first")]) > 10
+    then = made["figures"]["items.total"]["first"]
+    said = float(shown["change.items.total.first"].replace("\u2009", ""))
+    assert said == pytest.approx(then, rel=0.01)
+    # Every number has its id; what is left has no digit.
+    for element in section.xpath(".//span"):
+        element.drop_tree()
+    assert re.findall(r"\d", section.text_content()) == []
+    args = ("verify", visits["again"], "--report", since, "--earlier")
+    assert quarterlight(*args, visits["first"]).returncode == 0
+    # Without the earlier file, or with another, it is said what is needed.
+    assert "--earlier FILE" in quarterlight("verify", visits["again"], "--report", since).stdout
+    assert "another earlier visit" in quarterlight(*args, visits["longer"]).stdout
+    changed = tmp_path / "changed.html"
+    changed.write_text(page.replace('data-figure="change.common">', 'data-figure="change.common">9', 1))
+    done = quarterlight("verify", visits["again"], "--report", changed, "--earlier", visits["first"])
+    assert done.returncode == 1 and "change.common is " in done.stdout
+
+
+def test_outsiders_see_no_title_of_the_earlier_visit(quarterlight, visits, since, tmp_path):
+    done = quarterlight("report", visits["again"], "--earlier", visits["first"], "--without-places", "--out", tmp_path / "out")
+    assert done.returncode == 0, done.stderr
+    title = json.loads(quarterlight("change", visits["first"], visits["again"], "--json").stdout)["visits"][0]["title"]
+    assert title and title in since.read_text()
+    assert title not in (tmp_path / "out" / "report.html").read_text()
+
+
+def test_what_cannot_be_compared_says_so_in_the_report(quarterlight, visits, tmp_path):
+    done = quarterlight("report", visits["again"], "--earlier", visits["other"], "--out", tmp_path / "out")
+    assert done.returncode == 0, done.stderr
+    assert "The two visits cannot be compared" in (tmp_path / "out" / "report.html").read_text()

@@ -87,12 +87,90 @@ def test_the_ratio_is_the_one_of_the_tables(quarterlight, learned, visited, foun
     assert made["figure"]["estimate"] == pytest.approx(first * ratio, rel=1e-9)
 
 
+def test_the_error_is_the_textbooks_pair_by_pair(quarterlight, learned, found):
+    """Both parts of the variance from the file's own tables, in numpy: the first phase's by the Horvitz-Thompson double sum over
+    all pairs of items with the joint chances of a two-stage sample of boxes and items, a pair of remainders divided by the
+    chance that both were read; the second's as Särndal, Swensson & Wretman 1992 (sections 9.3 and 9.7) have it."""
+    np = pytest.importorskip("numpy")
+    import zipfile
+
+    with zipfile.ZipFile(learned) as archive:
+        read = lambda end: list(csv.DictReader(io.StringIO(archive.read(next(n for n in archive.namelist() if n.endswith(end))).decode())))
+        items, boxes = read("tables/items.csv"), read("tables/boxes.csv")
+    frame, sampled, count = {}, {}, {}
+    for box in boxes:
+        frame[box["stratum"]] = frame.get(box["stratum"], 0) + 1
+        if box["sampled"] == "1" and box["status"] != "not_reached":
+            sampled[box["stratum"]] = sampled.get(box["stratum"], 0) + 1
+            count[box["box_id"]] = float(box["items_in_box"] or 0)
+    rows = [row for row in items if row["item_id"] != "*"]
+    n_read = {}
+    for row in rows:
+        n_read[row["box_id"]] = n_read.get(row["box_id"], 0) + 1
+    known = [float(row["content_hours"]) for row in rows if row["content_hours"]]
+    said = np.array([float(row["content_hours"] or sum(known) / len(known)) for row in rows])
+    minutes = {item: minutes for item, minutes, _ in found}
+    is_read = np.array([f"{row['box_id']}/{row['item_id']}" in minutes for row in rows])
+    true = np.array([minutes.get(f"{row['box_id']}/{row['item_id']}", 0) / 60 for row in rows])
+    big, small = (np.array([of[row["stratum"]] for row in rows], float) for of in (frame, sampled))
+    inside, drawn = (np.array([of[row["box_id"]] for row in rows], float) for of in (count, n_read))
+    chance = small / big * drawn / inside
+    w = 1 / chance
+    n, m = len(rows), int(is_read.sum())
+    ratio = (w * true)[is_read].sum() / (w * said)[is_read].sum()
+    g = (w * said).sum() / ((w * said)[is_read].sum() * n / m)
+    rest = np.where(is_read, true - ratio * said, 0.0)
+    of = (w * g * rest)[is_read]
+    second = n**2 * (1 - m / n) * of.var(ddof=1) / m
+    box = np.array([row["box_id"] for row in rows])
+    stratum = np.array([row["stratum"] for row in rows])
+    one_box, one_stratum = box[:, None] == box[None, :], stratum[:, None] == stratum[None, :]
+    item = (drawn / inside)[:, None] * (drawn / inside)[None, :]
+    both = (small / big)[:, None] * (small / big)[None, :] * item
+    with np.errstate(divide="ignore", invalid="ignore"):
+        apart = (small * (small - 1) / (big * (big - 1)))[:, None] * item
+        together = (small / big * drawn * (drawn - 1) / (inside * (inside - 1)))[:, None] * np.ones(n)
+    both = np.where(one_stratum, apart, both)
+    both = np.where(one_box, together, both)
+    np.fill_diagonal(both, chance)
+    factor = (both - chance[:, None] * chance[None, :]) / both
+    once, twice = m / n, m * (m - 1) / (n * (n - 1))
+    kept = np.full((n, n), twice)
+    np.fill_diagonal(kept, once)
+    foretold = ratio * said
+    pairs = np.outer(foretold, foretold) + (np.outer(foretold, rest) + np.outer(rest, foretold)) / once + np.outer(rest, rest) / kept
+    first = (factor * pairs * np.outer(w, w)).sum()
+    made = json.loads(quarterlight("figures", learned).stdout)["learned"]["figures"]["quantity.content_hours.total"]
+    assert made["second"] == pytest.approx(second, rel=1e-9)
+    assert made["first"] == pytest.approx(first, rel=1e-9)
+    assert made["figure"]["se"] == pytest.approx((first + second) ** 0.5, rel=1e-9)
+
+
+def test_hours_work_and_storage_of_the_plan_follow(quarterlight, learned, visited, tmp_path):
+    """The simulated hours are those put right; what hangs on them follows; on purpose, nothing does."""
+    before, after = (json.loads(quarterlight("outlook", path, "--json").stdout)["quantities"] for path in (visited, learned))
+    right = json.loads(quarterlight("figures", learned).stdout)["learned"]["figures"]["quantity.content_hours.total"]
+    hours = after["content_hours"]
+    assert hours["mean"] == pytest.approx(right["figure"]["estimate"], rel=0.02)
+    # Ten thousand draws of the same doubt: of boxes and of transfers, at 90% where the figure has 95%.
+    width = (hours["high"] - hours["low"]) / (right["figure"]["high"] - right["figure"]["low"])
+    assert 0.5 < width < 1.2, width
+    times = hours["mean"] / before["content_hours"]["mean"]
+    for name in ("machine_hours", "channel_hours", "gigabytes_masters"):
+        assert after[name]["mean"] / before[name]["mean"] == pytest.approx(times, rel=0.1), name
+    assert after["staff.transfer"]["mean"] / before["staff.transfer"]["mean"] == pytest.approx(times, rel=0.1)
+    assert after["items"] == before["items"]
+    drivers = json.loads(quarterlight("outlook", learned, "--json").stdout)["drivers"]
+    assert any(driving["cause"]["kind"] == "transfers" for driving in drivers)
+
+
 def test_the_report_tells_it(quarterlight, learned, tmp_path):
     done = quarterlight("report", learned, "--out", tmp_path / "out")
     assert done.returncode == 0, done.stderr
     page = (tmp_path / "out" / "report.html").read_text()
     assert "What the first transfers showed" in page
     assert 'data-figure="learned.quantity.content_hours.total"' in page
+    assert "Learned: the hours were put right" in page and 'data-figure="learned.hours_simulated.n">20<' in page
 
 
 def test_on_purpose_is_compared_and_no_more(quarterlight, visited, found, tmp_path):

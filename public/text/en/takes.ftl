@@ -2,7 +2,7 @@
 
 to-takes = What it takes to save them
 title = What it takes
-lead = Given what is assumed below. The range holds the sample's chance, what nobody knows of the tapes, and the doubt in each assumption.
+lead = Given what is assumed below. The range holds the sample's chance, what nobody knows of the tapes, and the doubt in each assumption. Ranges here are 90%, the figures’ 95%: how far out an assumption could lie, nobody knows so finely.
 next = carrying the survey away
 working = Drawing ten thousand ways it could be…
 amounts = How much there is to do
@@ -55,19 +55,21 @@ quantity-gigabytes-masters = Storage for one copy, in GB (1,000,000,000 bytes)
 quantity-gigabytes = Storage for all copies, in GB
 quantity-gigabyte-years = GB kept, times years
 # $name, $mean, $low, $high
-quantity = { $name }: about { $mean }, between { $low } and { $high }.
+quantity = { $name }: about { $mean }; 90% range { $low } to { $high }.
 # $currency, $mean, $low, $high
-cost = About { $currency } { $mean }; between { $low } and { $high }, given these assumptions.
+cost = About { $currency } { $mean }; 90% range { $low } to { $high }, given these assumptions.
 not-priced = Not in it, for no price was given: { $what }.
 bought-none = { $label }: none.
 # $label, $mean, $low, $high, $chance
-bought = { $label }: about { $mean } tapes, between { $low } and { $high }; all of them with a chance of { $chance }.
+bought = { $label }: about { $mean } tapes, 90% range { $low } to { $high }; all of them with a chance of { $chance }.
 # $group, $narrower
 driver-sample = Ten more boxes of { $group }: the range some { $narrower } narrower.
 # $group, $narrower
 driver-speed = Ask what speed was used for: { $group }. The range some { $narrower } narrower.
 # $group, $narrower
 driver-tracks = Ask how many tracks were used for: { $group }. The range some { $narrower } narrower.
+driver-transfers = More of the tapes transferred: the range some { $narrower } narrower.
+learned = Learned: hours, and what hangs on them, are put right by the transfer of { NUMBER($n) } tapes.
 # $name, $narrower
 driver-assumption = A better figure for “{ $name }”: the range some { $narrower } narrower.
 refused-out-of-order = At least must not be more than likely, nor likely more than at most.

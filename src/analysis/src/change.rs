@@ -11,7 +11,7 @@ use sampling::contrast::{Linearised, mean_of, total_of};
 use sampling::design::Part;
 use sampling::interval::Limits;
 use sampling::overlap::{Together, change_limits, covariance};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use survey::State;
 
 use crate::figures::{Figure, Figures, Measure, figures, options};
@@ -21,15 +21,33 @@ use crate::tables::{Kind, Sample, Tables};
 /// How many differences of two frames are named one by one.
 const MOST_NAMED: usize = 5;
 
+/// One of the two surveys.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Which {
+    /// The earlier.
+    First,
+    /// The later.
+    Second,
+}
+
+impl std::fmt::Display for Which {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::First => "first",
+            Self::Second => "second",
+        })
+    }
+}
+
 /// Why two surveys cannot be compared; each says what differs.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
 pub enum ChangeError {
     /// One has no draw yet.
     #[error("the {0} survey has no sample yet: no box was drawn in it")]
-    NoDraw(&'static str),
+    NoDraw(Which),
     /// Nothing of one was counted.
     #[error("the {0} survey has no figure yet: no box was counted in a round that counts")]
-    NoFigure(&'static str),
+    NoFigure(Which),
     /// An invented collection and a real one.
     #[error("one of the two is an invented collection to practise on, and the other is not")]
     Practice,
@@ -51,7 +69,7 @@ pub enum ChangeError {
 }
 
 /// How the second visit's sample came to be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Drawn {
     /// By the first visit's draw: the boxes that both reached were meant to be the same.
@@ -61,7 +79,7 @@ pub enum Drawn {
 }
 
 /// One of the two visits.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Visit {
     /// The survey's title.
     pub title: String,
@@ -72,7 +90,7 @@ pub struct Visit {
 }
 
 /// One figure's change.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Changed {
     /// What it measures.
     pub measure: Measure,
@@ -103,7 +121,7 @@ impl Changed {
 }
 
 /// What changed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Change {
     /// The two visits.
     pub visits: [Visit; 2],
@@ -115,7 +133,13 @@ pub struct Change {
     pub confidence: f64,
     /// The figures by id.
     pub figures: BTreeMap<String, Changed>,
-    /// What a reader must know beside them.
+    /// Whether the second is a later state of the same survey: a box that was not looked at again counts as it was.
+    pub same_survey: bool,
+    /// How many changes have limits.
+    pub with_limits: usize,
+    /// How many of them would seem to have changed by chance alone, if nothing had.
+    pub by_chance: f64,
+    /// The same in words.
     pub notes: Vec<String>,
 }
 
@@ -127,7 +151,7 @@ pub fn change(first: &State, second: &State) -> Result<Change, ChangeError> {
     comparable(first, second)?;
     let both = [first, second];
     let [then, now] = both.map(figures);
-    for (name, made) in [("first", &then), ("second", &now)] {
+    for (name, made) in [(Which::First, &then), (Which::Second, &now)] {
         if made.headline.is_empty() {
             return Err(ChangeError::NoFigure(name));
         }
@@ -164,6 +188,9 @@ pub fn change(first: &State, second: &State) -> Result<Change, ChangeError> {
         drawn,
         common_boxes: reached[0].intersection(&reached[1]).count(),
         confidence: options().level,
+        same_survey: both[0].survey == both[1].survey,
+        with_limits: with_limits(&made),
+        by_chance: by_chance(&made),
         notes: notes(both, &made),
         figures: made,
     })
@@ -176,7 +203,7 @@ fn comparable(first: &State, second: &State) -> Result<(), ChangeError> {
     if first.survey == second.survey && first.counts() == second.counts() {
         return Err(ChangeError::Same);
     }
-    for (name, state) in [("first", first), ("second", second)] {
+    for (name, state) in [(Which::First, first), (Which::Second, second)] {
         if state.draw.is_none() {
             return Err(ChangeError::NoDraw(name));
         }
@@ -219,6 +246,16 @@ fn listed(state: &State) -> BTreeMap<String, (String, String)> {
     records::listed(state).into_iter().map(of).collect()
 }
 
+fn with_limits(made: &BTreeMap<String, Changed>) -> usize {
+    made.values().filter(|changed| changed.low.is_some()).count()
+}
+
+fn by_chance(made: &BTreeMap<String, Changed>) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "some hundred figures")]
+    let all = with_limits(made) as f64;
+    all * (1.0 - options().level)
+}
+
 fn notes(both: [&State; 2], made: &BTreeMap<String, Changed>) -> Vec<String> {
     let mut notes = Vec::new();
     if both[0].survey == both[1].survey {
@@ -227,10 +264,7 @@ fn notes(both: [&State; 2], made: &BTreeMap<String, Changed>) -> Vec<String> {
                 .to_owned(),
         );
     }
-    let with_limits = made.values().filter(|changed| changed.low.is_some()).count();
-    let level = options().level;
-    #[allow(clippy::cast_precision_loss, reason = "some hundred figures")]
-    let by_chance = with_limits as f64 * (1.0 - level);
+    let (with_limits, by_chance) = (with_limits(made), by_chance(made));
     notes.push(format!(
         "{with_limits} changes have limits; if nothing had changed, about {by_chance:.0} of them would seem to have, by chance \
          alone. Trust those that were looked for beforehand."

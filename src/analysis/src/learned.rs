@@ -7,6 +7,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use costing::LearnedHours;
 use sampling::column::{Cell, Column};
 use sampling::design::Design;
 use sampling::twophase::{self, Estimator, SecondPhase, TwoPhase, TwoPhaseError};
@@ -32,6 +33,8 @@ pub const BY_CHANCE: &str = "random";
 pub const ON_PURPOSE: &str = "purpose";
 /// What the answer begins with where [`order`] chose; the seed follows.
 const DRAW: &str = "draw ";
+/// The figure of all hours.
+const HOURS: &str = "quantity.content_hours.total";
 /// The purpose of the ranks that choose items for the first transfers.
 const RANKS: &str = "first transfers";
 
@@ -151,21 +154,30 @@ fn transfer(state: &State, item: ItemId) -> Option<Transfer> {
     (hours.is_some() || found.is_some()).then_some(Transfer { hours, found })
 }
 
+fn transfers(state: &State) -> BTreeMap<ItemId, Transfer> {
+    looked(state)
+        .into_iter()
+        .filter_map(|item| Some((item, transfer(state, item)?)))
+        .collect()
+}
+
+/// How the transferred items were chosen: on purpose, as long as nothing else was said.
+fn chosen(state: &State) -> String {
+    match state.answer(Subject::Survey, CHOSEN) {
+        Some(Answer::Text(text)) => text.clone(),
+        _ => ON_PURPOSE.to_owned(),
+    }
+}
+
 /// What the transfers in the log showed; nothing where there are none.
 #[must_use]
 pub fn learned(state: &State, before: &BTreeMap<String, Figure>) -> Option<Learned> {
     let tables = records::items(state, Basis::Headline);
-    let transfers: BTreeMap<ItemId, Transfer> = looked(state)
-        .into_iter()
-        .filter_map(|item| Some((item, transfer(state, item)?)))
-        .collect();
+    let transfers = transfers(state);
     if transfers.is_empty() {
         return None;
     }
-    let chosen = match state.answer(Subject::Survey, CHOSEN) {
-        Some(Answer::Text(text)) => text.clone(),
-        _ => ON_PURPOSE.to_owned(),
-    };
+    let chosen = chosen(state);
     let refused = refused(state, &chosen, &transfers);
     let mut made = Learned {
         n_looked: looked(state).len(),
@@ -209,6 +221,24 @@ fn refused(state: &State, chosen: &str, transfers: &BTreeMap<ItemId, Transfer>) 
              made; transfer these too, or leave out those behind them",
             missing.join(", ")
         )
+    })
+}
+
+/// The hours that simulated figures are put right by: only where chance chose the items, and their minutes are known.
+#[must_use]
+pub fn hours_learned(state: &State) -> Option<LearnedHours> {
+    let tables = records::items(state, Basis::Headline);
+    let transfers = transfers(state);
+    if transfers.is_empty() || refused(state, &chosen(state), &transfers).is_some() {
+        return None;
+    }
+    let mut made = BTreeMap::new();
+    hours_right(&tables, &transfers, &BTreeMap::new(), &mut made).ok()?;
+    let right = made.remove(HOURS)?;
+    Some(LearnedHours {
+        hours: right.figure.estimate,
+        sd: sampling::math::sqrt(right.second.max(0.0)),
+        n: transfers.len() as u64,
     })
 }
 
@@ -315,7 +345,8 @@ fn phases(tables: &Tables, at: usize, found: impl Fn(ItemId) -> Option<f64>) -> 
     })
 }
 
-fn put_right(
+/// The hours in all and an item, by what the look had said.
+fn hours_right(
     tables: &Tables,
     transfers: &BTreeMap<ItemId, Transfer>,
     before: &BTreeMap<String, Figure>,
@@ -332,7 +363,7 @@ fn put_right(
     let by = Estimator::Ratio(&made.said);
     let figures: [(&str, Measure, Result<TwoPhase, TwoPhaseError>); 2] = [
         (
-            "quantity.content_hours.total",
+            HOURS,
             Measure::Total,
             twophase::total(&second, &made.found, by, &options()),
         ),
@@ -346,6 +377,16 @@ fn put_right(
         let two_phase = two_phase.map_err(|error| error.to_string())?;
         into.insert(id.to_owned(), right(measure, two_phase, before.get(id)));
     }
+    Ok(())
+}
+
+fn put_right(
+    tables: &Tables,
+    transfers: &BTreeMap<ItemId, Transfer>,
+    before: &BTreeMap<String, Figure>,
+    into: &mut BTreeMap<String, PutRight>,
+) -> Result<(), String> {
+    hours_right(tables, transfers, before, into)?;
     if transfers.values().any(|transfer| transfer.found.is_none()) {
         return Ok(());
     }

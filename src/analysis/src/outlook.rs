@@ -18,7 +18,8 @@ use crate::records::{self, Basis};
 /// The collection as costing sees it, on the headline's boxes.
 ///
 /// Items of a batch share their unknowns; those of no batch share them with the others of their kind in their stratum, for
-/// what nobody told apart may all have come from one machine.
+/// what nobody told apart may all have come from one machine. Where chance chose the first transfers, the hours they showed
+/// stand in the place of such unknowns.
 #[must_use]
 pub fn collection(state: &State) -> Collection {
     let mut made = Collection {
@@ -89,6 +90,7 @@ pub fn collection(state: &State) -> Collection {
     }
     let mut named: Vec<(String, usize)> = groups.into_iter().collect();
     named.sort_by_key(|(_, index)| *index);
+    made.learned = crate::learned::hours_learned(state);
     made.groups = named.into_iter().map(|(name, _)| name).collect();
     made.strata = strata.into_values().filter(|s| !s.sampled.is_empty()).collect();
     made
@@ -233,6 +235,9 @@ pub struct Summary {
     pub drivers: Vec<Driving>,
     /// The quantity that the drivers are of.
     pub drivers_of: String,
+    /// Items transferred, where hours and what hangs on them were put right by what that taught.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub learned: Option<u64>,
 }
 
 /// Sums an outlook up.
@@ -257,6 +262,7 @@ pub fn summary(outlook: &Outlook, assumptions: &Assumptions) -> Summary {
         not_priced: missing.map(|entry| entry.label.to_owned()).collect(),
         drivers: outlook.drivers(drivers_of),
         drivers_of: drivers_of.to_owned(),
+        learned: outlook.learned(),
     }
 }
 

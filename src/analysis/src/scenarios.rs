@@ -16,6 +16,12 @@ pub fn question(name: &str) -> String {
     format!("{PREFIX}{}", name.trim())
 }
 
+/// The name of the scenario that a question is about; nothing for another question.
+#[must_use]
+pub fn name_of(question: &str) -> Option<&str> {
+    question.strip_prefix(PREFIX)
+}
+
 /// A survey's scenarios, by name, and why some of them cannot be used.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Saved {

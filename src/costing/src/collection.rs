@@ -11,6 +11,20 @@ pub struct Collection {
     pub groups: Vec<String>,
     /// Strata with at least one sampled box; others are outside.
     pub strata: Vec<Stratum>,
+    /// What the first transfers taught of the hours, where chance chose the items.
+    pub learned: Option<LearnedHours>,
+}
+
+/// Hours of sound put right by true durations: they stand in the place of what the items' unknowns come to in all. How the
+/// hours lie among classes and strata is still what the look said.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LearnedHours {
+    /// Hours of sound of the whole collection.
+    pub hours: f64,
+    /// The standard deviation that the choice of the transferred items leaves them, hours; the draw of boxes is apart.
+    pub sd: f64,
+    /// Items transferred.
+    pub n: u64,
 }
 
 /// A class of items, by what is to be done with them.
@@ -87,6 +101,9 @@ pub enum CollectionError {
     /// More items read than the box holds.
     #[error("stratum {0}: a box with more items read than it holds")]
     TooManyItems(String),
+    /// Learned hours that are no number, or under 0.
+    #[error("the hours learned from transfers are not sound")]
+    BadLearned,
     /// An index that points nowhere, or a range that is none.
     #[error("stratum {0}: an item whose class, group or playing time is not sound")]
     BadItem(String),
@@ -119,6 +136,15 @@ impl Collection {
         }
         if self.items().next().is_none() {
             return Err(CollectionError::NoItem);
+        }
+        let is_sound = |learned: &LearnedHours| {
+            [learned.hours, learned.sd]
+                .iter()
+                .all(|number| number.is_finite() && *number >= 0.0)
+                && learned.n > 0
+        };
+        if !self.learned.as_ref().is_none_or(is_sound) {
+            return Err(CollectionError::BadLearned);
         }
         Ok(())
     }

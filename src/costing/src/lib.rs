@@ -7,6 +7,7 @@
 //!   all covariances between strata and quantities because one set of weights serves every quantity;
 //! - **the items**: a reel whose speed and tracks nobody knows may hold one hour or eight. What the items of one recordist
 //!   or batch share is drawn once for all of them, for independent ranges would cancel falsely;
+//!   Once a part of the items was transferred, what that taught of the hours stands in the place of such unknowns;
 //! - **the assumptions**: minutes of setting up, prices, percentages, as low, likely and high ([`Assumptions`]).
 //!
 //! A result is therefore a statement *given these assumptions*: an interval ([`Outlook::range`]), the chance that a sum
@@ -18,19 +19,23 @@
 //!
 //! The crate knows items, classes and numbers; it does not know what a tape is.
 
+mod amounts;
 mod assumptions;
 mod bootstrap;
 mod catalogue;
 mod collection;
+mod learned;
 mod likely;
 mod outlook;
 mod range;
+mod rates;
 mod scenario;
 mod simulate;
+mod stratum;
 
 pub use assumptions::{Assumptions, AssumptionsError, Capacity, OwnLine, Storage, Value};
 pub use catalogue::{Driver, Entry, Kind, catalogue};
-pub use collection::{Class, Collection, CollectionError, Item, Playing, SampledBox, Stratum};
+pub use collection::{Class, Collection, CollectionError, Item, LearnedHours, Playing, SampledBox, Stratum};
 pub use likely::{Likely, Pile, likely};
 pub use outlook::{Bought, Cause, Driving, Outlook, Span};
 pub use range::{Range, RangeError};

@@ -5,7 +5,8 @@ use crate::bootstrap::Factors;
 use crate::collection::Collection;
 use crate::outlook::Outlook;
 use crate::range::Range;
-use crate::simulate::{Settings, Shared, Simulation, SimulationError};
+use crate::simulate::{Settings, Simulation, SimulationError};
+use crate::stratum::Shared;
 
 /// What of a class is put in (cassettes) or threaded by hand (reels), in the whole collection.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,7 +65,8 @@ pub fn likely(collection: &Collection, assumptions: &Assumptions) -> Result<Like
         items: vec![1.0; still.items().count()],
     };
     let shared: Vec<Shared> = still.groups.iter().map(|_| Shared::none()).collect();
-    let strata = simulation.strata(&factors, &shared);
+    let mut strata = simulation.strata(&factors, &shared);
+    simulation.put_right_at_likely(&mut strata);
     let mut piles = Vec::new();
     for (index, class) in still.classes.iter().enumerate() {
         for by_hand in [false, true] {
@@ -137,6 +139,7 @@ mod tests {
                 n_boxes: 40,
                 sampled: (2..12).map(sampled).collect(),
             }],
+            learned: None,
         }
     }
 

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use sampling::math::sqrt;
 
+use crate::assumptions::Capacity;
 use crate::collection::Collection;
 use crate::simulate::Settings;
 
@@ -11,13 +12,15 @@ use crate::simulate::Settings;
 ///
 /// Ids: `items`, `content_hours`, `machine_hours`, `channel_hours`, `staff_hours`, `staff.<task>`, `weeks`,
 /// `weeks_machines`, `weeks_people`, `gigabytes`, `gigabytes_masters`, `gigabyte_years`, `cost.total`, `cost.fixed`,
-/// `cost.<price>`, `class.<key>.items|content_hours|cost`, `stratum.<key>.items|content_hours|cost`.
+/// `cost.<price>`, `class.<key>.items|content_hours|machine_hours|staff_hours|cost`, `stratum.<key>.items|content_hours|cost`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outlook {
     settings: Settings,
     classes: Vec<String>,
     strata: Vec<Sampled>,
     groups: Vec<String>,
+    /// Items transferred, where the hours were put right by what that taught.
+    learned: Option<u64>,
     n_draws: usize,
     /// Draws by quantity, in the order in which a draw makes them.
     columns: Vec<Vec<f64>>,
@@ -25,6 +28,8 @@ pub struct Outlook {
     places: BTreeMap<String, usize>,
     /// The column that comes next in the draw being made.
     next: usize,
+    /// Sums over the draws of each class's items in each stratum: class by class, the strata in order.
+    class_items: Vec<f64>,
     causes: Vec<(Cause, Vec<f32>)>,
     /// Places among the causes: of strata, and of speed and tracks of groups.
     of_strata: Vec<Option<usize>>,
@@ -63,6 +68,8 @@ pub enum Cause {
     Tracks(String),
     /// An assumption, by its key or label.
     Assumption(String),
+    /// Which items were transferred first.
+    Transfers,
 }
 
 /// How much a cause moves a result.
@@ -77,7 +84,7 @@ pub struct Driving {
     pub width_then: f64,
 }
 
-/// What a budget does for a class.
+/// What a budget, or a number of weeks, does for a class.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Bought {
     /// The class.
@@ -88,6 +95,8 @@ pub struct Bought {
     pub part: Span,
     /// The chance that all of the class is done.
     pub chance_of_all: f64,
+    /// Items done by stratum, by key, on average: an item is done in one stratum as soon as in another.
+    pub strata: BTreeMap<String, f64>,
 }
 
 impl Outlook {
@@ -105,10 +114,12 @@ impl Outlook {
                 })
                 .collect(),
             groups: collection.groups.clone(),
+            learned: collection.learned.map(|learned| learned.n),
             n_draws: 0,
             columns: Vec::new(),
             places: BTreeMap::new(),
             next: 0,
+            class_items: vec![0.0; collection.classes.len() * collection.strata.len()],
             causes: Vec::new(),
             of_strata: Vec::new(),
             of_groups: Vec::new(),
@@ -177,6 +188,11 @@ impl Outlook {
         self.next += 1;
     }
 
+    /// Adds the items of a class in a stratum of the draw being made.
+    pub(crate) fn class_in_stratum(&mut self, class: usize, stratum: usize, items: f64) {
+        self.class_items[class * self.strata.len() + stratum] += items.max(0.0);
+    }
+
     /// Ends a draw.
     pub(crate) fn drawn(&mut self) {
         self.n_draws += 1;
@@ -232,17 +248,50 @@ impl Outlook {
     /// The same, and the items done in each draw.
     pub(crate) fn spent(&self, budget: f64) -> (Vec<Bought>, Vec<f64>) {
         let fixed = self.draws("cost.fixed");
-        let mut left: Vec<f64> = fixed.iter().map(|fixed| (budget - fixed).max(0.0)).collect();
+        let left = fixed.iter().map(|fixed| (budget - fixed).max(0.0)).collect();
+        self.in_turn(&[("cost", left)])
+    }
+
+    /// What a number of weeks is enough for, class by class in the same order: as far as both the machines' hours and the
+    /// people's go.
+    #[must_use]
+    pub fn done_in(&self, weeks: f64, capacity: &Capacity) -> Vec<Bought> {
+        self.worked(weeks, capacity).0
+    }
+
+    /// The same, and the items done in each draw.
+    pub(crate) fn worked(&self, weeks: f64, capacity: &Capacity) -> (Vec<Bought>, Vec<f64>) {
+        let machines = weeks * capacity.machines * capacity.machine_hours_week;
+        let people = weeks * capacity.people * capacity.people_hours_week;
+        self.in_turn(&[
+            ("machine_hours", vec![machines; self.n_draws]),
+            ("staff_hours", vec![people; self.n_draws]),
+        ])
+    }
+
+    /// Takes class after class as far as all that is there in a draw goes: each a quantity of the classes, and how much of
+    /// it there is.
+    fn in_turn(&self, there: &[(&str, Vec<f64>)]) -> (Vec<Bought>, Vec<f64>) {
+        let mut left: Vec<Vec<f64>> = there.iter().map(|(_, amounts)| amounts.clone()).collect();
         let mut bought = Vec::new();
-        let mut together = vec![0.0; fixed.len()];
-        for class in &self.classes {
-            let cost = self.draws(&format!("class.{class}.cost"));
+        let mut together = vec![0.0; self.n_draws];
+        for (at, class) in self.classes.iter().enumerate() {
+            let takes: Vec<&[f64]> = there
+                .iter()
+                .map(|(what, _)| self.draws(&format!("class.{class}.{what}")))
+                .collect();
             let items = self.draws(&format!("class.{class}.items"));
-            let mut parts = Vec::with_capacity(cost.len());
-            let mut done = Vec::with_capacity(cost.len());
-            for ((left, cost), items) in left.iter_mut().zip(cost).zip(items) {
-                let part = if *cost <= *left { 1.0 } else { *left / *cost };
-                *left -= (part * cost).min(*left);
+            let mut parts = Vec::with_capacity(self.n_draws);
+            let mut done = Vec::with_capacity(self.n_draws);
+            for (draw, items) in items.iter().enumerate() {
+                let part = takes
+                    .iter()
+                    .zip(&left)
+                    .map(|(takes, left)| part_done(*items, takes[draw], left[draw]))
+                    .fold(1.0, f64::min);
+                for (takes, left) in takes.iter().zip(&mut left) {
+                    left[draw] -= (part * takes[draw]).min(left[draw]);
+                }
                 parts.push(part);
                 done.push(part * items);
             }
@@ -255,6 +304,7 @@ impl Outlook {
             if let (Some(items), Some(part)) = (span(&done, level), span(&parts, level)) {
                 bought.push(Bought {
                     class: class.clone(),
+                    strata: self.by_stratum(at, items.mean),
                     items,
                     part,
                     chance_of_all: ratio(all, parts.len()),
@@ -262,6 +312,19 @@ impl Outlook {
             }
         }
         (bought, together)
+    }
+
+    /// A number of items of a class, laid on the strata as the class lies in them.
+    fn by_stratum(&self, class: usize, items: f64) -> BTreeMap<String, f64> {
+        let n = self.strata.len();
+        let sums = &self.class_items[class * n..(class + 1) * n];
+        let all = sampling::math::sum(sums.iter().copied());
+        self.strata
+            .iter()
+            .zip(sums)
+            .filter(|(_, sum)| all > 0.0 && **sum > 0.0)
+            .map(|(stratum, sum)| (stratum.key.clone(), items * sum / all))
+            .collect()
     }
 
     /// What moves a quantity, the strongest first: first-order indices, the variance between the means of twenty equal
@@ -303,6 +366,12 @@ impl Outlook {
         if now > 0.0 { 1.0 - then / now } else { 0.0 }
     }
 
+    /// How many items were transferred, where the hours were put right by what that taught.
+    #[must_use]
+    pub fn learned(&self) -> Option<u64> {
+        self.learned
+    }
+
     /// Names of the groups that share their unknowns.
     #[must_use]
     pub fn groups(&self) -> &[String] {
@@ -337,6 +406,20 @@ fn quantile(sorted: &[f64], at: f64) -> f64 {
     let index = below as usize;
     let above = sorted.get(index + 1).or(sorted.last()).copied().unwrap_or(0.0);
     sorted[index] + (place - below) * (above - sorted[index])
+}
+
+/// The part of a class that is done, by what it takes and what is left; with nothing left nothing is done, and of nothing
+/// all is.
+fn part_done(items: f64, takes: f64, left: f64) -> f64 {
+    if items <= 0.0 {
+        1.0
+    } else if left <= 0.0 {
+        0.0
+    } else if takes <= left {
+        1.0
+    } else {
+        left / takes
+    }
 }
 
 fn ratio(part: usize, whole: usize) -> f64 {

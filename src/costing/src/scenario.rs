@@ -39,6 +39,9 @@ pub struct Scenario {
     /// The money there is, in the set's currency.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub budget: Option<f64>,
+    /// The weeks there are.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weeks: Option<f64>,
 }
 
 /// Why scenarios are refused; each names the scenario.
@@ -56,6 +59,9 @@ pub enum ScenarioError {
     /// A budget that is no sum of money.
     #[error("{0}: the budget must be a number from 0 to a million million")]
     Budget(String),
+    /// Weeks that are no number of weeks.
+    #[error("{0}: the weeks must be a number from 0 to 10,000")]
+    Weeks(String),
     /// A budget where nothing has a price.
     #[error("{0}: there is a budget, but no price: give prices first")]
     NoPrice(String),
@@ -76,8 +82,9 @@ pub const MOST_SCENARIOS: usize = 5;
 /// The name under which the survey's own assumptions stand.
 pub const PLANNED: &str = "As planned";
 
-/// The quantities whose differences are told. `budget.items` is what is done for the budget, where two have one.
-pub const DIFFERENCES: [&str; 8] = [
+/// The quantities whose differences are told. `budget.items` is what is done for the budget, `in_weeks.items` what is done in
+/// the weeks, where two have such.
+pub const DIFFERENCES: [&str; 9] = [
     "items",
     "content_hours",
     "machine_hours",
@@ -86,6 +93,7 @@ pub const DIFFERENCES: [&str; 8] = [
     "gigabytes",
     "cost.total",
     "budget.items",
+    "in_weeks.items",
 ];
 
 /// Scenarios told side by side, all given their assumptions.
@@ -120,6 +128,12 @@ pub struct Told {
     pub chance: Option<f64>,
     /// What the budget buys of each class that is not left out.
     pub bought: Vec<Bought>,
+    /// The weeks, if it has some.
+    pub weeks: Option<f64>,
+    /// The chance that they are enough for all of it.
+    pub chance_in_weeks: Option<f64>,
+    /// What is done in them of each class that is not left out.
+    pub done: Vec<Bought>,
 }
 
 /// How one scenario differs from another.
@@ -160,6 +174,7 @@ impl Scenario {
             storage: None,
             capacity: None,
             budget: None,
+            weeks: None,
         }
     }
 
@@ -198,6 +213,9 @@ impl Scenario {
         let set = self.applied(planned);
         set.check()
             .map_err(|error| ScenarioError::Assumptions(name(), error))?;
+        if self.weeks.is_some_and(|weeks| !(0.0..=10_000.0).contains(&weeks)) {
+            return Err(ScenarioError::Weeks(name()));
+        }
         match self.budget {
             Some(budget) if !(0.0..=1e12).contains(&budget) => Err(ScenarioError::Budget(name())),
             Some(_) if !set.has_prices() => Err(ScenarioError::NoPrice(name())),
@@ -282,10 +300,16 @@ fn simulated(
         .filter(|id| priced || !id.contains("cost"))
         .filter_map(|id| Some((id.to_owned(), outlook.range(id)?)))
         .collect();
-    let mut bought = Vec::new();
+    let is_in = |bought: &Bought| !scenario.leave_out.contains(&bought.class);
+    let (mut bought, mut done) = (Vec::new(), Vec::new());
+    if let Some(weeks) = scenario.weeks {
+        let (of_classes, together) = outlook.worked(weeks, &set.capacity);
+        done.extend(of_classes.into_iter().filter(is_in));
+        quantities.extend(span(&together, settings.level).map(|span| ("in_weeks.items".to_owned(), span)));
+        draws.insert("in_weeks.items", together);
+    }
     if let Some(budget) = scenario.budget {
         let (of_classes, together) = outlook.spent(budget);
-        let is_in = |bought: &Bought| !scenario.leave_out.contains(&bought.class);
         bought.extend(of_classes.into_iter().filter(is_in));
         quantities.extend(span(&together, settings.level).map(|span| ("budget.items".to_owned(), span)));
         draws.insert("budget.items", together);
@@ -301,6 +325,11 @@ fn simulated(
                 .budget
                 .and_then(|budget| outlook.chance_within("cost.total", budget)),
             bought,
+            weeks: scenario.weeks,
+            chance_in_weeks: scenario
+                .weeks
+                .and_then(|weeks| outlook.chance_within("weeks", weeks)),
+            done,
         },
         draws,
     })

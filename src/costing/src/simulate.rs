@@ -2,15 +2,17 @@
 
 use std::collections::BTreeSet;
 
-use sampling::math::sqrt;
 use sampling::random::Stream;
 
+use crate::amounts::{ByClass, add, kept, masters, sum, sum_of, sum_pair};
 use crate::assumptions::{Assumptions, AssumptionsError};
 use crate::bootstrap::{Factors, Resampler, as_float};
-use crate::catalogue::{Driver, Kind, catalogue};
-use crate::collection::{Collection, CollectionError, Playing, Stratum};
+use crate::catalogue::{Driver, Kind};
+use crate::collection::{Collection, CollectionError};
+use crate::learned::Learning;
 use crate::outlook::{Cause, Outlook};
-use crate::range::Range;
+use crate::rates::{Line, Rates, TASKS, lines};
+use crate::stratum::{Shared, expected_hours, parts, spreads, together};
 
 /// How to simulate.
 #[derive(Clone, Debug, PartialEq)]
@@ -76,41 +78,10 @@ pub struct Simulation<'a> {
     apart: Vec<Option<Stream>>,
     /// Of each class, whether it is left out.
     left_out: Vec<bool>,
+    /// What the first transfers taught, as it is drawn.
+    learned: Option<Learning>,
     outlook: Outlook,
 }
-
-/// An assumption that is drawn: catalogue's or own.
-struct Line {
-    id: String,
-    /// Key or label.
-    name: String,
-    kind: Kind,
-    driver: Driver,
-    range: Range,
-    /// Place among the outlook's causes; none where there is no doubt.
-    cause: Option<usize>,
-}
-
-/// Amounts of one part of the collection.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(crate) struct Amounts {
-    pub(crate) items: f64,
-    pub(crate) content: f64,
-    pub(crate) machine: f64,
-    pub(crate) channel: f64,
-}
-
-impl Amounts {
-    fn add(&mut self, other: Self, times: f64) {
-        self.items += other.items * times;
-        self.content += other.content * times;
-        self.machine += other.machine * times;
-        self.channel += other.channel * times;
-    }
-}
-
-/// Amounts by class, of cassettes and of what is threaded by hand.
-pub(crate) type ByClass = Vec<[Amounts; 2]>;
 
 impl<'a> Simulation<'a> {
     /// Prepares a simulation.
@@ -128,6 +99,10 @@ impl<'a> Simulation<'a> {
             return Err(SimulationError::Settings);
         }
         let mut outlook = Outlook::new(collection, settings);
+        let cause_of_transfers = collection
+            .learned
+            .filter(|learned| learned.sd > 0.0)
+            .map(|_| outlook.cause(Cause::Transfers));
         let lines = lines(assumptions, &mut outlook);
         let apart = lines.iter().map(|_| None).collect();
         let stream = |purpose: &str| Stream::new(&settings.seed, purpose);
@@ -143,6 +118,7 @@ impl<'a> Simulation<'a> {
             assuming: stream("costing: assumptions"),
             apart,
             left_out: vec![false; collection.classes.len()],
+            learned: Learning::new(collection, settings, cause_of_transfers),
             outlook,
         })
     }
@@ -217,6 +193,15 @@ impl<'a> Simulation<'a> {
             self.outlook.group_was(group, drawn.drawn);
         }
         let mut strata = self.strata(factors, &shared);
+        if let Some(mut learned) = self.learned.take() {
+            let expected = expected_hours(self.collection, factors);
+            let deviation = learned.draw();
+            if let Some(cause) = learned.cause {
+                self.outlook.cause_was(cause, deviation);
+            }
+            learned.put_right(&mut strata, expected, deviation);
+            self.learned = Some(learned);
+        }
         for (class, _) in self.left_out.iter().enumerate().filter(|(_, is_out)| **is_out) {
             strata
                 .iter_mut()
@@ -228,37 +213,19 @@ impl<'a> Simulation<'a> {
 
     /// Amounts of each stratum.
     pub(crate) fn strata(&mut self, factors: &Factors, shared: &[Shared]) -> Vec<ByClass> {
-        let (mut at_box, mut at_item) = (0, 0);
-        let mut made = Vec::with_capacity(self.collection.strata.len());
-        let mut unread = Vec::new();
-        for (index, stratum) in self.collection.strata.iter().enumerate() {
-            let boxes = &factors.boxes[at_box..at_box + stratum.sampled.len()];
-            let n_items: usize = stratum.sampled.iter().map(|b| b.read.len()).sum();
-            let items = &factors.items[at_item..at_item + n_items];
-            (at_box, at_item) = (at_box + boxes.len(), at_item + n_items);
-            let part = draw_stratum(
-                stratum,
-                (boxes, items),
-                shared,
-                self.collection.classes.len(),
-                &mut self.unknowns,
-            );
+        let parts = parts(self.collection, factors, shared, Some(&mut self.unknowns));
+        for (index, part) in parts.iter().enumerate() {
             self.outlook.stratum_was(index, part.likely);
-            unread.push(part.unread);
-            made.push(part.by_class);
         }
-        // A stratum of which no item was read is like the others together.
-        let mut all: ByClass = vec![Default::default(); self.collection.classes.len()];
-        for by_class in &made {
-            add(&mut all, by_class, 1.0);
+        together(parts, self.collection.classes.len())
+    }
+
+    /// Puts amounts right that nothing was drawn for.
+    pub(crate) fn put_right_at_likely(&self, strata: &mut [ByClass]) {
+        if let Some(learned) = &self.learned {
+            let as_they_are = sum_of(strata).content;
+            learned.put_right(strata, as_they_are, 0.0);
         }
-        let known = sum(&all).items;
-        for (by_class, unread) in made.iter_mut().zip(&unread) {
-            if *unread > 0.0 && known > 0.0 {
-                add(by_class, &all, unread / known);
-            }
-        }
-        made
     }
 
     /// Adds up with every assumption at its likely value.
@@ -286,7 +253,17 @@ impl<'a> Simulation<'a> {
             self.outlook.push(|| format!("class.{key}.items"), both.items);
             self.outlook
                 .push(|| format!("class.{key}.content_hours"), both.content);
+            self.outlook
+                .push(|| format!("class.{key}.machine_hours"), both.machine);
+            self.outlook
+                .push(|| format!("class.{key}.staff_hours"), hours.iter().sum());
             self.outlook.push(|| format!("class.{key}.cost"), money);
+        }
+        for (index, by_class) in strata.iter().enumerate() {
+            for (class, amounts) in by_class.iter().enumerate() {
+                self.outlook
+                    .class_in_stratum(class, index, sum_pair(amounts).items);
+            }
         }
         for (stratum, by_class) in self.collection.strata.iter().zip(strata) {
             let money: f64 = self
@@ -368,353 +345,6 @@ impl<'a> Simulation<'a> {
                 labour += money;
             }
             self.outlook.push(|| format!("cost.{}", line.id), money);
-        }
-    }
-}
-
-/// The tasks that people's hours are told apart by.
-pub(crate) const TASKS: [&str; 6] = ["setup", "repair", "clean", "transfer", "checking", "metadata"];
-
-/// The lines of a set: percentages of everything come last, whatever the order they were given in.
-fn lines(assumptions: &Assumptions, outlook: &mut Outlook) -> Vec<Line> {
-    let of_catalogue = catalogue().iter().filter_map(|entry| {
-        let range = assumptions.range(entry.key)?;
-        let id = entry.key.strip_prefix("money.").unwrap_or(entry.key).to_owned();
-        Some((id, entry.key.to_owned(), entry.kind, entry.driver, range))
-    });
-    let own = assumptions.own.iter().enumerate().map(|(n, line)| {
-        let id = format!("own.{}", n + 1);
-        (id, line.label.clone(), Kind::Money, line.driver, line.value.range)
-    });
-    let mut all: Vec<_> = of_catalogue.chain(own).collect();
-    let last = |driver: Driver| match driver {
-        Driver::PercentOfAll => 2,
-        Driver::PercentOfLabour => 1,
-        _ => 0,
-    };
-    all.sort_by_key(|(_, _, _, driver, _)| last(*driver));
-    all.into_iter()
-        .map(|(id, name, kind, driver, range)| {
-            let cause = (!range.is_exact()).then(|| outlook.cause(Cause::Assumption(name.clone())));
-            Line {
-                id,
-                name,
-                kind,
-                driver,
-                range,
-                cause,
-            }
-        })
-        .collect()
-}
-
-/// One draw's assumptions, added up by what they are multiplied by.
-struct Rates {
-    minutes: [f64; 5],
-    attention: [f64; 2],
-    checking: f64,
-    per: [f64; 12],
-    labour_by: f64,
-    all_by: f64,
-}
-
-impl Rates {
-    fn new(lines: &[Line], values: &[f64]) -> Self {
-        let of = |id: &str| {
-            let found = lines.iter().zip(values).find(|(line, _)| line.id == id);
-            found.map_or(0.0, |(_, value)| *value)
-        };
-        let mut rates = Self {
-            minutes: [
-                of("time.setup_cassette"),
-                of("time.setup_reel"),
-                of("time.metadata"),
-                of("time.repair"),
-                of("time.clean"),
-            ],
-            attention: [of("part.attention_cassette"), of("part.attention_reel")],
-            checking: of("part.checking"),
-            per: [0.0; 12],
-            labour_by: 1.0,
-            all_by: 1.0,
-        };
-        for (line, value) in lines
-            .iter()
-            .zip(values)
-            .filter(|(line, _)| line.kind == Kind::Money)
-        {
-            match line.driver {
-                Driver::PercentOfLabour => rates.labour_by += value / 100.0,
-                Driver::PercentOfAll => rates.all_by *= 1.0 + value / 100.0,
-                driver => rates.per[driver as usize] += value,
-            }
-        }
-        rates
-    }
-
-    fn price(&self, driver: Driver) -> f64 {
-        self.per[driver as usize]
-    }
-
-    /// What does not depend on how much of the collection is done.
-    fn fixed(&self, boxes: f64) -> f64 {
-        (self.price(Driver::Once) + self.price(Driver::Boxes) * boxes) * self.all_by
-    }
-
-    /// People's hours by task, and money, of a class's amounts.
-    fn class(
-        &self,
-        class: &crate::Class,
-        amounts: &[Amounts; 2],
-        storage: &crate::Storage,
-    ) -> ([f64; TASKS.len()], f64) {
-        let [setup_cassette, setup_reel, metadata, repair, clean] = self.minutes;
-        let all = sum_pair(amounts);
-        let flag = |holds: bool| f64::from(u8::from(holds));
-        let hours = [
-            (amounts[0].items * setup_cassette + amounts[1].items * setup_reel) / 60.0,
-            flag(class.repair) * all.items * repair / 60.0,
-            flag(class.clean) * all.items * clean / 60.0,
-            amounts[0].machine * self.attention[0] + amounts[1].machine * self.attention[1],
-            all.machine * self.checking,
-            all.items * metadata / 60.0,
-        ];
-        let staff: f64 = hours.iter().sum();
-        let money = self.price(Driver::Items) * all.items
-            + flag(class.clean) * self.price(Driver::ItemsToClean) * all.items
-            + flag(class.repair) * self.price(Driver::ItemsToRepair) * all.items
-            + flag(class.specialist) * self.price(Driver::ItemsForSpecialist) * all.items
-            + self.price(Driver::ContentHours) * all.content
-            + self.price(Driver::MachineHours) * all.machine
-            + self.price(Driver::StaffHours) * self.labour_by * staff
-            + self.price(Driver::GigabyteYears) * kept(&all, storage) * storage.years;
-        (hours, money * self.all_by)
-    }
-}
-
-/// Gigabytes (10⁹ bytes) of one copy of the masters: rate × bits / 8 × channel-hours.
-fn masters(amounts: &Amounts, storage: &crate::Storage) -> f64 {
-    f64::from(storage.rate_hz) * f64::from(storage.bits) / 8.0 * 3600.0 * amounts.channel / 1e9
-}
-
-/// Gigabytes of all copies, with what is kept free for growth.
-fn kept(amounts: &Amounts, storage: &crate::Storage) -> f64 {
-    let access = f64::from(storage.access_kbit_s) * 1000.0 / 8.0 * 3600.0 * amounts.content / 1e9;
-    (masters(amounts, storage) * f64::from(storage.copies) + access * f64::from(storage.access_copies))
-        * (1.0 + storage.growth_percent / 100.0)
-}
-
-fn sum(by_class: &ByClass) -> Amounts {
-    let mut total = Amounts::default();
-    by_class.iter().for_each(|pair| total.add(sum_pair(pair), 1.0));
-    total
-}
-
-fn sum_pair(pair: &[Amounts; 2]) -> Amounts {
-    let mut total = pair[0];
-    total.add(pair[1], 1.0);
-    total
-}
-
-fn add(to: &mut ByClass, what: &ByClass, times: f64) {
-    for (to, what) in to.iter_mut().zip(what) {
-        to[0].add(what[0], times);
-        to[1].add(what[1], times);
-    }
-}
-
-struct Part {
-    by_class: ByClass,
-    /// Items of boxes none of whose items was read, where the stratum has no item read at all.
-    unread: f64,
-    /// The stratum's hours with the likely value of every item: what the sample alone does.
-    likely: f64,
-}
-
-/// One draw of a stratum: its items weighted by the boxes and items drawn, what is not known taken like the rest of it.
-fn draw_stratum(
-    stratum: &Stratum,
-    (boxes, items): (&[f64], &[f64]),
-    shared: &[Shared],
-    n_classes: usize,
-    unknowns: &mut Stream,
-) -> Part {
-    let weight = as_float(stratum.n_boxes) / as_float(stratum.sampled.len().max(1) as u64);
-    let (mut counted, mut counted_items, mut uncounted) = (0.0, 0.0, 0.0);
-    for (b, factor) in stratum.sampled.iter().zip(boxes) {
-        match b.n_items {
-            Some(n) => {
-                counted += factor;
-                counted_items += factor * as_float(n);
-            }
-            None => uncounted += factor,
-        }
-    }
-    let guessed = if counted > 0.0 {
-        uncounted * counted_items / counted
-    } else {
-        0.0
-    };
-    let all_items = ((counted_items + guessed) * weight).max(0.0);
-
-    let mut known: ByClass = vec![Default::default(); n_classes];
-    let mut silent: Vec<[f64; 2]> = vec![[0.0; 2]; n_classes];
-    let (mut likely, mut at) = (0.0, 0);
-    for b in &stratum.sampled {
-        let each = weight * as_float(b.n_items.unwrap_or(0)) / as_float(b.read.len().max(1) as u64);
-        for item in &b.read {
-            let w = each * items[at];
-            at += 1;
-            let cell = &mut known[item.class][usize::from(item.by_hand)];
-            let Some(playing) = &item.playing else {
-                silent[item.class][usize::from(item.by_hand)] += w;
-                continue;
-            };
-            let (mean, expected) = (playing.pass_hours.mean(), expected(playing));
-            cell.items += w;
-            cell.add(expected, w * mean);
-            likely += w * mean * expected.content;
-            // What the group shares does not ask which boxes were drawn, and the item stands for `each` of it.
-            let tape = tape_of(playing, shared[playing.group].drawn);
-            let by = each * mean * shared[playing.group].spread;
-            cell.add(tape, by);
-            cell.add(expected, -by);
-            if !playing.pass_hours.is_exact() {
-                // The lengths of the `each` items differ each for itself: their sum differs by the root of so many.
-                let own = playing.pass_hours.triangular(unknowns.unit()) - mean;
-                cell.add(tape, own * sqrt(each));
-            }
-        }
-    }
-    give_the_silent_their_share(&mut known, &silent);
-    let read = sum(&known).items;
-    if read <= 0.0 {
-        return Part {
-            by_class: vec![Default::default(); n_classes],
-            unread: all_items,
-            likely,
-        };
-    }
-    let up = all_items / read;
-    let mut by_class: ByClass = vec![Default::default(); n_classes];
-    add(&mut by_class, &known, up);
-    Part {
-        by_class,
-        unread: 0.0,
-        likely: likely * up,
-    }
-}
-
-/// What an hour of a pass at the likely speed holds, in a draw of what its group shares.
-fn tape_of(playing: &Playing, [speed, tracks]: [f64; 2]) -> Amounts {
-    of_pass(
-        playing.slower.three_point(speed),
-        playing.passes.three_point(tracks),
-        playing.tracks.three_point(tracks),
-    )
-}
-
-/// The mean of the same over all draws.
-fn expected(playing: &Playing) -> Amounts {
-    of_pass(
-        playing.slower.three_point_mean(),
-        playing.passes.three_point_mean(),
-        playing.tracks.three_point_mean(),
-    )
-}
-
-fn of_pass(hours: f64, passes: f64, tracks: f64) -> Amounts {
-    Amounts {
-        items: 0.0,
-        content: hours * passes,
-        machine: hours * passes,
-        channel: hours * tracks,
-    }
-}
-
-/// What the items of a group share, in one draw.
-pub(crate) struct Shared {
-    drawn: [f64; 2],
-    /// How much of its deviation counts, see [`spreads`].
-    spread: f64,
-}
-
-impl Shared {
-    /// Nothing drawn: every item at what is expected of it.
-    pub(crate) fn none() -> Self {
-        Self {
-            drawn: [0.5; 2],
-            spread: 0.0,
-        }
-    }
-}
-
-/// For each group, the root of the part of `W²` that is left when what the sample makes of its weight `W` is taken off: the
-/// square of an estimated weight is too large on average by its variance. A group that is in every box keeps all; one that
-/// is in a single box of `n` out of `N` stands for `N / n` such groups, whose unknowns are not the same, and keeps
-/// `sqrt(n / N)`.
-fn spreads(collection: &Collection) -> Vec<f64> {
-    let of_box = |b: &crate::SampledBox, group: usize| {
-        let each = as_float(b.n_items.unwrap_or(0)) / as_float(b.read.len().max(1) as u64);
-        let own = b
-            .read
-            .iter()
-            .filter_map(|item| item.playing)
-            .filter(|p| p.group == group);
-        each * own
-            .map(|p| p.pass_hours.mean() * expected(&p).content)
-            .sum::<f64>()
-    };
-    let spread = |group: usize| {
-        let (mut weight, mut variance, mut least) = (0.0, 0.0, 1.0_f64);
-        for stratum in &collection.strata {
-            let (all, n) = (as_float(stratum.n_boxes), as_float(stratum.sampled.len() as u64));
-            let hours: Vec<f64> = stratum.sampled.iter().map(|b| of_box(b, group)).collect();
-            let total: f64 = hours.iter().sum();
-            if n < 1.0 || total <= 0.0 {
-                continue;
-            }
-            let f = n / all;
-            least = least.min(f);
-            weight += total / f;
-            let squares: f64 = hours.iter().map(|x| x * x).sum();
-            // With one box its own square stands in: the most that the formula can say.
-            let between = if n > 1.0 {
-                (squares - total * total / n) / (n - 1.0)
-            } else {
-                squares
-            };
-            variance += all * all * (1.0 - f) * between / n;
-        }
-        if weight <= 0.0 {
-            return 1.0;
-        }
-        sqrt((1.0 - variance / (weight * weight)).max(least))
-    };
-    (0..collection.groups.len()).map(spread).collect()
-}
-
-/// Items whose playing time nobody can say get that of the others of their kind in the stratum, whatever their class (a
-/// class may rest on a single item, and a draw may give that no weight); else of all of the stratum.
-fn give_the_silent_their_share(known: &mut ByClass, silent: &[[f64; 2]]) {
-    let total = sum(known);
-    let mut of_kind = [Amounts::default(); 2];
-    for pair in known.iter() {
-        for (all, cell) in of_kind.iter_mut().zip(pair) {
-            all.add(*cell, 1.0);
-        }
-    }
-    for (pair, waiting) in known.iter_mut().zip(silent) {
-        for ((cell, waiting), kind) in pair.iter_mut().zip(waiting).zip(of_kind) {
-            if *waiting == 0.0 {
-                continue;
-            }
-            let like = if kind.items > 0.0 { kind } else { total };
-            if like.items > 0.0 {
-                cell.add(like, waiting / like.items);
-            } else {
-                cell.items += waiting;
-            }
         }
     }
 }

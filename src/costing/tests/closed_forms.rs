@@ -46,6 +46,7 @@ fn census(items: Vec<Item>, groups: usize) -> Collection {
                 read: items,
             }],
         }],
+        learned: None,
     }
 }
 

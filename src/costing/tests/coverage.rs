@@ -171,6 +171,7 @@ fn survey(world: &World, kind: &Kind, stream: &mut Stream) -> Collection {
         }],
         strata: strata.collect(),
         groups: (0..world.groups).map(|g| format!("group {g}")).collect(),
+        learned: None,
     }
 }
 

@@ -46,6 +46,7 @@ fn collection() -> Collection {
                 })
                 .collect(),
         }],
+        learned: None,
     }
 }
 
@@ -150,6 +151,63 @@ fn what_is_left_out_is_not_done_and_costs_nothing() {
     assert!(less["budget.items"].mean <= less["items"].mean);
     let items = made.differences[0].quantities["items"].span;
     near(items.mean, -all["class.ordinary.items"].mean);
+}
+
+/// With everything certain, weeks are enough for so many items as machines and people can do in them, and all classes are
+/// taken in turn; where items lie is told in proportion.
+#[test]
+fn weeks_buy_as_far_as_machines_and_people_go() {
+    let mut collection = collection();
+    for stratum in &mut collection.strata {
+        stratum.n_boxes = stratum.sampled.len() as u64;
+        for item in stratum.sampled.iter_mut().flat_map(|b| &mut b.read) {
+            item.playing = item.playing.map(|playing| Playing {
+                pass_hours: Range::exactly(1.0),
+                slower: Range::exactly(1.0),
+                passes: Range::exactly(1.0),
+                tracks: Range::exactly(1.0),
+                ..playing
+            });
+        }
+        stratum
+            .sampled
+            .iter_mut()
+            .for_each(|b| b.n_items = Some(b.read.len() as u64));
+    }
+    let mut set = planned();
+    for entry in costing::catalogue() {
+        if let Some(range) = set.range(entry.key) {
+            set.values.insert(
+                entry.key.to_owned(),
+                value(range.likely, range.likely, range.likely),
+            );
+        }
+    }
+    let outlook = simulate(&collection, &set, &settings()).unwrap();
+    let of = |id: &str| outlook.range(id).unwrap().mean;
+    let (machine, staff) = (of("class.first.machine_hours"), of("class.first.staff_hours"));
+    near(machine + of("class.ordinary.machine_hours"), of("machine_hours"));
+    near(staff + of("class.ordinary.staff_hours"), of("staff_hours"));
+    let capacity = set.capacity;
+    let first = (machine / (capacity.machines * capacity.machine_hours_week))
+        .max(staff / (capacity.people * capacity.people_hours_week));
+    // Half the time of the first class does half of it and none of the next; all of it all.
+    let half = outlook.done_in(first / 2.0, &capacity);
+    near(half[0].part.mean, 0.5);
+    near(half[0].strata["S1"], half[0].items.mean);
+    assert!(half[1].items.high < 0.5 * of("class.ordinary.items"));
+    let all = outlook.done_in(of("weeks") + 1e-9, &capacity);
+    near(all[0].chance_of_all + all[1].chance_of_all, 2.0);
+    let mut scenario = Scenario::new("a short time");
+    scenario.weeks = Some(first / 2.0);
+    let made = side_by_side(&collection, &set, &[scenario.clone()], &settings()).unwrap();
+    near(
+        made.scenarios[1].quantities["in_weeks.items"].mean,
+        half[0].items.mean + half[1].items.mean,
+    );
+    assert_eq!(made.scenarios[1].chance_in_weeks, Some(0.0));
+    scenario.weeks = Some(-1.0);
+    assert!(scenario.check(&set).unwrap_err().to_string().contains("weeks"));
 }
 
 #[test]

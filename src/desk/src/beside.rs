@@ -63,7 +63,7 @@ pub(crate) fn blank() -> Result<String, String> {
     eprintln!(
         "  \"values\", \"own\", \"storage\", \"capacity\", \"currency\": as in a set of assumptions (--blank)"
     );
-    eprintln!("  \"budget\": the money there is");
+    eprintln!("  \"budget\": the money there is; \"weeks\": the weeks there are");
     serde_json::to_string_pretty(&scenario)
         .map(|text| text + "\n")
         .map_err(|error| error.to_string())
@@ -86,6 +86,13 @@ pub(crate) fn words(made: Option<&SideBySide>, currency: &str) -> String {
             let _ = writeln!(
                 text,
                 "    {currency} {budget} pays for all of it with a chance of {:.0}%",
+                chance * 100.0
+            );
+        }
+        if let (Some(weeks), Some(chance)) = (told.weeks, told.chance_in_weeks) {
+            let _ = writeln!(
+                text,
+                "    {weeks} weeks are enough for all of it with a chance of {:.0}%",
                 chance * 100.0
             );
         }
@@ -118,6 +125,7 @@ fn label(id: &str, currency: &str) -> String {
     match id {
         "cost.total" => format!("Cost, {currency}"),
         "budget.items" => "Items done for the budget".to_owned(),
+        "in_weeks.items" => "Items done in the weeks".to_owned(),
         _ => QUANTITIES
             .iter()
             .find(|(known, _)| *known == id)

@@ -33,6 +33,9 @@ pub(crate) struct Args {
     /// What this much money buys, in the set's currency
     #[arg(long)]
     budget: Option<f64>,
+    /// What so many weeks are enough for, with the set's machines and people
+    #[arg(long)]
+    weeks: Option<f64>,
     /// The seed of the simulation
     #[arg(long, default_value = "1")]
     seed: String,
@@ -79,6 +82,9 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         files::write_new(path, rows(&collection)?.as_slice())?;
     }
     let bought = args.budget.map(|budget| outlook.buys(budget));
+    let done = args
+        .weeks
+        .map(|weeks| outlook.done_in(weeks, &assumptions.capacity));
     let summary = summary(&outlook, &assumptions);
     let saved = beside::saved(&state, &assumptions, &args.scenario)?;
     let side_by_side = beside::told(&collection, &assumptions, &saved, &settings)?;
@@ -90,16 +96,21 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
             #[serde(skip_serializing_if = "Option::is_none")]
             budget: Option<Vec<Bought>>,
             #[serde(skip_serializing_if = "Option::is_none")]
+            in_weeks: Option<Vec<Bought>>,
+            #[serde(skip_serializing_if = "Option::is_none")]
             side_by_side: Option<&'a costing::SideBySide>,
         }
         let whole = Whole {
             summary: &summary,
             budget: bought,
+            in_weeks: done,
             side_by_side: side_by_side.as_ref(),
         };
         serde_json::to_string_pretty(&whole).map_err(|error| error.to_string())? + "\n"
     } else {
-        let mut text = words(&outlook, &summary, bought.as_deref());
+        let mut text = words(&outlook, &summary);
+        text += &in_turn("For the budget", bought.as_deref());
+        text += &in_turn("In the weeks", done.as_deref());
         text += &beside::words(side_by_side.as_ref(), &summary.currency);
         for (name, why) in &saved.unused {
             let _ = writeln!(text, "Saved, but not told: {name}: {why}");
@@ -195,7 +206,7 @@ fn blank() -> Result<String, String> {
     Ok(text)
 }
 
-fn words(outlook: &Outlook, summary: &Summary, bought: Option<&[Bought]>) -> String {
+fn words(outlook: &Outlook, summary: &Summary) -> String {
     let mut text = format!(
         "Given these assumptions ({} draws, seed {:?}; {:.0}% intervals):\n",
         summary.draws,
@@ -206,6 +217,12 @@ fn words(outlook: &Outlook, summary: &Summary, bought: Option<&[Bought]>) -> Str
         if let Some(span) = outlook.range(id) {
             line(&mut text, name, span);
         }
+    }
+    if let Some(n) = summary.learned {
+        let _ = writeln!(
+            text,
+            "  Learned: hours, and what hangs on them, are put right by the transfer of {n} items."
+        );
     }
     if summary.quantities.contains_key("cost.total") {
         if let Some(span) = outlook.range("cost.total") {
@@ -225,7 +242,16 @@ fn words(outlook: &Outlook, summary: &Summary, bought: Option<&[Bought]>) -> Str
             (1.0 - driving.width_then) * 100.0
         );
     }
-    for bought in bought.unwrap_or_default() {
+    text
+}
+
+/// What is done class after class; nothing where it was not asked.
+fn in_turn(with: &str, bought: Option<&[Bought]>) -> String {
+    let Some(bought) = bought else {
+        return String::new();
+    };
+    let mut text = format!("{with}, the most pressing first:\n");
+    for bought in bought {
         let label = tape::actions()
             .iter()
             .find(|a| a.key == bought.class)
@@ -270,6 +296,7 @@ fn cause(cause: &Cause) -> String {
         Cause::Sample(stratum) => format!("ten more boxes of {stratum}"),
         Cause::Speed(group) => format!("the speed of: {group}"),
         Cause::Tracks(group) => format!("the tracks of: {group}"),
+        Cause::Transfers => "more of the items transferred".to_owned(),
         Cause::Assumption(key) => catalogue()
             .iter()
             .find(|entry| entry.key == key)

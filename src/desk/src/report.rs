@@ -3,8 +3,9 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use handover::Opened;
+use handover::papers::{Paper, paper};
 use handover::report::{self, OPTIONAL, Options};
-use handover::{Opened, pbcore};
 use survey::State;
 
 use crate::files;
@@ -35,6 +36,9 @@ pub(crate) struct Args {
     /// A section to leave out; may be given several times
     #[arg(long, value_parser = OPTIONAL.map(|(key, _)| key))]
     leave_out: Vec<String>,
+    /// The survey file of an earlier visit: a section on what changed since
+    #[arg(long)]
+    earlier: Option<PathBuf>,
 }
 
 /// Writes the files and names them.
@@ -42,17 +46,15 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let opened = files::survey(&args.file)?;
     let options = options(args, &opened)?;
     let Opened { log, parts, .. } = &opened;
-    let state = State::fold(log);
-    let workbook = handover::workbook(log, parts, &options).map_err(|error| error.to_string())?;
-    let made: [(&str, Vec<u8>); 4] = [
-        ("report.html", report::html(log, parts, &options).into_bytes()),
-        (
-            "paragraph.txt",
-            report::paragraph(log, parts, &options).into_bytes(),
-        ),
-        ("workbook.xlsx", workbook),
-        ("pbcore.xml", pbcore::pbcore(&state, parts, &options).into_bytes()),
-    ];
+    let earlier = match &args.earlier {
+        Some(path) => Some(files::survey(path)?.log),
+        None => None,
+    };
+    let mut made = Vec::new();
+    for what in Paper::ALL {
+        let bytes = paper(log, parts, &options, what, earlier.as_ref()).map_err(|error| error.to_string())?;
+        made.push((what.name(), bytes));
+    }
     // All or nothing: a second report in the same folder would leave a mixture.
     if let Some((name, _)) = made.iter().find(|(name, _)| args.out.join(name).exists()) {
         let path = args.out.join(name);

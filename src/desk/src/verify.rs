@@ -15,6 +15,9 @@ pub(crate) struct Args {
     /// Check every number of this report too: does each follow from the file's log?
     #[arg(long)]
     report: Option<PathBuf>,
+    /// The survey file of the earlier visit that the report compares with
+    #[arg(long, requires = "report")]
+    earlier: Option<PathBuf>,
     /// The checks as JSON
     #[arg(long)]
     json: bool,
@@ -25,7 +28,9 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let bytes = files::bytes(&args.file)?;
     let mut report = handover::verify(&bytes);
     if let Some(path) = &args.report {
-        report.checks.push(report_check(&bytes, path)?);
+        report
+            .checks
+            .push(report_check(&bytes, path, args.earlier.as_deref())?);
     }
     if args.json {
         let json = serde_json::to_string_pretty(&report).map_err(|error| error.to_string())?;
@@ -55,7 +60,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
 }
 
 /// The check of a report that lies beside the file.
-fn report_check(bytes: &[u8], path: &Path) -> Result<Check, String> {
+fn report_check(bytes: &[u8], path: &Path, earlier: Option<&Path>) -> Result<Check, String> {
     let checked = |verdict, detail| Check {
         name: "report",
         verdict,
@@ -69,7 +74,11 @@ fn report_check(bytes: &[u8], path: &Path) -> Result<Check, String> {
             "the survey file cannot be read".to_owned(),
         ));
     };
-    let found = match handover::report::check::check(&html, &opened.log) {
+    let earlier = match earlier {
+        Some(path) => Some(files::survey(path)?.log),
+        None => None,
+    };
+    let found = match handover::report::check::check_since(&html, &opened.log, earlier.as_ref()) {
         Ok(found) => found,
         Err(why) => return Ok(checked(Verdict::Fails, format!("{}: {why}", path.display()))),
     };

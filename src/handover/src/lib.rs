@@ -11,7 +11,7 @@
 //! Reading order: [`survey_file`], [`verify`], [`merge`], then the parts of the file: [`zip`], `bag`, `tables`,
 //! `datapackage`, `draw_record`, [`report`], [`photos`]; beside it [`boxlist`] and
 //! [`watchlist`], [`transfers`] (tables that come in), [`ask_first`] (one item as a page to send), [`pbcore`] (catalogue records) and, with the
-//! feature `workbook`, a spreadsheet whose sums are live.
+//! feature `workbook`, a spreadsheet whose sums are live and all papers by one door (`papers`).
 //!
 //! Not here: estimates (the analysis crate), screens, files on a disk, the clock.
 #![deny(missing_docs)]
@@ -25,6 +25,8 @@ pub mod day;
 mod draw_record;
 mod error;
 pub mod merge;
+#[cfg(feature = "workbook")]
+pub mod papers;
 pub mod pbcore;
 pub mod photos;
 pub mod report;

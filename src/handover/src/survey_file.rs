@@ -120,7 +120,13 @@ pub(crate) fn payload(log: &Log, state: &State, parts: &Parts) -> BTreeMap<Strin
         (RECOMPUTE.to_owned(), RECOMPUTE_R.as_bytes().to_vec()),
         (
             REPORT.to_owned(),
-            report::page_of(log, state, &figures, &tables, parts, report::Options::of(state)).into_bytes(),
+            report::page_of(
+                (log, state, &figures, &tables),
+                parts,
+                report::Options::of(state),
+                None,
+            )
+            .into_bytes(),
         ),
     ]);
     let tables = tables

@@ -129,3 +129,29 @@ fn what_was_not_read_twice_leaves_the_figures_as_they_were() {
     let text = String::from_utf8_lossy(&bytes);
     assert!(!text.contains("read_twice"), "the file is what it always was");
 }
+
+#[test]
+fn the_report_says_what_was_photographed_and_how_two_readings_agree() {
+    let it = read_again(Some(3));
+    let figures = analysis::figures::figures(&it.state);
+    let html = handover::report::html(&it.log, &parts(), &handover::report::Options::default());
+    let shown = |id: &str| {
+        let (_, rest) = html.split_once(&format!("<span data-figure=\"{id}\">")).unwrap();
+        rest.split('<').next().unwrap().to_owned()
+    };
+    assert_eq!(shown("photos"), it.state.photos.len().to_string());
+    assert_eq!(shown("photos.label"), shown("photos"));
+    assert_eq!(
+        shown("read_twice.date_decade.n"),
+        figures.read_twice["date_decade"].n.to_string()
+    );
+    assert_eq!(shown("read_twice.chosen"), shown("read_twice.done"));
+    assert!(html.contains("Two readings of the same photographs"));
+    assert!(
+        html.contains("read_twice.date_decade.kappa") && html.contains("two readers can be wrong together")
+    );
+    assert!(handover::report::check::check(&html, &it.log).unwrap().holds());
+    // Where nothing was read twice, nothing of it is said but that it was not.
+    let plain = handover::report::html(&surveyed().log, &parts(), &handover::report::Options::default());
+    assert!(plain.contains("no photograph read a second time") && !plain.contains("read_twice."));
+}

@@ -65,6 +65,7 @@ pub(crate) fn driver(driving: &Driving, place: impl Fn(&str) -> String) -> Strin
         Cause::Sample(stratum) => driver_sample(place(stratum), narrower),
         Cause::Speed(group) => driver_speed(group, narrower),
         Cause::Tracks(group) => driver_tracks(group, narrower),
+        Cause::Transfers => driver_transfers(narrower),
         Cause::Assumption(key) => {
             let name = costing::catalogue()
                 .iter()
@@ -146,4 +147,21 @@ pub(crate) fn plain(number: f64) -> String {
 /// A part of one in whole percent.
 fn whole_percent(part: f64) -> String {
     super::common::percent(numbers::decimals(part * 100.0, 0))
+}
+
+#[cfg(test)]
+mod tests {
+    /// The sentences name the levels; here is where they would be found to be wrong.
+    #[test]
+    fn the_levels_are_those_that_the_sentences_name() {
+        let tenths = |level: f64| (level * 1000.0).round();
+        assert_eq!(
+            tenths(costing::Settings::default().level).to_bits(),
+            900.0_f64.to_bits()
+        );
+        assert_eq!(
+            tenths(analysis::figures::options().level).to_bits(),
+            950.0_f64.to_bits()
+        );
+    }
 }

@@ -3,10 +3,9 @@
 use survey::{Content, Subject};
 use tape::Answer;
 
-use super::facts::Facts;
+use super::facts::{Facts, days};
 use super::line::{Line, said, w};
 use super::page::Page;
-use crate::day::Day;
 
 /// The kinds of recording that a survey may count, as they are asked for when it is set up.
 const SCOPE: [(&str, &str); 5] = [
@@ -100,23 +99,19 @@ fn scope(facts: &Facts<'_>) -> Line {
 
 /// First and last day on which boxes or items were answered for, and by whom.
 fn checked(facts: &Facts<'_>) -> Line {
-    let mut days: Vec<Day> = Vec::new();
     let mut people: Vec<&str> = Vec::new();
     for entry in facts.log.entries() {
         if let Content::Answer {
             subject: Subject::Box(_) | Subject::Item(_),
             ..
         } = &entry.content
+            && let Some(person) = facts.person(entry.id)
+            && !people.contains(&person)
         {
-            days.extend(Day::from_ms(entry.at_ms));
-            if let Some(person) = facts.person(entry.id)
-                && !people.contains(&person)
-            {
-                people.push(person);
-            }
+            people.push(person);
         }
     }
-    let (Some(first), Some(last)) = (days.iter().min(), days.iter().max()) else {
+    let Some((first, last)) = days(facts.log) else {
         return w("nothing yet");
     };
     let mut line = said(first.to_string());

@@ -41,7 +41,9 @@ pub(super) fn how_much(facts: &Facts<'_>) -> Vec<Line> {
             .add(items)
             .w(" tapes and other sound carriers in ")
             .of("sample.n_boxes", sample.n_boxes, "box", "boxes")
-            .w("."),
+            .w(" (")
+            .add(Facts::level())
+            .w(" range)."),
     ];
     if let Some(hours) = facts.simulated("content_hours", AMOUNT) {
         lines.push(
@@ -99,7 +101,14 @@ pub(super) fn state(facts: &Facts<'_>) -> Vec<Line> {
     }
     if lines.is_empty() {
         lines.push(w("Nothing can be said of the state yet."));
-    } else if facts.figures.sample.n_stopped > 0 {
+        return lines;
+    }
+    lines.push(
+        w("The ranges in this list are ")
+            .add(Facts::level())
+            .w(" ranges."),
+    );
+    if facts.figures.sample.n_stopped > 0 {
         lines.push(w("A stopped box counts for all that it holds."));
     }
     lines

@@ -6,6 +6,7 @@ use serde::Serialize;
 use survey::Log;
 
 use super::MadeBy;
+use super::facts::digest;
 use super::page::{FIGURE, MADE_BY};
 use crate::APP;
 use crate::survey_file::Parts;
@@ -51,6 +52,16 @@ pub enum ReportError {
     /// A report of another survey.
     #[error("this report is of survey {0}, not of this file's")]
     OtherSurvey(String),
+    /// It compares with an earlier visit, whose file was not given.
+    #[error(
+        "this report compares with an earlier visit, survey {0}: give that visit's file too (quarterlight verify FILE --report REPORT --earlier FILE)"
+    )]
+    NeedsEarlier(String),
+    /// Another file than the earlier visit's that it compares with.
+    #[error(
+        "this report compares with another earlier visit than that of the file given, or with another state of it"
+    )]
+    OtherEarlier,
 }
 
 /// Makes the report anew, as it says it was made, and compares every number by its id, then every line.
@@ -58,6 +69,14 @@ pub enum ReportError {
 /// # Errors
 /// [`ReportError`] where it is no report, or one of another survey.
 pub fn check(html: &str, log: &Log) -> Result<ReportCheck, ReportError> {
+    check_since(html, log, None)
+}
+
+/// The same for a report that compares with an earlier visit, whose log is handed in. A report that does not needs none.
+///
+/// # Errors
+/// [`ReportError`], also where it is another visit than the one it compares with.
+pub fn check_since(html: &str, log: &Log, earlier: Option<&Log>) -> Result<ReportCheck, ReportError> {
     let made_by = made_by(html).ok_or(ReportError::NoReport)?;
     if made_by.survey != log.survey().to_string() {
         return Err(ReportError::OtherSurvey(
@@ -70,7 +89,15 @@ pub fn check(html: &str, log: &Log) -> Result<ReportCheck, ReportError> {
         organization: made_by.organization,
         contact: made_by.contact,
     };
-    let anew = super::html(log, &parts, &made_by.options);
+    let earlier = match (&made_by.earlier, earlier) {
+        (None, _) => None,
+        (Some(named), None) => {
+            return Err(ReportError::NeedsEarlier(named.survey.chars().take(40).collect()));
+        }
+        (Some(named), Some(given)) if named.log == digest(given) => Some(given),
+        (Some(_), Some(_)) => return Err(ReportError::OtherEarlier),
+    };
+    let anew = super::html_since(log, &parts, &made_by.options, earlier);
     Ok(compare(html, &anew, parts.app))
 }
 

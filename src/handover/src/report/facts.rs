@@ -2,15 +2,17 @@
 
 use std::collections::BTreeMap;
 
+use analysis::change::{Change, change};
 use analysis::figures::{Figure, Figures};
 use analysis::outlook::{self, Summary};
 use analysis::records::{self, ACTION_PREFIX, Basis};
 use analysis::scenarios::{self, Saved};
 use analysis::tables::WHOLE_BOX;
 use analysis::takes::{LongTakes, long_takes};
-use costing::{Assumptions, Likely, Settings, SideBySide, Span};
+use costing::{Assumptions, LearnedHours, Likely, Settings, SideBySide, Span};
+use sha2::{Digest, Sha256};
 use survey::frame::DrawStratum;
-use survey::{EntryId, Log, Serial, State, Subject};
+use survey::{Content, EntryId, Log, Serial, State, Subject};
 
 use super::line::{Line, fig, w};
 use super::numbers::{Unit, as_given};
@@ -38,9 +40,59 @@ pub(crate) struct Facts<'a> {
     pub(super) side_by_side: Option<SideBySide>,
     pub(super) likely: Option<Likely>,
     pub(super) long: Option<LongTakes>,
+    /// The hours that the simulation was put right by.
+    pub(super) learned_hours: Option<LearnedHours>,
+    /// The earlier visit that the writer chose to be compared with.
+    pub(super) earlier: Option<Earlier>,
     /// Boxes that answer for all their items at once with a yes, by the figure's id without its measure.
     whole: BTreeMap<String, usize>,
     strata: BTreeMap<String, String>,
+}
+
+/// An earlier visit to the same boxes, and what changed since.
+pub(super) struct Earlier {
+    /// Its survey.
+    pub(super) survey: String,
+    /// SHA-256 of its log.
+    pub(super) digest: String,
+    /// First and last day on which it looked at something.
+    pub(super) days: Option<(Day, Day)>,
+    /// What changed, or why that cannot be said.
+    pub(super) made: Result<Change, String>,
+}
+
+impl Earlier {
+    fn of(earlier: &Log, state: &State) -> Self {
+        Self {
+            survey: earlier.survey().to_string(),
+            digest: digest(earlier),
+            days: days(earlier),
+            made: change(&State::fold(earlier), state).map_err(|why| why.to_string()),
+        }
+    }
+}
+
+/// SHA-256 of a log's lines, in hexadecimal digits.
+pub(super) fn digest(log: &Log) -> String {
+    let digest = Sha256::digest(log.to_lines());
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// First and last day on which a box or an item was answered for, by the devices' clocks.
+pub(super) fn days(log: &Log) -> Option<(Day, Day)> {
+    let about_things = log.entries().filter(|entry| {
+        matches!(
+            &entry.content,
+            Content::Answer {
+                subject: Subject::Box(_) | Subject::Item(_),
+                ..
+            }
+        )
+    });
+    let days: Vec<Day> = about_things
+        .filter_map(|entry| Day::from_ms(entry.at_ms))
+        .collect();
+    Some((*days.iter().min()?, *days.iter().max()?))
 }
 
 impl<'a> Facts<'a> {
@@ -50,6 +102,7 @@ impl<'a> Facts<'a> {
         figures: &'a Figures,
         parts: &'a Parts,
         options: Options,
+        earlier: Option<&Log>,
     ) -> Self {
         let assumptions = outlook::assumptions(state);
         let said = state.answer(Subject::Survey, outlook::ASSUMPTIONS);
@@ -100,6 +153,8 @@ impl<'a> Facts<'a> {
             side_by_side,
             likely,
             long: long_takes(state, storage.rate_hz, storage.bits),
+            learned_hours: collection.learned,
+            earlier: earlier.map(|earlier| Earlier::of(earlier, state)),
             whole: whole_boxes(state),
             strata,
         }
@@ -249,6 +304,12 @@ pub(super) const PERCENT: Shape = Shape {
     least: Unit::TENTH,
     after: "%",
 };
+/// A difference of two shares.
+pub(super) const POINTS: Shape = Shape {
+    times: 100.0,
+    least: Unit::TENTH,
+    after: " points",
+};
 /// A quantity to a tenth at most.
 pub(super) const AMOUNT: Shape = Shape {
     times: 1.0,
@@ -285,7 +346,9 @@ pub(super) fn percent(id: impl Into<String>, share: f64) -> Line {
     fig(id, format!("{}%", unit.shown(share * 100.0)))
 }
 
-/// `, given these assumptions`: stands wherever a simulated figure does.
+/// `, given these assumptions (90% range)`: stands wherever a simulated figure does, for its level is not the figures'.
 pub(super) fn given() -> Line {
-    w(", given these assumptions")
+    w(", given these assumptions (")
+        .add(Facts::simulated_level())
+        .w(" range)")
 }

@@ -11,6 +11,7 @@ use super::line::{Line, fig, said, w};
 use super::met::reasons;
 use super::numbers::three;
 use super::page::Page;
+use super::twice;
 use crate::day;
 
 pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
@@ -21,7 +22,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     page.element("h3", "The look");
     look(page, facts);
     missing(page, facts);
-    again(page, facts);
+    twice::again(page, facts);
     page.element("h3", "The sums");
     sums(page, facts);
 }
@@ -163,18 +164,15 @@ fn look(page: &mut Page, facts: &Facts<'_>) {
          pointed out at once, and every correction is kept beside what it replaces.",
     ));
     let mut ways: BTreeMap<&str, usize> = BTreeMap::new();
-    let mut photographed = 0;
     for entry in facts.log.entries() {
         let Content::Answer {
             subject: Subject::Box(_) | Subject::Item(_),
-            value,
             origin,
             ..
         } = &entry.content
         else {
             continue;
         };
-        photographed += usize::from(value.has(tape::PHOTOGRAPHED));
         let way = match Way::read(&origin.from) {
             _ if origin.from.is_empty() => "one question at a time",
             Some(Way::QuickLook) => "one tap after a look at the whole item",
@@ -195,11 +193,7 @@ fn look(page: &mut Page, facts: &Facts<'_>) {
         })
         .collect();
     page.lines(&lines);
-    page.p(
-        &w("Photographs: ")
-            .of("answers.photographed", photographed, "answer was", "answers were")
-            .w(" left for a photograph. No photograph is in this report; whether one shows a scale is not recorded."),
-    );
+    twice::photographs(page, facts);
 }
 
 fn missing(page: &mut Page, facts: &Facts<'_>) {
@@ -230,44 +224,6 @@ fn missing(page: &mut Page, facts: &Facts<'_>) {
         "Boxes visited and not fully checked",
         &["Reason", "Boxes", "How the figures treat them"].map(Line::from),
         &[1],
-        &rows,
-    );
-}
-
-/// Two looks at the same thing, by question.
-fn again(page: &mut Page, facts: &Facts<'_>) {
-    let mut all: BTreeMap<&str, [usize; 2]> = BTreeMap::new();
-    for question in tape::questions() {
-        for subject in facts.state.subjects() {
-            let heads = facts.state.heads(subject, question.key);
-            if let [first, second, ..] = heads {
-                let counts = all.entry(question.key).or_default();
-                counts[0] += 1;
-                counts[1] += usize::from(first.value == second.value);
-            }
-        }
-    }
-    if all.is_empty() {
-        page.p(&w(
-            "No box or item was looked at a second time, so how well two looks agree is not known.",
-        ));
-        return;
-    }
-    let rows: Vec<Vec<Line>> = all
-        .iter()
-        .map(|(key, [n, same])| {
-            let short = tape::question(key).map_or(*key, |question| question.short);
-            vec![
-                said(short),
-                Line::default().n(format!("repeat.{key}.compared"), *n),
-                Line::default().n(format!("repeat.{key}.same"), *same),
-            ]
-        })
-        .collect();
-    page.grid(
-        "Two looks at the same thing (plain agreement; whether the second was blind is not recorded)",
-        &["Question", "Looked at twice", "Same answer"].map(Line::from),
-        &[1, 2],
         &rows,
     );
 }
@@ -309,6 +265,21 @@ fn sums(page: &mut Page, facts: &Facts<'_>) {
             .add(Facts::simulated_level())
             .w(" of the draws; the figure before them is their mean."),
     );
+    page.p(&w("Two levels, and why: what follows from the sample alone has intervals at ")
+        .add(Facts::level())
+        .w(", as is usual for surveys. Simulated ranges are at ")
+        .add(Facts::simulated_level())
+        .w(": farther out they would rest on the far ends of assumptions, which nobody knows so finely. Each stands beside \
+            its range."));
+    if let Some(learned) = &facts.learned_hours {
+        page.p(&w("The hours of the simulation are those put right by the first transfers (")
+            .n("learned.hours_simulated.n", usize::try_from(learned.n).unwrap_or(usize::MAX))
+            .w(
+                " items): they stand in the place of what unknown speeds, tracks and lengths would leave open in all, with the \
+                 doubt that the choice of these items leaves. Machine hours, work, storage and cost follow them. How the hours \
+                 lie among classes and strata is still as the look had it.",
+            ));
+    }
     page.p(&w(
         "In the simulation, unlike in the figures before it, what is not known is taken to be like the rest: boxes that nobody \
          could count, and items that nobody could look at, like the others of their stratum; items whose playing time cannot \

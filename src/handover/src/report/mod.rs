@@ -4,13 +4,14 @@
 //! that has this program never opens it.
 //!
 //! Reading order: [`Options`], `facts` (what is gathered), `line` (how a number comes to bear its figure's id), then the
-//! sections in the order of the page: `about`, `board`, `findings`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
+//! sections in the order of the page: `about`, `board`, `findings`, `change`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
 //! [`check`] recomputes every number of a report.
 
 mod about;
 mod advice;
 mod assumptions;
 mod board;
+mod change;
 mod charts;
 pub mod check;
 mod facts;
@@ -28,6 +29,7 @@ mod scenarios;
 mod style;
 mod takes;
 mod today;
+mod twice;
 
 use analysis::figures::{Figures, figures};
 use serde::{Deserialize, Serialize};
@@ -55,6 +57,17 @@ struct MadeBy {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     contact: Option<String>,
     options: Options,
+    /// The earlier visit that it compares with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    earlier: Option<ComparedWith>,
+}
+
+/// The earlier visit that a report compares with.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+struct ComparedWith {
+    survey: String,
+    /// SHA-256 of its log.
+    log: String,
 }
 
 /// The page of a survey, made anew from its log, with the options that are handed in ([`Options::of`] gives the log's own).
@@ -62,22 +75,26 @@ struct MadeBy {
 /// The same log, parts and options give the same bytes, on any device.
 #[must_use]
 pub fn html(log: &Log, parts: &Parts, options: &Options) -> String {
+    html_since(log, parts, options, None)
+}
+
+/// The same with a section on what changed since an earlier visit, whose log is handed in.
+#[must_use]
+pub fn html_since(log: &Log, parts: &Parts, options: &Options, earlier: Option<&Log>) -> String {
     let state = State::fold(log);
     let figures = figures(&state);
     let tables = tables::all(log, &state, &figures);
-    page_of(log, &state, &figures, &tables, parts, options.clone())
+    page_of((log, &state, &figures, &tables), parts, options.clone(), earlier)
 }
 
 /// The same, from what is there already.
 pub(crate) fn page_of(
-    log: &Log,
-    state: &State,
-    figures: &Figures,
-    tables: &[Table],
+    (log, state, figures, tables): (&Log, &State, &Figures, &[Table]),
     parts: &Parts,
     options: Options,
+    earlier: Option<&Log>,
 ) -> String {
-    let facts = Facts::new(log, state, figures, parts, options.cut());
+    let facts = Facts::new(log, state, figures, parts, options.cut(), earlier);
     let named = |name: &Option<String>| name.clone().filter(|_| facts.is_open());
     let made_by = MadeBy {
         survey: state.survey.to_string(),
@@ -86,6 +103,10 @@ pub(crate) fn page_of(
         organization: named(&parts.organization),
         contact: named(&parts.contact),
         options: facts.options.clone(),
+        earlier: facts.earlier.as_ref().map(|earlier| ComparedWith {
+            survey: earlier.survey.clone(),
+            log: earlier.digest.clone(),
+        }),
     };
     // Cannot fail: strings and a set of strings.
     let made_by = serde_json::to_string(&made_by).unwrap_or_default();
@@ -112,6 +133,7 @@ pub(crate) fn page_of(
                 findings::write(&mut page, &facts);
                 learned::write(&mut page, &facts);
             }
+            "change" => change::write(&mut page, &facts),
             "today" => today::write(&mut page, &facts, &met),
             "recommendations" => advice::write(&mut page, &facts),
             "takes" => takes::write(&mut page, &facts),
@@ -131,9 +153,10 @@ pub(crate) fn page_of(
 }
 
 /// Every section in order: key and heading. Those that cannot be left out are what figures rest on.
-const SECTIONS: [(&str, &str); 13] = [
+const SECTIONS: [(&str, &str); 14] = [
     ("board", "On one page"),
     ("findings", "Findings"),
+    ("change", "Change since an earlier visit"),
     ("today", "Found, and to be kept apart"),
     ("recommendations", "Recommendations"),
     ("takes", "What it takes"),
@@ -149,7 +172,10 @@ const SECTIONS: [(&str, &str); 13] = [
 
 fn sections(facts: &Facts<'_>) -> Vec<(&'static str, &'static str)> {
     let is_in = |key: &str| !OPTIONAL.iter().any(|(optional, _)| *optional == key) || facts.options.has(key);
-    SECTIONS.into_iter().filter(|(key, _)| is_in(key)).collect()
+    SECTIONS
+        .into_iter()
+        .filter(|(key, _)| is_in(key) && (*key != "change" || facts.earlier.is_some()))
+        .collect()
 }
 
 fn contents(page: &mut Page, facts: &Facts<'_>, sections: &[(&str, &str)]) {

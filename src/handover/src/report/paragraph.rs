@@ -14,7 +14,7 @@ use crate::survey_file::Parts;
 pub fn paragraph(log: &Log, parts: &Parts, options: &Options) -> String {
     let state = State::fold(log);
     let figures = figures(&state);
-    let facts = Facts::new(log, &state, &figures, parts, options.clone());
+    let facts = Facts::new(log, &state, &figures, parts, options.clone(), None);
     let mut lines: Vec<Line> = Vec::new();
     if state.practice {
         lines.push(w("(Practice: this collection is invented.)"));

@@ -1,11 +1,11 @@
 //! Scenarios side by side: sentences first, then the two tables.
 
-use costing::{Changed, DIFFERENCES, Scenario, SideBySide, Told, catalogue};
+use costing::{Bought, Changed, DIFFERENCES, Scenario, SideBySide, Told, catalogue};
 
 use super::board::currency;
 use super::facts::{AMOUNT, COUNT, Facts, Shape, given, percent, ranged};
 use super::line::{Line, fig, said, w};
-use super::numbers::as_given;
+use super::numbers::{Unit, as_given};
 use super::page::Page;
 
 pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
@@ -25,9 +25,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         let at = at + 1;
         page.p(&changes(facts, at, scenario));
         page.p(&differs(facts, made, at));
-        if let Some(line) = budget(facts, at, told) {
-            page.p(&line);
-        }
+        in_turn(page, facts, at, told);
     }
     amounts(page, facts, made);
     differences(page, facts, made);
@@ -100,7 +98,7 @@ fn changes(facts: &Facts<'_>, at: usize, scenario: &Scenario) -> Line {
         parts.push(w("other storage"));
     }
     if parts.is_empty() {
-        return name.w(": as planned, but for its budget.");
+        return name.w(": as planned, but for the money or the time there is.");
     }
     let mut line = name.w(": ");
     for (n, part) in parts.into_iter().enumerate() {
@@ -147,32 +145,108 @@ fn differs(facts: &Facts<'_>, made: &SideBySide, at: usize) -> Line {
     line.add(given()).w(".")
 }
 
-fn budget(facts: &Facts<'_>, at: usize, told: &Told) -> Option<Line> {
-    let (budget, chance) = (told.budget?, told.chance?);
-    let items = told.quantities.get("budget.items")?;
-    Some(
-        w("With ")
+/// What its money and its weeks are enough for.
+fn in_turn(page: &mut Page, facts: &Facts<'_>, at: usize, told: &Told) {
+    if let (Some(budget), Some(chance)) = (told.budget, told.chance) {
+        let there = w("With ")
             .said(currency(facts))
             .w("\u{a0}")
-            .fig(format!("scenario.{at}.budget"), as_given(budget))
-            .w(" all of it is paid for with a chance of ")
-            .add(percent(format!("scenario.{at}.chance"), chance))
-            .w(", and ")
-            .add(ranged(
-                &format!("scenario.{at}.budget.items"),
-                items.mean,
-                Some(items.low),
-                Some(items.high),
-                COUNT,
-            ))
-            .w(" items are done, the most pressing first")
-            .add(given())
-            .w("."),
-    )
+            .fig(format!("scenario.{at}.budget"), as_given(budget));
+        enough(page, at, ("budget", there, chance), told);
+        order(
+            page,
+            facts,
+            &format!("scenario.{at}.budget"),
+            "this sum",
+            &told.bought,
+        );
+    }
+    if let (Some(weeks), Some(chance)) = (told.weeks, told.chance_in_weeks) {
+        let there = w("In ")
+            .fig(format!("scenario.{at}.in_weeks"), as_given(weeks))
+            .w(" weeks");
+        enough(page, at, ("in_weeks", there, chance), told);
+        order(
+            page,
+            facts,
+            &format!("scenario.{at}.in_weeks"),
+            "this time",
+            &told.done,
+        );
+    }
+}
+
+fn enough(page: &mut Page, at: usize, (what, there, chance): (&str, Line, f64), told: &Told) {
+    let Some(items) = told.quantities.get(&format!("{what}.items")) else {
+        return;
+    };
+    page.p(&there
+        .w(" all of it is done with a chance of ")
+        .add(percent(format!("scenario.{at}.{what}.chance"), chance))
+        .w(", and ")
+        .add(ranged(
+            &format!("scenario.{at}.{what}.items"),
+            items.mean,
+            Some(items.low),
+            Some(items.high),
+            COUNT,
+        ))
+        .w(" items are done, the most pressing first")
+        .add(given())
+        .w("."));
+}
+
+/// Class after class, with the reason for its place and where its items lie.
+fn order(page: &mut Page, facts: &Facts<'_>, id: &str, what: &str, all: &[Bought]) {
+    let rows: Vec<Vec<Line>> = all
+        .iter()
+        .filter(|bought| bought.items.mean > 0.0)
+        .filter_map(|bought| {
+            let class = tape::actions().iter().find(|class| class.key == bought.class)?;
+            let id = format!("{id}.{}", class.key);
+            let (items, strata) = (bought.items, &bought.strata);
+            let mut places = Line::default();
+            for (key, n) in strata.iter().filter(|(_, n)| **n >= 0.5) {
+                places = if places.is_empty() { places } else { places.w("; ") }
+                    .said(facts.stratum_name(key))
+                    .w("\u{a0}")
+                    .fig(
+                        format!("{id}.{key}"),
+                        Unit::of(*n, None, None, Unit::ONE).shown(*n),
+                    );
+            }
+            if places.is_empty() {
+                places = w("fewer than one in each stratum");
+            }
+            Some(vec![
+                said(class.label),
+                said(class.plan),
+                ranged(&id, items.mean, Some(items.low), Some(items.high), COUNT),
+                percent(format!("{id}.all"), bought.chance_of_all),
+                places,
+            ])
+        })
+        .collect();
+    page.grid(
+        &format!("What {what} is enough for, in this order, given these assumptions"),
+        &[
+            w("Class, the most pressing first"),
+            w("Why, and what is done"),
+            w("Items: mean and ").add(Facts::simulated_level()).w(" range"),
+            w("Chance of all"),
+            w("Where they lie, on average"),
+        ],
+        &[2, 3],
+        &rows,
+    );
 }
 
 fn amounts(page: &mut Page, facts: &Facts<'_>, made: &SideBySide) {
-    let mut header = vec![w("Given these assumptions")];
+    let mut header = vec![
+        w("Given these assumptions: mean and ")
+            .add(Facts::simulated_level())
+            .w(" range"),
+    ];
     header.extend((0..made.scenarios.len()).map(|at| name(facts, at, made)));
     let rows: Vec<Vec<Line>> = DIFFERENCES
         .iter()
@@ -247,6 +321,7 @@ fn label(facts: &Facts<'_>, id: &str) -> Line {
         "weeks" => w("Weeks"),
         "gigabytes" => w("Storage of all copies, GB"),
         "cost.total" => w("Cost in ").said(currency(facts)),
+        "in_weeks.items" => w("Items done in the weeks there are"),
         _ => w("Items done for the budget"),
     }
 }

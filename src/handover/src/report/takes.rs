@@ -38,6 +38,12 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     page.p(&w(
         "Every figure here is given these assumptions: the table after the costs has them all. They are no quotation.",
     ));
+    if facts.learned_hours.is_some() {
+        page.p(&w(
+            "Learned: the hours were put right by what the first transfers showed, and machine hours, work, storage and cost \
+             follow them.",
+        ));
+    }
     let header = [
         w("Given these assumptions"),
         w("Mean and ").add(Facts::simulated_level()).w(" range"),
@@ -231,7 +237,7 @@ fn drivers(page: &mut Page, facts: &Facts<'_>) {
 }
 
 fn cause(facts: &Facts<'_>, cause: &costing::Cause) -> Line {
-    use costing::Cause::{Assumption, Sample, Speed, Tracks};
+    use costing::Cause::{Assumption, Sample, Speed, Tracks, Transfers};
     let group = |name: &str| {
         if facts.is_open() {
             said(name)
@@ -242,6 +248,7 @@ fn cause(facts: &Facts<'_>, cause: &costing::Cause) -> Line {
     match cause {
         Sample(key) => w("Ten more boxes of ").said(facts.stratum_name(key)),
         Speed(name) => w("The speed of: ").add(group(name)),
+        Transfers => w("More of the items transferred"),
         Tracks(name) => w("The tracks of: ").add(group(name)),
         Assumption(key) => match catalogue().iter().find(|entry| entry.key == key) {
             Some(entry) => w("The assumption: ").said(entry.label),

@@ -63,6 +63,9 @@ fn Sheet(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
         .filter_map(|(id, name)| Some((*id, text::quantity(name, summary.quantities.get(*id)?))))
         .map(|(id, said)| view! { <li data-figure=format!("outlook.{id}")>{said}</li> })
         .collect_view();
+    let learned = summary
+        .learned
+        .map(|n| view! { <p class="hint">{text::learned(n)}</p> });
     let cost = summary.quantities.get("cost.total").map(|span| {
         let said = text::cost(&assumptions.currency, span);
         let missing = (!summary.not_priced.is_empty()).then(|| text::not_priced(&summary.not_priced));
@@ -102,6 +105,7 @@ fn Sheet(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
         >
             <Section title=text::amounts().to_owned()>
                 <ul class="plain-list">{quantities}</ul>
+                {learned}
             </Section>
             <Section title=text::money().to_owned()>{cost} {unpriced} {budget}</Section>
             <Section title=text::drivers().to_owned()>

@@ -1,0 +1,160 @@
+//! What changed since an earlier visit, where the writer chose its file: each figure's change with its interval.
+
+use analysis::change::{Change, Changed, Drawn};
+use analysis::figures::Measure;
+
+use super::facts::{AMOUNT, COUNT, Earlier, Facts, POINTS, Shape, percent, ranged};
+use super::line::{Line, fig, said, w};
+use super::numbers::Unit;
+use super::page::Page;
+
+pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
+    let Some(earlier) = &facts.earlier else { return };
+    let made = match &earlier.made {
+        Ok(made) => made,
+        Err(why) => {
+            page.p(&w("The two visits cannot be compared: ").said(why.clone()).w("."));
+            return;
+        }
+    };
+    visits(page, facts, earlier, made);
+    let told: Vec<(&String, &Changed)> = made.figures.iter().filter(|(id, _)| is_told(id)).collect();
+    let sure = |is_sure: bool| {
+        told.iter()
+            .filter(move |(_, changed)| changed.is_sure() == is_sure)
+    };
+    if sure(true).next().is_none() {
+        page.p(&w("Nothing changed more than the draw of boxes explains."));
+    }
+    table(page, "More than the draw of boxes explains", sure(true));
+    table(
+        page,
+        "May have changed or not: the interval holds no change, too",
+        sure(false),
+    );
+    if made.same_survey {
+        page.p(&w(
+            "The earlier file is an earlier state of the same survey: a box that was not looked at again counts as it was.",
+        ));
+    }
+    page.p(&w("Of all changes of figures in both files ")
+        .n("change.with_limits", made.with_limits)
+        .w(" have limits; if nothing had changed, about ")
+        .fig("change.by_chance", Unit::ONE.shown(made.by_chance))
+        .w(" of them would seem to have, by chance alone. Trust those that were looked for beforehand."));
+}
+
+fn visits(page: &mut Page, facts: &Facts<'_>, earlier: &Earlier, made: &Change) {
+    let [then, now] = &made.visits;
+    let mut line = w("The earlier visit");
+    if facts.is_open() && !then.title.trim().is_empty() {
+        line = line.w(" (").said(then.title.clone()).w(")");
+    }
+    if let Some((first, last)) = &earlier.days {
+        line = line.w(", ").said(if first == last {
+            first.to_string()
+        } else {
+            format!("{first} to {last}")
+        });
+    }
+    let line = line
+        .w(", looked into ")
+        .of("change.first.sampled", then.sampled, "box", "boxes")
+        .w("; this one into ")
+        .of("change.second.sampled", now.sampled, "box", "boxes")
+        .w(match made.drawn {
+            Drawn::Again => ", by the same draw. ",
+            Drawn::Apart => ", by a draw of its own. ",
+        })
+        .of(
+            "change.common",
+            made.common_boxes,
+            "box was reached",
+            "boxes were reached",
+        )
+        .w(" in both. Intervals of changes are ")
+        .add(Facts::level())
+        .w("; where both visits looked into the same boxes, what these have in common is no part of the doubt.");
+    page.p(&line);
+    page.p(&w("The earlier survey's log, by its ")
+        .said("SHA-256")
+        .w(": ")
+        .said(earlier.digest.clone()));
+}
+
+/// One line a figure: shares, with items and hours in all; the rest is in the tables of both files.
+fn is_told(id: &str) -> bool {
+    matches!(id, "items.total" | "quantity.content_hours.total") || id.ends_with(".share")
+}
+
+fn table<'a>(page: &mut Page, caption: &str, changes: impl Iterator<Item = &'a (&'a String, &'a Changed)>) {
+    let rows: Vec<Vec<Line>> = changes
+        .filter(|(_, changed)| changed.first > 0.0 || changed.second > 0.0)
+        .map(|(id, changed)| {
+            let alone = |part: &str, value: f64| {
+                let id = format!("change.{id}.{part}");
+                if changed.measure == Measure::Share {
+                    percent(id, value)
+                } else {
+                    fig(id, Unit::of(value, None, None, Unit::ONE).shown(value))
+                }
+            };
+            vec![
+                label(id),
+                alone("first", changed.first),
+                alone("second", changed.second),
+                in_words(&format!("change.{id}"), changed),
+            ]
+        })
+        .collect();
+    let header = [
+        Line::default(),
+        w("Then"),
+        w("Now"),
+        w("Change (").add(Facts::level()).w(" interval)"),
+    ];
+    page.grid(caption, &header, &[1, 2], &rows);
+}
+
+fn label(id: &str) -> Line {
+    let key = |prefix: &str| id.strip_prefix(prefix)?.strip_suffix(".share");
+    if let Some(key) = key("condition.") {
+        let known = tape::conditions().iter().find(|condition| condition.key == key);
+        return known.map_or_else(|| said(key), |condition| said(condition.label));
+    }
+    if let Some(key) = key("action.") {
+        let known = tape::actions().iter().find(|class| class.key == key);
+        return known.map_or_else(|| said(key), |class| w("To be done: “").said(class.label).w("”"));
+    }
+    if let Some(key) = key("carrier.") {
+        let known = tape::carriers().iter().find(|carrier| carrier.key == key);
+        return known.map_or_else(|| said(key), |carrier| said(carrier.label));
+    }
+    match id {
+        "items.total" => w("Items in all"),
+        "quantity.content_hours.total" => w("Hours of sound in all, sampling alone"),
+        other => said(other),
+    }
+}
+
+/// `2.1 points more (0.4 points to 3.8 points)`.
+fn in_words(id: &str, changed: &Changed) -> Line {
+    let shape: Shape = match changed.measure {
+        Measure::Share => POINTS,
+        Measure::Count => COUNT,
+        Measure::Total | Measure::Mean => AMOUNT,
+    };
+    let Some((low, high)) = changed.low.zip(changed.high) else {
+        return ranged(id, changed.change, None, None, shape);
+    };
+    if high < 0.0 {
+        let id = format!("{id}.less");
+        return ranged(&id, -changed.change, Some(-high), Some(-low), shape).w(" fewer");
+    }
+    let line = ranged(id, changed.change, Some(low), Some(high), shape);
+    if low > 0.0 {
+        line.w(" more")
+    } else {
+        line.w(", so more or fewer")
+    }
+}
