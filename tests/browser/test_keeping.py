@@ -68,11 +68,18 @@ def zone_where_it_is(hour):
 def test_in_the_evening_and_not_at_noon_it_asks_for_a_file(server, chromium):
     chromium.cdp("Emulation.setTimezoneOverride", timezoneId=zone_where_it_is(11))
     s, _ = survey_with_an_answer(chromium, server.url)
+    s.tap("day-check")
+    s.wait_text("Check")
     assert not s.is_there("nudge-file"), "it is late in the morning"
     chromium.cdp("Emulation.setTimezoneOverride", timezoneId=zone_where_it_is(18))
     chromium.driver.refresh()
     s.wait_for("nudge-file")
     assert "on this device only" in s.screen()
+    s.tap("day-setup")
+    s.tap("setup-go-on")
+    s.wait_gone("nudge-file")
+    s.tap("day-check")
+    s.wait_for("nudge-file")
     s.tap("nudge-later")
     s.wait_gone("nudge-file")
     chromium.driver.refresh()

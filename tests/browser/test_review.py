@@ -34,7 +34,7 @@ def reviewer(browser, server):
 def verdicts(s):
     return dict(
         s.browser.run(
-            "return [...document.querySelectorAll('[data-check]')].map(li => [li.dataset.check, li.querySelector('.panel-title').textContent])"
+            "return [...document.querySelectorAll('[data-check]')].map(li => [li.dataset.check, li.querySelector('.panel-title, .review-said').textContent])"
         )
     )
 

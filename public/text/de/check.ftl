@@ -134,6 +134,8 @@ counted = { $n ->
    *[other] { $n } Träger
 }
 out-of-range = Bitte zwischen { NUMBER($least) } und { NUMBER($most) } { $unit }. Lässt es sich nicht messen: „Nicht feststellbar“.
+inches = Zoll
+decimal-point = Komma
 together-danger = Schimmel oder Tiere?
 together-danger-lead = Nur ansehen, Lampe von der Seite. Markieren Sie, was da ist; bei gesehenem oder vermutetem Schimmel den Karton schließen.
 together-signs = Was ist zu sehen?

@@ -29,6 +29,12 @@ buys = { $hours ->
    *[other] { $hours } Stunden: { NUMBER($boxes) } Kartons, der Anteil auf { NUMBER($points) } Prozentpunkte genau, die Zahl auf { NUMBER($percent) } %
 }
 buys-guesses = Eine Vorhersage, mit 95 % Sicherheit, aus Schätzungen, bis die erste Runde da ist: insgesamt { NUMBER($boxes) } Kartons, etwa { NUMBER($items) } Bänder in einem Karton und { NUMBER($checked) } davon geprüft, die Bänder eines Kartons einander etwas ähnlich.
+curve-handle = Stunden zum Prüfen: an der Kurve entlang ziehen
+curve-hours = { $hours ->
+    [one] 1 Stunde
+   *[other] { NUMBER($hours) } Stunden
+}
+curve-points = ± { NUMBER($points) } Punkte
 
 ## Warum und für wen.
 

@@ -145,6 +145,8 @@ counted = { $n ->
 }
 # $least, $most, $unit
 out-of-range = Between { NUMBER($least) } and { NUMBER($most) } { $unit }, please. If it cannot be measured: can’t tell.
+inches = in
+decimal-point = Decimal point
 together-danger = Any mould or animals?
 together-danger-lead = Only look, lamp from the side. Mark what is there: mould seen or suspected, shut the box.
 together-signs = What is there to see?

@@ -31,6 +31,13 @@ buys = { $hours ->
 }
 # $boxes, $items, $checked
 buys-guesses = A forecast, with 95% confidence, from guesses until the first round is in: { NUMBER($boxes) } boxes in all, about { NUMBER($items) } tapes in a box and { NUMBER($checked) } of them checked, tapes of a box somewhat alike.
+# The curve of hours. What its handle is called, its ends, its scale.
+curve-handle = Hours of checking: drag along the curve
+curve-hours = { $hours ->
+    [one] 1 hour
+   *[other] { NUMBER($hours) } hours
+}
+curve-points = ± { NUMBER($points) } points
 
 ## Why and for whom.
 

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 const TOKENS: &str = include_str!("../../../public/styles/tokens.css");
 const PAGE: &str = include_str!("../../../public/index.html");
 const MANIFEST: &str = include_str!("../../../public/manifest.webmanifest");
-const OTHERS: [(&str, &str); 13] = [
+const OTHERS: [(&str, &str); 14] = [
     ("type", include_str!("../../../public/styles/type.css")),
     ("layout", include_str!("../../../public/styles/layout.css")),
     (
@@ -25,6 +25,7 @@ const OTHERS: [(&str, &str); 13] = [
     ("journeys", include_str!("../../../public/styles/journeys.css")),
     ("print", include_str!("../../../public/styles/print.css")),
     ("hands", include_str!("../../../public/styles/hands.css")),
+    ("review", include_str!("../../../public/styles/review.css")),
     ("trap", include_str!("../../../public/trap.css")),
 ];
 const SCHEMES: [&str; 4] = ["light", "dark", "cellar", "print"];

@@ -91,6 +91,40 @@ impl Hand {
     }
 }
 
+/// What lengths are measured in. What is written down is always millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Lengths {
+    /// Millimetres.
+    #[default]
+    Millimetres,
+    /// Inches of 25.4 mm.
+    Inches,
+}
+
+impl Lengths {
+    /// Both, in the order they are offered.
+    pub const ALL: [Self; 2] = [Self::Millimetres, Self::Inches];
+
+    /// Its name in the preferences.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Millimetres => "mm",
+            Self::Inches => "in",
+        }
+    }
+
+    /// The unit of that name; millimetres for any other.
+    #[must_use]
+    pub fn from_name(name: &str) -> Self {
+        if name == Self::Inches.name() {
+            Self::Inches
+        } else {
+            Self::Millimetres
+        }
+    }
+}
+
 /// Reads what is remembered, and makes the device's id at its first start. To be waited for before anything else.
 ///
 /// # Errors
@@ -220,6 +254,17 @@ pub fn hand() -> Hand {
 /// Remembers the hand that taps.
 pub fn set_hand(hand: Hand) {
     write("hand", &hand.name());
+}
+
+/// What lengths are measured in.
+#[must_use]
+pub fn lengths() -> Lengths {
+    read::<String>("lengths").map_or(Lengths::Millimetres, |name| Lengths::from_name(&name))
+}
+
+/// Remembers what lengths are measured in.
+pub fn set_lengths(lengths: Lengths) {
+    write("lengths", &lengths.name());
 }
 
 /// Where the person was last, as it stands behind `#`.

@@ -37,11 +37,16 @@ pub fn Nudge() -> impl IntoView {
     let store = use_store();
     let Here(here) = expect_context();
     let (later, set_later) = signal(false);
-    // Asked when a screen is come to, not at each tap.
+    // Asked where a part of the day begins, not at each tap and never between two questions.
     let survey = Memo::new(move |_| {
-        let (survey, journey) = here.with(|route| (route.survey(), route.journey()));
-        let is_due = !later.get() && journey != Some(Journey::HandOver) && store.is_time_to_hand_over();
-        survey.filter(|_| is_due)
+        let place = here.with(|route| match route {
+            Route::Survey { survey, journey, at } if at.is_empty() => Some((*survey, *journey)),
+            _ => None,
+        });
+        let is_due = !later.get() && store.is_time_to_hand_over();
+        place
+            .filter(|(_, journey)| is_due && *journey != Journey::HandOver)
+            .map(|(survey, _)| survey)
     });
     move || {
         survey.get().map(|survey| {

@@ -1,6 +1,6 @@
 //! The device: who holds it, how it looks, whether it is ready for no signal.
 
-use crate::capability::preferences::{Hand, Scheme};
+use crate::capability::preferences::{Hand, Lengths, Scheme};
 use crate::capability::service_worker::Offline;
 use crate::capability::storage_state::{Promise, Risk, Room};
 
@@ -24,6 +24,13 @@ pub(crate) fn hand(hand: Hand) -> &'static str {
     match hand {
         Hand::Right => hand_right(),
         Hand::Left => hand_left(),
+    }
+}
+
+pub(crate) fn lengths(lengths: Lengths) -> &'static str {
+    match lengths {
+        Lengths::Millimetres => lengths_mm(),
+        Lengths::Inches => lengths_in(),
     }
 }
 

@@ -10,6 +10,11 @@ fn signs() -> (char, char) {
     }
 }
 
+/// What stands before decimals.
+pub(crate) fn decimal_sign() -> char {
+    signs().1
+}
+
 /// A number with as many decimals as it has.
 pub(crate) fn plain(number: f64) -> String {
     signed(&number.to_string(), signs())

@@ -109,11 +109,15 @@ pub fn NumberPad(
     unit: Signal<String>,
     /// The number to start from.
     #[prop(default = None)]
-    start: Option<u32>,
+    start: Option<f64>,
     /// The most digits.
     #[prop(default = 4)]
     digits: usize,
-    /// The accept key's `data-tap` has `-done` behind it, the digits `-0` to `-9`, the eraser `-erase`.
+    /// The key between a number and its decimals: what is written on it, what it is called. None without decimals.
+    #[prop(default = None)]
+    decimals: Option<(char, &'static str)>,
+    /// The accept key's `data-tap` has `-done` behind it, the digits `-0` to `-9`, the eraser `-erase`, that of decimals
+    /// `-point`.
     #[prop(into)]
     tap: String,
     /// What the eraser and the accept key are called.
@@ -121,13 +125,20 @@ pub fn NumberPad(
     erase: String,
     #[prop(into)] done: String,
     /// Takes the number.
-    on_done: impl Fn(u32) + Copy + Send + Sync + 'static,
+    on_done: impl Fn(f64) + Copy + Send + Sync + 'static,
 ) -> impl IntoView {
+    // Kept with a point; shown with the sign that is written on its key.
     let (typed, set_typed) = signal(start.map(|number| number.to_string()).unwrap_or_default());
-    let press = move |digit: char| {
+    let press = move |sign: char| {
         set_typed.update(|typed| {
-            if typed.len() < digits {
-                typed.push(digit);
+            let n_digits = typed.chars().filter(char::is_ascii_digit).count();
+            let fits = if sign == '.' {
+                !typed.is_empty() && !typed.contains('.')
+            } else {
+                n_digits < digits
+            };
+            if fits {
+                typed.push(sign);
             }
         });
     };
@@ -144,12 +155,29 @@ pub fn NumberPad(
             </button>
         }
     };
-    let number = move || typed.with(|typed| typed.parse::<u32>().ok());
+    let shown = move || {
+        let sign = decimals.map_or('.', |(sign, _)| sign);
+        typed.with(|typed| typed.replace('.', sign.encode_utf8(&mut [0; 4])))
+    };
+    let number = move || typed.with(|typed| typed.parse::<f64>().ok());
     let zero = key('0');
+    let point = decimals.map(|(sign, name)| {
+        view! {
+            <button
+                type="button"
+                class="pad-key pad-point"
+                aria-label=name
+                data-tap=format!("{tap}-point")
+                on:click=move |_| press('.')
+            >
+                <span aria-hidden="true">{sign}</span>
+            </button>
+        }
+    });
     view! {
         <div class="pad" role="group" aria-label=move || label.get()>
             <output class="pad-number" aria-live="polite">
-                {move || typed.get()}
+                {shown}
                 " "
                 <span class="unit">{move || unit.get()}</span>
             </output>
@@ -165,13 +193,14 @@ pub fn NumberPad(
                     <span aria-hidden="true">"\u{232b}"</span>
                 </button>
                 {zero}
+                {point}
                 <button
                     type="button"
                     class="pad-key pad-done"
                     data-tap=format!("{tap}-done")
                     disabled=move || number().is_none()
                     on:click=move |_| {
-                        if let Some(number) = typed.with_untracked(|typed| typed.parse().ok()) {
+                        if let Some(number) = number() {
                             on_done(number);
                         }
                     }

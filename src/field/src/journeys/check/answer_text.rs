@@ -14,7 +14,9 @@ pub fn answer_text(question: &str, answer: &Answer) -> String {
             labels.join(", ")
         }
         Answer::Number(number) => match known.map(|question| question.kind) {
-            Some(tape::Kind::Number { unit, .. }) => format!("{} {unit}", numbers::plain(*number)),
+            Some(tape::Kind::Number { unit, .. }) => {
+                format!("{} {}", numbers::plain(*number), crate::texts::worded(unit))
+            }
             _ => numbers::plain(*number),
         },
         Answer::Text(text) => text.clone(),

@@ -10,9 +10,10 @@ use super::keys;
 use super::last_answer::LastAnswer;
 use super::photos::{Photos, shows_at};
 use crate::capability::document;
+use crate::capability::preferences::{self, Lengths};
 use crate::drawings;
 use crate::store::use_store;
-use crate::texts::{check as text, worded};
+use crate::texts::{check as text, numbers, worded};
 use crate::ui::{
     Button, ChoiceList, ChoiceOption, Drawing, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page,
     TextField,
@@ -324,6 +325,9 @@ fn counts(
     (body.into_any(), done)
 }
 
+/// Millimetres in an inch, by its definition.
+const MM_PER_INCH: f64 = 25.4;
+
 fn number(
     question: &'static Question,
     unit: &'static str,
@@ -336,25 +340,32 @@ fn number(
         _ => (0.0, 0.0),
     };
     let (error, set_error) = signal(None::<String>);
-    let accept = move |n: u32| {
-        let n = f64::from(n);
-        if (least..=most).contains(&n) {
-            answer(Answer::Number(n));
+    // What is written down is in the question's own unit, whatever the ruler is marked in.
+    let in_inches = unit == "mm" && preferences::lengths() == Lengths::Inches;
+    let accept = move |n: f64| {
+        let value = if in_inches { (n * MM_PER_INCH).round() } else { n };
+        if (least..=most).contains(&value) {
+            answer(Answer::Number(value));
+        } else if in_inches {
+            let (least, most) = ((least / MM_PER_INCH).ceil(), (most / MM_PER_INCH).floor());
+            set_error.set(Some(text::out_of_range(least, most, text::inches())));
         } else {
-            set_error.set(Some(text::out_of_range(least, most, unit)));
+            set_error.set(Some(text::out_of_range(least, most, worded(unit))));
         }
     };
     let start = match given {
-        Some(Answer::Number(number)) => number.to_string().parse().ok(),
+        Some(Answer::Number(number)) if in_inches => Some((number / MM_PER_INCH * 100.0).round() / 100.0),
+        Some(Answer::Number(number)) => Some(*number),
         _ => None,
     };
     let cant_tell = move || answer(Answer::one(CANT_TELL));
     view! {
         <NumberPad
             label=worded(question.short).to_owned()
-            unit=unit.to_owned()
+            unit=if in_inches { text::inches() } else { worded(unit) }.to_owned()
             start=start
             digits=4
+            decimals=in_inches.then(|| (numbers::decimal_sign(), text::decimal_point()))
             tap=tap.to_owned()
             erase=text::erase()
             done=text::done()

@@ -27,6 +27,7 @@ fn act(key: &str) -> bool {
     }
     match key {
         "Backspace" if document::press(".pad-key[data-tap$='-erase']", 0) => true,
+        "." | "," if document::press(".pad-point", 0) => true,
         "Backspace" | "ArrowLeft" => document::press("[data-tap=check-back]", 0),
         "Enter" if focused == Focused::Elsewhere => {
             document::press("[data-tap=check-done]:not(:disabled)", 0)

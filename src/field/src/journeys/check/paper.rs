@@ -137,6 +137,11 @@ fn ticks(question: &'static Question) -> impl IntoView + use<> {
             .map(|(index, choice)| format!("{} {}", index + 1, worded(choice.label)))
             .collect(),
     };
+    // What is measured on paper is typed in as it stands in the survey.
+    let unit = match question.kind {
+        Kind::Number { unit, .. } => format!(" ({})", worded(unit)),
+        _ => String::new(),
+    };
     let cant_tell = format!("0 {}", check::cant_tell());
     let boxes = numbered
         .into_iter()
@@ -144,7 +149,7 @@ fn ticks(question: &'static Question) -> impl IntoView + use<> {
         .map(|line| view! { <span class="tick">{line}</span> });
     view! {
         <p class="paper-question">
-            <strong>{worded(question.short)}</strong>
+            <strong>{worded(question.short)}{unit}</strong>
             {boxes.collect_view()}
         </p>
     }

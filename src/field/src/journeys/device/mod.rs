@@ -6,7 +6,7 @@ use leptos::prelude::*;
 
 use self::trial::Trial;
 use crate::app::{Readiness, Spoken};
-use crate::capability::preferences::{self, Hand, Scheme};
+use crate::capability::preferences::{self, Hand, Lengths, Scheme};
 use crate::capability::storage_state::{self, Promise, Room};
 use crate::capability::{document, navigation, task};
 use crate::texts::{Language, device as t};
@@ -55,6 +55,9 @@ pub fn View() -> impl IntoView {
             </Section>
             <Section title=t::hand_title()>
                 <HandChoice />
+            </Section>
+            <Section title=t::lengths_title()>
+                <LengthsChoice />
             </Section>
         </Page>
     }
@@ -166,5 +169,30 @@ fn HandChoice() -> impl IntoView {
             tap="hand"
             on_choose=choose
         />
+    }
+}
+
+#[component]
+fn LengthsChoice() -> impl IntoView {
+    let chosen = RwSignal::new(preferences::lengths());
+    let options: Vec<ChoiceOption> = Lengths::ALL
+        .into_iter()
+        .map(|lengths| ChoiceOption::new(lengths.name(), t::lengths(lengths)))
+        .collect();
+    let choose = move |name: String| {
+        let lengths = Lengths::from_name(&name);
+        preferences::set_lengths(lengths);
+        chosen.set(lengths);
+    };
+    view! {
+        <ChoiceList
+            legend=t::lengths_title()
+            hide_legend=true
+            options=Signal::stored(options)
+            chosen=Signal::derive(move || Some(chosen.get().name().to_owned()))
+            tap="lengths"
+            on_choose=choose
+        />
+        <p class="hint">{t::lengths_hint()}</p>
     }
 }

@@ -104,23 +104,23 @@ fn conclusion(reviewed: Reviewed) -> AnyView {
 
 fn steps(reviewed: Reviewed) -> AnyView {
     let step = |check: Check| {
-        let tone = match check.verdict {
-            Verdict::Holds | Verdict::NotMade => Tone::Note,
-            Verdict::Fails => Tone::Stop,
-        };
+        let name = check.name;
         let title = format!(
             "{}: {}",
-            file_text::check(check.name),
+            file_text::check(name),
             file_text::verdict(check.verdict)
         );
-        view! {
-            <li data-check=check.name>
-                <Panel tone title=title>
-                    <p>{t::explain(check.name)}</p>
-                    <p class="small">{check.detail}</p>
-                </Panel>
-            </li>
-        }
+        let said = view! {
+            <p>{t::explain(name)}</p>
+            <p class="hint">{check.detail}</p>
+        };
+        // Only what does not hold is to stop the eye.
+        let body = match check.verdict {
+            Verdict::Fails => view! { <Panel tone=Tone::Stop title>{said}</Panel> }.into_any(),
+            Verdict::Holds => view! { <p class="review-said holds">{title}</p> {said} }.into_any(),
+            Verdict::NotMade => view! { <p class="review-said">{title}</p> {said} }.into_any(),
+        };
+        view! { <li data-check=name>{body}</li> }
     };
     let against = reviewed.log.map(|log| view! { <AgainstReport log /> });
     let figures = (!reviewed.figures.is_empty()).then(|| figures(reviewed.figures));

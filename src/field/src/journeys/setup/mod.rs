@@ -3,6 +3,7 @@
 mod about;
 mod boxes;
 mod close;
+mod curve;
 mod list;
 mod marks;
 mod place;

@@ -5,6 +5,7 @@ use sampling::plan::Collection;
 use survey::{Command, State, Subject};
 use tape::Answer;
 
+use super::curve::{Curve, LONGEST};
 use super::{Setup, here, next};
 use crate::journeys::{keeping, said_number};
 use crate::store::use_store;
@@ -74,7 +75,7 @@ pub fn View() -> impl IntoView {
                 label=t::hours()
                 value=Signal::derive(move || Some(hours.get()))
                 least=1
-                most=80
+                most=LONGEST
                 tap="setup-hours"
                 less=t::fewer_hours()
                 more=t::more_hours()
@@ -96,6 +97,12 @@ pub fn View() -> impl IntoView {
             </p>
             <Section title=t::buys_title()>
                 <p>{t::buys_what()}</p>
+                <Curve
+                    collection
+                    hours
+                    boxes=Callback::new(boxes)
+                    on_change=move |number| answer("hours", number)
+                />
                 <ul class="lines" data-tap="setup-forecast">
                     {more}
                 </ul>
@@ -122,15 +129,16 @@ fn collection(state: &State) -> Collection {
     }
 }
 
+/// How closely so many boxes show the share of a fault, percentage points to either side; nothing if they are no sample.
+pub(super) fn half_width(collection: &Collection, boxes: u32) -> Option<f64> {
+    let limits = collection.expected_limits(u64::from(boxes).min(collection.boxes), LEVEL)?;
+    Some(50.0 * (limits.high - limits.low))
+}
+
 /// What so many hours would buy, in a line; nothing if they buy less than a sample.
-fn forecast(collection: &Collection, hours: u32, boxes: u32) -> Option<String> {
+pub(super) fn forecast(collection: &Collection, hours: u32, boxes: u32) -> Option<String> {
+    let points = half_width(collection, boxes)?;
     let boxes = u64::from(boxes).min(collection.boxes);
-    let limits = collection.expected_limits(boxes, LEVEL)?;
     let items = collection.expected_total_error(boxes, collection.items_cv, LEVEL)?;
-    Some(t::buys(
-        hours,
-        boxes,
-        50.0 * (limits.high - limits.low),
-        100.0 * items,
-    ))
+    Some(t::buys(hours, boxes, points, 100.0 * items))
 }
