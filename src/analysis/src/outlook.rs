@@ -6,7 +6,7 @@ use costing::{
     Assumptions, Class, Collection, Driving, Item, Outlook, Playing, Range, SampledBox, Settings,
     SimulationError, Span, Stratum,
 };
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use survey::State;
 use survey::frame::DrawStratum;
 use survey::id::{ItemId, Subject};
@@ -217,7 +217,7 @@ pub fn outlook(
 }
 
 /// An outlook as it is shown and saved: every quantity by its id, with what it rests on.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Summary {
     /// The seed of the draws.
     pub seed: String,

@@ -121,7 +121,7 @@ impl Default for Capacity {
 }
 
 /// Why a set of assumptions is refused.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
 pub enum AssumptionsError {
     /// Another shape.
     #[error("this is no set of assumptions that this program reads (format {0:?})")]
@@ -145,7 +145,7 @@ pub enum AssumptionsError {
     NoCurrency,
     /// Storage or capacity out of reason.
     #[error("{0} is out of reason")]
-    OutOfReason(&'static str),
+    OutOfReason(String),
     /// A text longer than 1,000 characters, or more than 200 own lines.
     #[error("{0} is too long")]
     TooLong(String),
@@ -251,7 +251,7 @@ impl Assumptions {
 
 fn first_fault(reasonable: &[(&'static str, bool)]) -> Result<(), AssumptionsError> {
     match reasonable.iter().find(|(_, holds)| !holds) {
-        Some((what, _)) => Err(AssumptionsError::OutOfReason(what)),
+        Some((what, _)) => Err(AssumptionsError::OutOfReason((*what).to_owned())),
         None => Ok(()),
     }
 }

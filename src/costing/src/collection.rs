@@ -87,7 +87,7 @@ pub struct Playing {
 }
 
 /// Why a collection cannot be costed.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, thiserror::Error)]
 pub enum CollectionError {
     /// Nothing was sampled.
     #[error("no box was checked yet: there is nothing to plan from")]

@@ -44,7 +44,7 @@ struct Sampled {
 }
 
 /// Mean and interval of a quantity.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Span {
     /// Mean of the draws.
     pub mean: f64,
@@ -57,7 +57,7 @@ pub struct Span {
 }
 
 /// Something that is not known and moves a result.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 #[serde(tag = "kind", content = "of", rename_all = "kebab-case")]
 pub enum Cause {
     /// Which boxes of a stratum were drawn.
@@ -73,7 +73,7 @@ pub enum Cause {
 }
 
 /// How much a cause moves a result.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Driving {
     /// What.
     pub cause: Cause,
@@ -85,7 +85,7 @@ pub struct Driving {
 }
 
 /// What a budget, or a number of weeks, does for a class.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Bought {
     /// The class.
     pub class: String,

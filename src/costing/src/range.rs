@@ -15,7 +15,7 @@ pub struct Range {
 }
 
 /// Why three values are no range.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
 pub enum RangeError {
     /// One of them is no number, or infinite.
     #[error("each of low, likely and high must be a number")]

@@ -36,7 +36,7 @@ impl Default for Settings {
 }
 
 /// Why nothing was simulated.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, thiserror::Error)]
 pub enum SimulationError {
     /// The collection is not sound.
     #[error(transparent)]

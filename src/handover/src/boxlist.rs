@@ -8,6 +8,8 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 /// The most bytes that are read: 32 MiB.
 pub const MAX_BYTES: usize = 32 << 20;
 /// The most boxes that are read.
@@ -17,15 +19,18 @@ pub const MAX_TEXT: usize = 500;
 /// How many problems are named one by one.
 pub const MAX_NAMED: usize = 20;
 
+/// Every column, whether it must be there or not.
+const COLUMNS: [&str; 5] = ["place", "label", "group", "full", "items"];
+
 /// The boxes of a list, in its order.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct BoxList {
     /// The boxes.
     pub boxes: Vec<ListedBox>,
 }
 
 /// A row of the list.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ListedBox {
     /// The name of the place.
     pub place: String,
@@ -40,7 +45,7 @@ pub struct ListedBox {
 }
 
 /// What keeps a list from being read: the first [`MAX_NAMED`] problems and how many there are.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Problems {
     /// The first ones.
     pub named: Vec<Problem>,
@@ -50,7 +55,7 @@ pub struct Problems {
 
 /// One thing that is wrong. Rows are numbered as a spreadsheet numbers them: the first line is row 1, empty lines
 /// count, line ends inside a quoted field do not.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
 pub enum Problem {
     /// Nothing is there.
     #[error("the list is empty")]
@@ -71,7 +76,8 @@ pub enum Problem {
     #[error("there is no column {column:?}; the first row has {found}")]
     MissingColumn {
         /// The column.
-        column: &'static str,
+        #[serde(deserialize_with = "column")]
+        column: Known,
         /// What the header row says.
         found: Names,
     },
@@ -79,7 +85,8 @@ pub enum Problem {
     #[error("the column {column:?} is there twice")]
     SameColumn {
         /// The column.
-        column: &'static str,
+        #[serde(deserialize_with = "column")]
+        column: Known,
     },
     /// A row has another number of fields than the header.
     #[error("row {row}: {found} fields, but the first row has {expected}")]
@@ -103,7 +110,8 @@ pub enum Problem {
         /// The row.
         row: u64,
         /// The column.
-        column: &'static str,
+        #[serde(deserialize_with = "column")]
+        column: Known,
     },
     /// A text that is longer than [`MAX_TEXT`].
     #[error(
@@ -113,7 +121,8 @@ pub enum Problem {
         /// The row.
         row: u64,
         /// The column.
-        column: &'static str,
+        #[serde(deserialize_with = "column")]
+        column: Known,
     },
     /// Two boxes of one place have the same label.
     #[error("row {row}, column \"label\": {place:?} has a box {label:?} already, in row {first}")]
@@ -161,8 +170,18 @@ pub enum Problem {
     },
 }
 
+/// The name of a column that this program knows. An alias, for serde takes a plain `&str` for borrowed from its input.
+pub type Known = &'static str;
+
+/// Reads the name of a column.
+fn column<'de, D: serde::Deserializer<'de>>(from: D) -> Result<&'static str, D::Error> {
+    let found = String::deserialize(from)?;
+    let known = COLUMNS.into_iter().find(|known| *known == found);
+    known.ok_or_else(|| serde::de::Error::custom("no column of a list of boxes"))
+}
+
 /// Column names as a sentence lists them.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Names(pub Vec<String>);
 
 impl fmt::Display for Names {

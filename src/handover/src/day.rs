@@ -3,8 +3,11 @@
 use std::fmt;
 use std::str::FromStr;
 
+use serde::{Deserialize, Serialize};
+
 /// A day of the calendar in UTC, written `2026-11-25`; years 1970 to 9999.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
 pub struct Day {
     year: u16,
     month: u8,
@@ -58,6 +61,20 @@ fn days_in_month(year: u16, month: u8) -> u8 {
         2 => 28,
         4 | 6 | 9 | 11 => 30,
         _ => 31,
+    }
+}
+
+impl TryFrom<String> for Day {
+    type Error = NoDay;
+
+    fn try_from(text: String) -> Result<Self, NoDay> {
+        text.parse()
+    }
+}
+
+impl From<Day> for String {
+    fn from(day: Day) -> Self {
+        day.to_string()
     }
 }
 

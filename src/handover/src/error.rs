@@ -1,7 +1,7 @@
 //! Why a file is no survey file that can be trusted. The user's sentences are made from these elsewhere.
 
 /// What is wrong with a survey file. Names are those inside the file, without the base folder.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize, thiserror::Error)]
 pub enum FileError {
     /// Larger than [`crate::MAX_FILE_BYTES`].
     #[error("the file has {bytes} bytes, more than a survey file may have")]

@@ -31,7 +31,7 @@ const TAG: usize = 16;
 const MAX_HEADER: usize = 1_024;
 
 /// Randomness for one sealing; never used twice.
-#[derive(Clone)]
+#[derive(Clone, serde::Serialize, serde::Deserialize)]
 pub struct Fresh {
     /// The key of the file.
     pub key: [u8; 16],
@@ -42,7 +42,7 @@ pub struct Fresh {
 }
 
 /// Why a sealed file was not opened, or nothing was sealed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize, thiserror::Error)]
 pub enum SealError {
     /// It does not begin as a sealed file does.
     #[error("this is no sealed file")]

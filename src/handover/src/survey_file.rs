@@ -37,7 +37,7 @@ const DESCRIPTION: &str =
     "A sample survey of boxes of magnetic audio tape: its log, its draw, its tables and figures.";
 
 /// What a survey file says beside what its log says. Names of people and institutions only where somebody gave them.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Parts {
     /// The day it is written, UTC.
     pub date: Day,

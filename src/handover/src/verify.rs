@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use survey::{Fault, Log, State};
 
@@ -10,7 +10,7 @@ use crate::survey_file::{self, Bag, DRAW, FIGURES, LOG, Parts, REPORT};
 use crate::{APP, FileError, photos, zip};
 
 /// What a check came to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// It holds.
@@ -21,11 +21,15 @@ pub enum Verdict {
     NotMade,
 }
 
+/// The name of a check. An alias, for serde takes a plain `&str` for borrowed from its input.
+pub type Key = &'static str;
+
 /// One check.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Check {
     /// A fixed key: `packing`, `checksums`, `log`, `frame`, `draw`, `tables`, `figures`, `photos`, `rest`.
-    pub name: &'static str,
+    #[serde(deserialize_with = "name")]
+    pub name: Key,
     /// What it came to.
     pub verdict: Verdict,
     /// What was compared, or what differs.
@@ -33,7 +37,7 @@ pub struct Check {
 }
 
 /// All checks, in the order they were made.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Report {
     /// The checks. When the file cannot be read, those after the failing one are [`Verdict::NotMade`].
     pub checks: Vec<Check>,
@@ -59,6 +63,13 @@ const NAMES: [&str; 9] = [
     "photos",
     "rest",
 ];
+
+/// Reads the name of a check that this program makes.
+fn name<'de, D: serde::Deserializer<'de>>(from: D) -> Result<&'static str, D::Error> {
+    let found = String::deserialize(from)?;
+    let known = NAMES.into_iter().find(|known| *known == found);
+    known.ok_or_else(|| serde::de::Error::custom("no check of this program"))
+}
 
 /// Checks a survey file. Whatever the bytes are, there is a report.
 ///

@@ -1,6 +1,7 @@
 //! The log: a set of entries. Adding is union, so any order and any number of times give the same log.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Bound;
 
 use crate::entry::{Entry, EntryError};
 use crate::id::{EntryId, SurveyId, WriterId};
@@ -50,6 +51,25 @@ impl Log {
     #[must_use]
     pub fn entry(&self, id: EntryId) -> Option<&Entry> {
         self.entries.get(&id)
+    }
+
+    /// Those who wrote, in order. Takes time by the number of writers.
+    pub fn writers(&self) -> impl Iterator<Item = WriterId> {
+        let after = |writer: Option<WriterId>| match writer {
+            None => self.entries.keys().next(),
+            Some(writer) => {
+                let last = EntryId { writer, n: u64::MAX };
+                let beyond = (Bound::Excluded(last), Bound::Unbounded);
+                self.entries.range(beyond).next().map(|(id, _)| id)
+            }
+        };
+        std::iter::successors(after(None), move |id| after(Some(id.writer))).map(|id| id.writer)
+    }
+
+    /// A writer's entries from a number on.
+    pub fn entries_from(&self, writer: WriterId, n: u64) -> impl Iterator<Item = &Entry> {
+        let range = EntryId { writer, n }..=EntryId { writer, n: u64::MAX };
+        self.entries.range(range).map(|(_, entry)| entry)
     }
 
     /// Entries with an id that another entry has too.

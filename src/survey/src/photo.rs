@@ -67,7 +67,7 @@ pub struct Taken {
 }
 
 /// Why bytes are no photograph that is kept.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize, thiserror::Error)]
 pub enum PhotoError {
     /// Not a JPEG file, or a damaged one.
     #[error("not a JPEG picture")]

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// Each crate, and those it may know. `acceptance` is the checks from outside, and may know all.
-const MAY_KNOW: [(&str, &[&str]); 10] = [
+const MAY_KNOW: [(&str, &[&str]); 11] = [
     ("sampling", &[]),
     ("tape", &[]),
     ("survey", &["sampling", "tape"]),
@@ -14,9 +14,13 @@ const MAY_KNOW: [(&str, &[&str]); 10] = [
     ("analysis", &["costing", "survey", "sampling", "tape"]),
     ("handover", &["analysis", "costing", "survey", "sampling", "tape"]),
     (
+        "labour",
+        &["handover", "analysis", "costing", "survey", "sampling", "tape"],
+    ),
+    (
         "field",
         &[
-            "handover", "transfer", "analysis", "costing", "survey", "sampling", "tape",
+            "labour", "handover", "transfer", "analysis", "costing", "survey", "sampling", "tape",
         ],
     ),
     (

@@ -1,9 +1,9 @@
-//! The finishing step after Trunk: no script or style inside the page (the policy forbids them), the Wasm made smaller
-//! where its tool is there, and a service worker that knows every file by its digest.
+//! The finishing step after Trunk: no script or style inside the page (the policy forbids them), the modules made
+//! smaller, and a service worker that knows every file by its digest.
 
-use crate::{Outcome, digest, house, run};
+use crate::site::Kind;
+use crate::{Outcome, digest, house, modules, second};
 use std::path::Path;
-use std::process::Command;
 
 /// What was made.
 pub(crate) struct Summary {
@@ -17,6 +17,7 @@ pub(crate) fn finish(
     staged: &Path,
     dist: &Path,
     extra: &[(&str, &Path)],
+    kind: Kind,
     optimiser: Option<&Path>,
 ) -> Outcome<Summary> {
     // Made beside the old one, so that a failure leaves the old site whole.
@@ -29,10 +30,11 @@ pub(crate) fn finish(
         copy(path, &fresh.join(name))?;
     }
     let page_path = fresh.join("index.html");
-    let mut page = house::read(&page_path)?;
-    if let Some(program) = optimiser {
-        page = shrink(&fresh, page, program)?;
+    if kind == Kind::Release {
+        modules::shrink(&fresh, optimiser)?;
     }
+    modules::name_after_content(&fresh, second::SCRIPT)?;
+    let mut page = house::read(&page_path)?;
     page = scripts_into_files(&page, &fresh)?;
     refuse_what_the_policy_would(&page)?;
     house::write(&page_path, page.as_bytes())?;
@@ -59,53 +61,6 @@ fn copy(from: &Path, to: &Path) -> Outcome {
     }
     let copied = std::fs::copy(from, to).map(|_| ());
     copied.map_err(|why| format!("{} cannot be copied: {why}", from.display()))
-}
-
-/// What Rust's own default output for the browser uses, and no more: with all features on, wasm-opt writes modules that
-/// today's browsers refuse.
-const FEATURES: [&str; 6] = [
-    "--enable-bulk-memory",
-    "--enable-sign-ext",
-    "--enable-nontrapping-float-to-int",
-    "--enable-reference-types",
-    "--enable-multivalue",
-    "--enable-mutable-globals",
-];
-
-/// Runs wasm-opt over every module and names the result after its own content.
-fn shrink(fresh: &Path, mut page: String, program: &Path) -> Outcome<String> {
-    let names = house::files_below(fresh)?;
-    for name in names.iter().filter(|name| name.ends_with(".wasm")) {
-        let before = fresh.join(name);
-        let after = fresh.join("optimised.tmp");
-        let mut command = Command::new("node");
-        command
-            .arg(program)
-            .arg("-Oz")
-            .args(FEATURES)
-            .arg(&before)
-            .arg("-o")
-            .arg(&after);
-        run::quiet(&mut command, "wasm-opt")?;
-        let bytes = std::fs::read(&after).map_err(|why| format!("wasm-opt left no file: {why}"))?;
-        let stem = name
-            .trim_end_matches(".wasm")
-            .rsplit_once('-')
-            .map_or(name.as_str(), |(stem, _)| stem);
-        let new_name = format!("{stem}-{}_bg.wasm", &digest::hex(&digest::sha256(&bytes))[..16]);
-        let moved =
-            std::fs::rename(&after, fresh.join(&new_name)).and_then(|()| std::fs::remove_file(&before));
-        moved.map_err(|why| format!("{new_name} cannot be put in place: {why}"))?;
-        page = page.replace(name.as_str(), &new_name);
-        for script in names.iter().filter(|name| name.ends_with(".js")) {
-            let path = fresh.join(script);
-            let text = house::read(&path)?;
-            if text.contains(name.as_str()) {
-                house::write(&path, text.replace(name.as_str(), &new_name).as_bytes())?;
-            }
-        }
-    }
-    Ok(page)
 }
 
 /// Moves every script that stands inside the page into a file named after its content.

@@ -48,6 +48,15 @@ pub(crate) fn write(path: &Path, bytes: &[u8]) -> Outcome {
     std::fs::write(path, bytes).map_err(|why| format!("{} cannot be written: {why}", path.display()))
 }
 
+/// The same, making the folder it lies in.
+pub(crate) fn write_below(path: &Path, bytes: &[u8]) -> Outcome {
+    if let Some(folder) = path.parent() {
+        std::fs::create_dir_all(folder)
+            .map_err(|why| format!("{} cannot be made: {why}", folder.display()))?;
+    }
+    write(path, bytes)
+}
+
 /// Every file below `folder`, as sorted paths relative to it with forward slashes.
 pub(crate) fn files_below(folder: &Path) -> Outcome<Vec<String>> {
     let mut found = Vec::new();

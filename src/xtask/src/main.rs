@@ -10,14 +10,17 @@ mod finish;
 mod hard;
 mod house;
 mod licences;
+mod modules;
 mod release;
 mod run;
 mod same_bits;
+mod second;
 mod serve;
 mod site;
 mod study;
 mod tools;
 mod wasm;
+mod weight;
 mod zip;
 
 use std::process::ExitCode;
@@ -43,6 +46,9 @@ cargo xtask COMMAND
   torture [--kills N]
               a browser killed N times (1000) in the middle of checking: every answer called saved is there
   bench       the estimators beside R's survey package and samplics, on the same data, in one run
+  weight [--no-build] [--keep]
+              the app as it is released in bytes, by file (raw, gzip, brotli) and by crate, and what grew since the kept
+              table; --keep keeps this one
   pictures [--language L]
               every screen in four views (phone, phone on its side, tablet, letters of twice the size), light, dark and
               for the cellar, into target/pictures; in English, or in de
@@ -86,6 +92,10 @@ fn dispatch(words: &[String]) -> Outcome {
         "torture" => {
             let options = Options::parse(rest, &["--kills"], &[])?;
             hard::torture(options.value("--kills").unwrap_or("1000"))
+        }
+        "weight" => {
+            let options = Options::parse(rest, &[], &["--no-build", "--keep"])?;
+            weight::command(options.has("--no-build"), options.has("--keep"))
         }
         "bench" => Options::parse(rest, &[], &[]).and_then(|_| bench::command()),
         "study" => {

@@ -1,6 +1,6 @@
 //! The site: Trunk's build of the app, the practice survey, and the finishing step that makes both servable anywhere.
 
-use crate::{Outcome, finish, house, licences, run, tools, wasm};
+use crate::{Outcome, finish, house, licences, run, second, tools, wasm};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -16,7 +16,7 @@ impl Kind {
         if test { Self::Test } else { Self::Release }
     }
 
-    fn profile(self) -> &'static str {
+    pub(crate) fn profile(self) -> &'static str {
         match self {
             Self::Release => "app",
             Self::Test => "app-test",
@@ -36,6 +36,7 @@ pub(crate) fn build(kind: Kind) -> Outcome {
     let practice = practice(&desk()?)?;
     let staged = house::target()?.join(format!("trunk-{}", kind.profile()));
     trunk(kind, &staged)?;
+    second::build(kind, &staged)?;
     let notices = licences::written()?;
     let optimiser = if kind == Kind::Release {
         tools::wasm_opt()?
@@ -52,6 +53,7 @@ pub(crate) fn build(kind: Kind) -> Outcome {
         &staged,
         &dist,
         &[("practice.zip", &practice), ("licences.txt", &notices)],
+        kind,
         optimiser.as_deref(),
     )?;
     println!(

@@ -5,8 +5,8 @@ use survey::decide::BoxToList;
 use survey::entry::{SeedSource, Walk};
 use survey::progress::Step;
 use survey::{
-    Author, Command, DeviceId, ItemId, Key, Log, PlaceKey, Serial, State, StratumKey, Subject, SurveyId,
-    WriterId, decide,
+    Author, Command, DeviceId, EntryId, ItemId, Key, Log, PlaceKey, Serial, State, StratumKey, Subject,
+    SurveyId, WriterId, decide,
 };
 
 use super::dice::Dice;
@@ -32,6 +32,8 @@ struct Surveyor {
     log: Log,
     state: State,
     author: Author,
+    /// Entries that the state has not taken up yet.
+    pending: Vec<EntryId>,
 }
 
 impl Surveyor {
@@ -58,6 +60,7 @@ impl Surveyor {
             state: State::fold(&log),
             log,
             author,
+            pending: Vec::new(),
         }
     }
 
@@ -67,13 +70,15 @@ impl Surveyor {
         let entries =
             decide(&self.log, &self.state, &self.author, command).map_err(|refusal| refused(&refusal))?;
         for entry in entries {
+            self.pending.push(entry.id);
             self.log.insert(entry).map_err(|error| refused(&error))?;
         }
         Ok(())
     }
 
     fn settle(&mut self) {
-        self.state = self.state.refold(&self.log);
+        let pending = std::mem::take(&mut self.pending);
+        self.state.take_up(&self.log, &pending);
     }
 }
 

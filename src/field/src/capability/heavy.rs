@@ -1,82 +1,175 @@
-//! The door to work that takes long: figures and files. Every function takes and gives plain, owned data and is
-//! asynchronous, so that the work can move into a worker of its own without a change of callers; today it runs here,
-//! after the page has painted.
+//! The door to work that takes long: figures, files, pictures. It is done in a worker with a module of its own, so that
+//! the page stays awake and a first visit loads less. Every function is asynchronous; where the worker does not start,
+//! each says so ([`Fault::NoWorker`]) instead of waiting for ever.
 
+use std::rc::Rc;
 use std::sync::Arc;
 
 use analysis::figures::Figures;
 use analysis::stopping::Look;
-use costing::{Assumptions, Outlook, Settings, Simulation, SimulationError};
-use handover::boxlist::{self, BoxList, Problems};
+use costing::{Bought, SimulationError};
+use handover::boxlist::{BoxList, Problems};
+use handover::report::check::{ReportCheck, ReportError};
 use handover::sealed::{self, Fresh, SealError};
-use handover::survey_file::{self, Opened, Parts};
+use handover::survey_file::Parts;
 use handover::{FileError, Photos, Report};
-use survey::{Log, State};
+use labour::{Ask, Brought, Drawn, Reviewed, SaidLook, hand};
+use serde::de::DeserializeOwned;
+use survey::Log;
+use survey::photo::PhotoError;
 
-use super::{random, task};
+use super::random;
+use super::worker::{self, NoAnswer};
+
+/// Why a piece of work has no result.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Fault<E = Never> {
+    /// What the work itself says.
+    Said(E),
+    /// The person stopped it.
+    Stopped,
+    /// The worker did not start, or broke: what the browser says. Trying again starts another.
+    NoWorker(String),
+}
+
+impl<E> Fault<E> {
+    /// What the work says, apart from why it was not done.
+    ///
+    /// # Errors
+    /// It was not done.
+    pub fn apart(self) -> Result<E, Fault> {
+        match self {
+            Self::Said(error) => Ok(error),
+            Self::Stopped => Err(Fault::Stopped),
+            Self::NoWorker(why) => Err(Fault::NoWorker(why)),
+        }
+    }
+}
+
+/// The error of work that has none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Never {}
+
+/// A survey file that was read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opened {
+    /// The record.
+    pub log: Log,
+    /// What the file said beside its log.
+    pub parts: Parts,
+    /// The photographs in it.
+    pub photos: Photos,
+}
 
 /// Reads a list of boxes from the bytes of a CSV file or a pasted text.
 ///
 /// # Errors
 /// Everything that is wrong with the list.
-pub async fn read_box_list(bytes: Vec<u8>) -> Result<BoxList, Problems> {
-    task::after_paint().await;
-    boxlist::read(&bytes)
+pub async fn read_box_list(bytes: Vec<u8>) -> Result<BoxList, Fault<Problems>> {
+    let (read, _) = ask(None, Ask::ReadBoxList, vec![bytes]).await?;
+    said(read)
 }
 
 /// Makes every figure of a survey.
-pub async fn figures(state: Arc<State>) -> Figures {
-    task::after_paint().await;
-    analysis::figures::figures(&state)
+///
+/// # Errors
+/// No worker, or stopped.
+pub async fn figures(log: Arc<Log>) -> Result<Figures, Fault> {
+    Ok(ask(Some(log), Ask::Figures, Vec::new()).await?.0)
 }
 
 /// What the rule for stopping says now; `None` where none was chosen.
-pub async fn stopping_look(state: Arc<State>) -> Option<Look> {
-    task::after_paint().await;
-    let figures = analysis::figures::figures(&state);
-    analysis::stopping::look(&state, &figures)
+///
+/// # Errors
+/// No worker, or stopped.
+pub async fn stopping_look(log: Arc<Log>) -> Result<Option<Look>, Fault> {
+    let (look, _) = ask::<Option<SaidLook>, _>(Some(log), Ask::StoppingLook, Vec::new()).await?;
+    Ok(look.map(Look::from))
 }
 
-/// Draws what saving the collection takes, a part at a time so that the page stays awake.
+/// Draws what saving the collection takes; `hear` is told how many of all draws are made.
 ///
 /// # Errors
 /// Nothing to plan from, or a set of assumptions that is not sound.
-pub async fn outlook(state: Arc<State>) -> Result<(Outlook, Assumptions), SimulationError> {
-    task::after_paint().await;
-    let assumptions = analysis::outlook::assumptions(&state);
-    let collection = analysis::outlook::collection(&state);
-    let settings = Settings::default();
-    let mut simulation = Simulation::new(&collection, &assumptions, &settings)?;
-    while simulation.left() > 0 {
-        simulation.step(500);
-        task::after_paint().await;
-    }
-    let outlook = simulation.finish();
-    Ok((outlook, assumptions))
+pub async fn outlook(
+    log: Arc<Log>,
+    hear: impl Fn(usize, usize) + 'static,
+) -> Result<Drawn, Fault<SimulationError>> {
+    let answer = worker::ask(Some(&log), Ask::Outlook, Vec::new(), Some(Rc::new(hear)));
+    let (drawn, _) = read(answer.await)?;
+    said(drawn)
+}
+
+/// What a sum buys, by the outlook that was drawn last.
+///
+/// # Errors
+/// No worker, or stopped.
+pub async fn buys(log: Arc<Log>, budget: f64) -> Result<Vec<Bought>, Fault> {
+    Ok(ask(Some(log), Ask::Buys { budget }, Vec::new()).await?.0)
 }
 
 /// Writes a survey file.
 ///
 /// # Errors
 /// The file would be too large.
-pub async fn write_file(log: Arc<Log>, parts: Parts, photos: Photos) -> Result<Vec<u8>, FileError> {
-    task::after_paint().await;
-    survey_file::write_with(&log, &parts, &photos)
+pub async fn write_file(log: Arc<Log>, parts: Parts, photos: Photos) -> Result<Vec<u8>, Fault<FileError>> {
+    let (photos, pictures) = hand::unzipped(photos);
+    made(ask(Some(log), Ask::WriteFile { parts, photos }, pictures).await?)
 }
 
 /// Reads a survey file into its log.
 ///
 /// # Errors
 /// It is no survey file, or not as it was handed over.
-pub async fn read_file(bytes: Vec<u8>) -> Result<Opened, FileError> {
-    task::after_paint().await;
-    survey_file::read(&bytes)
+pub async fn read_file(bytes: Vec<u8>) -> Result<Opened, Fault<FileError>> {
+    let (brought, bytes) = ask::<Result<Brought, _>, _>(None, Ask::ReadFile, vec![bytes]).await?;
+    let brought = said(brought)?;
+    let mut bytes = bytes.into_iter();
+    let lines = bytes.next().unwrap_or_default();
+    let log = Log::from_lines(&lines).map_err(|(line, error)| {
+        let why = error.to_string();
+        Fault::Said(FileError::BadLog { line, why })
+    })?;
+    Ok(Opened {
+        log,
+        parts: brought.parts,
+        photos: hand::zipped(brought.photos, bytes),
+    })
 }
 
 /// Checks a survey file as a stranger would.
-pub async fn verify_file(bytes: Vec<u8>) -> Report {
-    task::after_paint().await;
-    handover::verify(&bytes)
+///
+/// # Errors
+/// No worker, or stopped.
+pub async fn verify_file(bytes: Vec<u8>) -> Result<Report, Fault> {
+    Ok(ask(None, Ask::VerifyFile, vec![bytes]).await?.0)
+}
+
+/// Checks a survey file as a stranger would and makes its figures anew; with the lines of its log, if it can be read.
+///
+/// # Errors
+/// No worker, or stopped.
+pub async fn review_file(bytes: Vec<u8>) -> Result<(Reviewed, Option<Vec<u8>>), Fault> {
+    let (reviewed, bytes) = ask(None, Ask::ReviewFile, vec![bytes]).await?;
+    Ok((reviewed, bytes.into_iter().next()))
+}
+
+/// Checks every number of a report against the lines of a log.
+///
+/// # Errors
+/// [`ReportError`].
+pub async fn review_report(report: Vec<u8>, lines: &[u8]) -> Result<ReportCheck, Fault<ReportError>> {
+    let (checked, _) = ask(None, Ask::ReviewReport, vec![report, lines.to_vec()]).await?;
+    said(checked)
+}
+
+/// A photograph without its metadata, and its SHA-256.
+///
+/// # Errors
+/// It is no picture that is kept.
+pub async fn bare_photo(jpeg: Vec<u8>) -> Result<(String, Vec<u8>), Fault<PhotoError>> {
+    let (sha256, bytes) = ask::<Result<String, _>, _>(None, Ask::BarePhoto, vec![jpeg]).await?;
+    Ok((said(sha256)?, bytes.into_iter().next().unwrap_or_default()))
 }
 
 /// A new passphrase; `None` without randomness, without which nothing can be sealed either.
@@ -89,22 +182,60 @@ pub fn passphrase() -> Option<String> {
 ///
 /// # Errors
 /// It is empty, or the browser has no randomness.
-pub async fn seal(bytes: Vec<u8>, passphrase: String) -> Result<Vec<u8>, SealError> {
-    task::after_paint().await;
-    let random = || random::bits128().map_err(|_| SealError::NoPassphrase);
+pub async fn seal(bytes: Vec<u8>, passphrase: String) -> Result<Vec<u8>, Fault<SealError>> {
+    let random = || random::bits128().map_err(|_| Fault::Said(SealError::NoPassphrase));
     let fresh = Fresh {
         key: random()?,
         salt: random()?,
         nonce: random()?,
     };
-    sealed::seal(&bytes, &passphrase, &fresh)
+    made(ask(None, Ask::Seal { passphrase, fresh }, vec![bytes]).await?)
 }
 
 /// Opens a sealed file.
 ///
 /// # Errors
 /// [`SealError`].
-pub async fn unseal(bytes: Arc<Vec<u8>>, passphrase: String) -> Result<Vec<u8>, SealError> {
-    task::after_paint().await;
-    sealed::unseal(&bytes, &passphrase, sealed::MOST_WORK_OF_A_PHONE)
+pub async fn unseal(bytes: Arc<Vec<u8>>, passphrase: String) -> Result<Vec<u8>, Fault<SealError>> {
+    made(ask(None, Ask::Unseal { passphrase }, vec![bytes.to_vec()]).await?)
+}
+
+/// Stops whatever is being done: everything asked so far ends with [`Fault::Stopped`].
+pub fn stop() {
+    worker::stop();
+}
+
+/// Forgets what the worker was told of a survey: another log takes its place.
+pub fn forget() {
+    worker::forget();
+}
+
+async fn ask<T: DeserializeOwned, E>(
+    log: Option<Arc<Log>>,
+    ask: Ask,
+    bytes: Vec<Vec<u8>>,
+) -> Result<(T, Vec<Vec<u8>>), Fault<E>> {
+    read(worker::ask(log.as_deref(), ask, bytes, None).await)
+}
+
+fn read<T: DeserializeOwned, E>(
+    answer: Result<worker::Answer, NoAnswer>,
+) -> Result<(T, Vec<Vec<u8>>), Fault<E>> {
+    let (answer, bytes) = answer.map_err(|why| match why {
+        NoAnswer::Stopped => Fault::Stopped,
+        NoAnswer::Broken(why) => Fault::NoWorker(why),
+    })?;
+    match serde_json::from_slice(&answer) {
+        Ok(answer) => Ok((answer, bytes)),
+        Err(error) => Err(Fault::NoWorker(error.to_string())),
+    }
+}
+
+fn said<T, E>(answer: Result<T, E>) -> Result<T, Fault<E>> {
+    answer.map_err(Fault::Said)
+}
+
+fn made<E>((answer, bytes): (Result<(), E>, Vec<Vec<u8>>)) -> Result<Vec<u8>, Fault<E>> {
+    said(answer)?;
+    Ok(bytes.into_iter().next().unwrap_or_default())
 }

@@ -17,13 +17,13 @@ pub mod photo_store;
 pub mod pick_file;
 pub mod preferences;
 pub mod random;
-pub mod review;
 pub mod service_worker;
 pub mod share;
 pub mod storage;
 pub mod storage_state;
 pub mod task;
 pub mod windows;
+pub mod worker;
 
 use wasm_bindgen::{JsCast, JsValue};
 

@@ -13,6 +13,7 @@ pub mod sample;
 pub mod setup;
 pub mod shared;
 mod take_in;
+mod unable;
 mod unseal;
 
 pub use shared::{Undo, answer_text, said_number};

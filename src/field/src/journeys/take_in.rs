@@ -11,7 +11,7 @@ use crate::capability::pick_file::Chosen;
 use crate::capability::{heavy, own_file, task};
 use crate::route::{Journey, Route};
 use crate::store::{Store, TakeInError, use_store};
-use crate::texts::handover as text;
+use crate::texts::{handover as text, heavy as work};
 use crate::ui::{Button, FileButton, Kind, Panel, Tone};
 
 /// The practice survey, beside `index.html`.
@@ -114,7 +114,7 @@ fn finish(progress: RwSignal<Progress>, taken: Result<SurveyId, String>) {
 async fn take_in(store: Store, bytes: Vec<u8>) -> Result<SurveyId, String> {
     let opened = heavy::read_file(bytes)
         .await
-        .map_err(|error| text::file_error(&error))?;
+        .map_err(|fault| work::fault(fault, |error| text::file_error(&error)))?;
     // Pictures first: what a log names is there when it is opened.
     let survey = opened.log.survey();
     store

@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
+use super::unable::Stop;
 use crate::capability::{heavy, task};
-use crate::texts::handover as text;
+use crate::texts::{handover as text, heavy as work};
 use crate::ui::{Button, Kind, Panel, TextField, Tone};
 
 /// Asks for the passphrase of a sealed file, and hands on what is inside.
@@ -32,7 +33,7 @@ pub fn AskPassphrase(
             let _ = set_working.try_set(false);
             match opened {
                 Ok(bytes) => drop(on_open.try_run(bytes)),
-                Err(error) => drop(set_said.try_set(Some(text::seal_error(error)))),
+                Err(fault) => drop(set_said.try_set(Some(work::fault(fault, text::seal_error)))),
             }
         });
     };
@@ -61,6 +62,7 @@ pub fn AskPassphrase(
                 />
             </div>
             <p role="status">{move || is_working.get().then_some(text::unsealing())}</p>
+            {move || is_working.get().then(|| view! { <Stop /> })}
         </Panel>
     }
 }

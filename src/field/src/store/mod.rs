@@ -20,12 +20,12 @@ use survey::{
     Author, Command, DeviceId, Entry, EntryError, EntryId, Log, Refusal, State, SurveyId, WriterId, decide,
 };
 
-pub use self::photos::NotKept;
+pub use self::photos::{NotKept, bare};
 use self::queue::{Kept, Queue};
 use crate::capability::preferences::Handed;
 use crate::capability::storage::BrowserStore;
 use crate::capability::windows::{self, News};
-use crate::capability::{clock, document, preferences, random, task};
+use crate::capability::{clock, document, heavy, preferences, random, task};
 
 /// Program and version, as each writer records it.
 const APP: &str = concat!("quarterlight ", env!("CARGO_PKG_VERSION"));
@@ -360,6 +360,7 @@ impl Store {
     }
 
     fn show(&self, log: Log) {
+        heavy::forget();
         let state = State::fold(&log);
         let survey = log.survey();
         self.set_handed.set(preferences::handed(survey));
@@ -387,10 +388,18 @@ impl Store {
         self.set_saving
             .update(|saving| saving.extend(batch.iter().map(|entry| entry.id)));
         document::warn_before_leaving(true);
-        let state = self.state.get_untracked().refold(&self.log());
-        preferences::set_title(survey, &state.title);
-        self.set_state.set(Arc::new(state));
+        let ids: Vec<EntryId> = batch.iter().map(|entry| entry.id).collect();
+        self.grow(&ids);
+        self.state
+            .with_untracked(|state| preferences::set_title(survey, &state.title));
         self.retry();
+    }
+
+    /// Takes entries up that were just added to the log, in place: a copy is made only while somebody else holds the state.
+    fn grow(&self, added: &[EntryId]) {
+        let log = self.log();
+        self.set_state
+            .update(|state| Arc::make_mut(state).take_up(&log, added));
     }
 
     async fn pump(&self) {

@@ -8,6 +8,7 @@ use survey::store::StoreError;
 use survey::{Command, Content, EntryId, Refusal, Subject, SurveyId};
 
 use super::Store;
+use crate::capability::heavy::{self, Fault};
 use crate::capability::photo_store;
 
 /// Why a photograph was not kept.
@@ -23,6 +24,18 @@ pub enum NotKept {
     Elsewhere,
 }
 
+/// A picture without its metadata, and its SHA-256. A picture must not be lost for want of a worker: then it is done here.
+pub async fn bare(jpeg: &[u8]) -> Result<(String, Vec<u8>), PhotoError> {
+    match heavy::bare_photo(jpeg.to_vec()).await {
+        Ok(bare) => Ok(bare),
+        Err(Fault::Said(error)) => Err(error),
+        Err(Fault::Stopped | Fault::NoWorker(_)) => {
+            let bytes = photo::bare(jpeg)?;
+            Ok((photo::sha256(&bytes), bytes))
+        }
+    }
+}
+
 impl Store {
     /// Keeps a JPEG as a photograph of a subject of the open survey: the picture first, then the entry that names it.
     ///
@@ -35,9 +48,9 @@ impl Store {
         jpeg: &[u8],
     ) -> Result<Vec<EntryId>, NotKept> {
         let survey = self.survey();
-        let bytes = photo::bare(jpeg).map_err(NotKept::Picture)?;
+        let (sha256, bytes) = bare(jpeg).await.map_err(NotKept::Picture)?;
         let photo = Photo {
-            sha256: photo::sha256(&bytes),
+            sha256,
             n_bytes: u32::try_from(bytes.len()).unwrap_or(u32::MAX),
             shows,
         };

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use survey::{Entry, Log, State, SurveyId};
+use survey::{Entry, Inserted, Log, State, SurveyId};
 
 use super::{Opening, Store};
 use crate::capability::windows::{self, News};
@@ -69,17 +69,31 @@ impl Store {
         if !self.is_open(survey) {
             return self.reread(survey);
         }
-        let mut log = Log::clone(&self.log());
-        for bytes in entries {
-            let follows_on = Entry::read(bytes)
-                .ok()
-                .filter(|entry| entry.id.n <= log.next_n(entry.id.writer))
-                .is_some_and(|entry| log.insert(entry).is_ok());
-            if !follows_on {
-                return self.reread(survey);
+        let mut new = Vec::new();
+        let mut follows_on = true;
+        self.inner.update_value(|inner| {
+            let log = Arc::make_mut(&mut inner.log);
+            for entry in entries.iter().map(|bytes| Entry::read(bytes)) {
+                let Ok(entry) = entry else {
+                    follows_on = false;
+                    return;
+                };
+                let (id, is_next) = (entry.id, entry.id.n <= log.next_n(entry.id.writer));
+                match log.insert(entry) {
+                    Ok(Inserted::New) if is_next => new.push(id),
+                    Ok(Inserted::Known) if is_next => {}
+                    _ => {
+                        follows_on = false;
+                        return;
+                    }
+                }
             }
+        });
+        if follows_on {
+            self.grow(&new);
+        } else {
+            self.reread(survey);
         }
-        self.paint(log);
     }
 
     /// Shows a log of the open survey that has more than the one here.

@@ -11,6 +11,7 @@ pub(crate) mod device;
 pub(crate) mod folder;
 pub(crate) mod handover;
 pub(crate) mod hands;
+pub(crate) mod heavy;
 pub(crate) mod home;
 mod made;
 pub(crate) mod numbers;

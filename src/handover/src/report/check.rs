@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use survey::Log;
 
 use super::MadeBy;
@@ -12,7 +12,7 @@ use crate::APP;
 use crate::survey_file::Parts;
 
 /// A number that does not follow from the log.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct WrongNumber {
     /// The figure's id.
     pub id: String,
@@ -23,7 +23,7 @@ pub struct WrongNumber {
 }
 
 /// What a check of a report came to.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ReportCheck {
     /// Numbers that were computed again.
     pub n_figures: usize,
@@ -44,7 +44,7 @@ impl ReportCheck {
 }
 
 /// Why a report cannot be checked.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
 pub enum ReportError {
     /// No report of this program.
     #[error("this is no report that this program wrote, or its head was changed")]

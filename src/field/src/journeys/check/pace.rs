@@ -5,8 +5,10 @@ use leptos::prelude::*;
 use sampling::plan::stopping::Decision;
 use survey::pace::{minutes_a_box, recent_median};
 
-use crate::capability::{clock, heavy, task};
+use crate::capability::heavy::{self, Fault};
+use crate::capability::{clock, task};
 use crate::journeys::sample::condition_label;
+use crate::journeys::unable::Unable;
 use crate::store::use_store;
 use crate::texts::pace as text;
 use crate::ui::{Panel, Tone};
@@ -49,18 +51,24 @@ pub fn StoppingLook() -> impl IntoView {
     let has_rule = store
         .state
         .with_untracked(|state| state.stopping_rule().is_some());
-    let look = RwSignal::new(None::<Look>);
-    if has_rule {
-        let state = store.state.get_untracked();
+    let look = RwSignal::new(None::<Result<Look, Fault>>);
+    let make = move || {
+        look.set(None);
         task::spawn(async move {
+            let made = heavy::stopping_look(store.log()).await;
             // The person may have gone on meanwhile.
-            let _ = look.try_set(heavy::stopping_look(state).await);
+            let _ = look.try_set(made.transpose());
         });
+    };
+    if has_rule {
+        make();
     }
+    let on_again = Callback::new(move |()| make());
     let said = move || match look.get() {
         None if has_rule => view! { <p role="status">{text::looking()}</p> }.into_any(),
         None => view! { <p class="hint">{text::not_chosen()}</p> }.into_any(),
-        Some(look) => {
+        Some(Err(fault)) => view! { <Unable fault on_again /> }.into_any(),
+        Some(Ok(look)) => {
             let tone = match look.decision {
                 Decision::Next(_) => Tone::Note,
                 Decision::Reached | Decision::Exhausted => Tone::Caution,

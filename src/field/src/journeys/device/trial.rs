@@ -1,7 +1,7 @@
 //! What is tried at home besides: the home screen, the clock, room for photographs, the camera.
 
 use leptos::prelude::*;
-use survey::photo::{self as kept, MAX_SIDE};
+use survey::photo::MAX_SIDE;
 
 use crate::capability::pick_file::{Chosen, PickError};
 use crate::capability::storage_state::{self, Room};
@@ -76,8 +76,8 @@ async fn try_camera(chosen: Chosen) -> Option<String> {
         Err(error) => return handover::pick_error(&error),
     };
     Some(match photo::shrink(&file.bytes, MAX_SIDE, photo::QUALITY).await {
-        Ok(jpeg) => match kept::bare(&jpeg) {
-            Ok(bytes) => t::camera_works(bytes.len()),
+        Ok(jpeg) => match crate::store::bare(&jpeg).await {
+            Ok((_, bytes)) => t::camera_works(bytes.len()),
             Err(error) => t::camera_fails(error.to_string()),
         },
         Err(why) => photos::not_a_picture(&why),

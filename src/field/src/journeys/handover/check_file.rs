@@ -5,10 +5,11 @@ use std::sync::Arc;
 use handover::{MAX_FILE_BYTES, Report, sealed};
 use leptos::prelude::*;
 
+use super::super::unable::Stop;
 use super::super::unseal::AskPassphrase;
 use crate::capability::pick_file::Chosen;
 use crate::capability::{heavy, task};
-use crate::texts::handover as text;
+use crate::texts::{handover as text, heavy as work};
 use crate::ui::{FileButton, Panel, Tone};
 
 /// How far it is.
@@ -21,6 +22,13 @@ enum Checking {
     Failed(String),
 }
 
+async fn check(bytes: Vec<u8>) -> Checking {
+    match heavy::verify_file(bytes).await {
+        Ok(report) => Checking::Done(report),
+        Err(fault) => Checking::Failed(work::fault(fault, |never| match never {})),
+    }
+}
+
 /// The button and the verdict.
 #[component]
 pub fn CheckFile() -> impl IntoView {
@@ -30,7 +38,7 @@ pub fn CheckFile() -> impl IntoView {
             checking.set(Checking::Working);
             let done = match chosen.read(MAX_FILE_BYTES as u64).await {
                 Ok(file) if sealed::is_sealed(&file.bytes) => Checking::Sealed(Arc::new(file.bytes)),
-                Ok(file) => Checking::Done(heavy::verify_file(file.bytes).await),
+                Ok(file) => check(file.bytes).await,
                 Err(error) => text::pick_error(&error).map_or(Checking::Idle, Checking::Failed),
             };
             // The person may have gone elsewhere meanwhile.
@@ -40,13 +48,17 @@ pub fn CheckFile() -> impl IntoView {
     let on_open = Callback::new(move |bytes: Vec<u8>| {
         task::spawn(async move {
             let _ = checking.try_set(Checking::Working);
-            let _ = checking.try_set(Checking::Done(heavy::verify_file(bytes).await));
+            let _ = checking.try_set(check(bytes).await);
         });
     });
     let said = move || match checking.get() {
         Checking::Sealed(sealed) => view! { <AskPassphrase sealed on_open /> }.into_any(),
         Checking::Idle => ().into_any(),
-        Checking::Working => view! { <p role="status">{text::opening()}</p> }.into_any(),
+        Checking::Working => view! {
+            <p role="status">{text::opening()}</p>
+            <Stop />
+        }
+        .into_any(),
         Checking::Failed(why) => view! {
             <Panel tone=Tone::Caution title=text::fails().to_owned() at_once=true>
                 <p>{why}</p>

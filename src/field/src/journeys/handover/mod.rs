@@ -8,13 +8,14 @@ use leptos::prelude::*;
 use self::check_file::CheckFile;
 use super::beside::{ShowCodes, What};
 use super::folder::Folder;
+use super::unable::{RawLog, Stop};
 use super::unseal::Sealing;
 use super::{keeping, take_in::TakeIn};
 use crate::capability::share::{self, Parcel, Shared};
 use crate::capability::{clock, download, heavy, task};
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{beside as hands, common, folder, handover as text, review as review_text};
+use crate::texts::{beside as hands, common, folder, handover as text, heavy as work, review as review_text};
 use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
 
 /// How far the file is.
@@ -72,7 +73,11 @@ fn Files() -> impl IntoView {
             </Panel>
         }
         .into_any(),
-        Saving::Working => view! { <p role="status">{text::working()}</p> }.into_any(),
+        Saving::Working => view! {
+            <p role="status">{text::working()}</p>
+            <Stop />
+        }
+        .into_any(),
         Saving::Saved {
             name,
             bytes,
@@ -120,7 +125,7 @@ fn Files() -> impl IntoView {
             </Section> <details class="more">
                 <summary data-tap="handover-seal">{text::seal_it()}</summary>
                 <Sealing passphrase disabled=is_working on_seal />
-            </details> <OtherWays /> <NotFitting /> <Section title=text::check_it().to_owned()>
+            </details> <OtherWays /> <RawLog /> <NotFitting /> <Section title=text::check_it().to_owned()>
                 <p>{text::check_text()}</p>
                 <CheckFile />
                 <p>
@@ -187,13 +192,13 @@ async fn save_file(store: crate::store::Store, passphrase: Option<String>) -> Sa
     });
     let made = match heavy::write_file(log, parts, photos).await {
         Ok(bytes) => bytes,
-        Err(error) => return Saving::Failed(text::file_error(&error)),
+        Err(fault) => return Saving::Failed(work::fault(fault, |error| text::file_error(&error))),
     };
     let (name, media_type, bytes) = match passphrase {
         None => (name, "application/zip", made),
         Some(passphrase) => match heavy::seal(made, passphrase).await {
             Ok(sealed) => (format!("{name}.age"), "application/octet-stream", sealed),
-            Err(error) => return Saving::Failed(text::seal_error(error)),
+            Err(fault) => return Saving::Failed(work::fault(fault, text::seal_error)),
         },
     };
     match download::save(&name, media_type, &bytes) {

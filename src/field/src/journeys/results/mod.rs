@@ -10,7 +10,9 @@ use analysis::figures::Figures;
 use leptos::prelude::*;
 
 use self::figures::FigureSheet;
-use crate::capability::{heavy, task};
+use super::unable::Unable;
+use crate::capability::heavy::{self, Fault};
+use crate::capability::task;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
 use crate::texts::{common, results as text};
@@ -48,16 +50,22 @@ pub fn View(
 #[component]
 fn FiguresOrNone() -> impl IntoView {
     let store = use_store();
-    let (figures, set_figures) = signal(None::<Arc<Figures>>);
-    task::spawn(async move {
-        let made = heavy::figures(store.state.get_untracked()).await;
-        // The person may have gone elsewhere meanwhile.
-        let _ = set_figures.try_set(Some(Arc::new(made)));
-    });
+    let (figures, set_figures) = signal(None::<Result<Arc<Figures>, Fault>>);
+    let make = move || {
+        set_figures.set(None);
+        task::spawn(async move {
+            let made = heavy::figures(store.log()).await;
+            // The person may have gone elsewhere meanwhile.
+            let _ = set_figures.try_set(Some(made.map(Arc::new)));
+        });
+    };
+    make();
+    let on_again = Callback::new(move |()| make());
     let survey = store.state.get_untracked().survey;
     move || match figures.get() {
         None => view! { <p class="opening" role="status">{text::working()}</p> }.into_any(),
-        Some(figures) if figures.headline.is_empty() => {
+        Some(Err(fault)) => view! { <Unable fault on_again /> }.into_any(),
+        Some(Ok(figures)) if figures.headline.is_empty() => {
             let check = Route::to(survey, Journey::Check, &[]).href();
             let problems = figures.problems.clone();
             view! {
@@ -81,6 +89,6 @@ fn FiguresOrNone() -> impl IntoView {
             }
                 .into_any()
         }
-        Some(figures) => view! { <FigureSheet figures /> }.into_any(),
+        Some(Ok(figures)) => view! { <FigureSheet figures /> }.into_any(),
     }
 }

@@ -2,17 +2,20 @@
 
 use std::sync::Arc;
 
-use costing::{Assumptions, Outlook};
+use costing::{Bought, SimulationError};
+use labour::Drawn;
 use leptos::prelude::*;
 use survey::{Command, Subject};
 use tape::Answer;
 
-use crate::capability::{heavy, task};
+use super::super::unable::{Stop, Unable};
+use crate::capability::heavy::{self, Fault};
+use crate::capability::task;
 use crate::journeys::answer_text;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{common, takes as text, worded};
-use crate::ui::{Kind, Link, Page, Panel, Section, TextField};
+use crate::texts::{common, heavy as work, takes as text, worded};
+use crate::ui::{Kind, Link, Page, Panel, Progress, Section, TextField};
 
 const BUDGET: &str = "budget";
 
@@ -20,16 +23,54 @@ const BUDGET: &str = "budget";
 #[component]
 pub fn View() -> impl IntoView {
     let store = use_store();
-    let (made, set_made) = signal(None::<Result<Arc<(Outlook, Assumptions)>, String>>);
-    task::spawn(async move {
-        let drawn = heavy::outlook(store.state.get_untracked()).await;
-        // The person may have gone elsewhere meanwhile.
-        let _ = set_made.try_set(Some(drawn.map(Arc::new).map_err(|error| text::not_made(&error))));
+    let (made, set_made) = signal(None::<Result<Arc<Drawn>, Fault<SimulationError>>>);
+    let (far, set_far) = signal((0, 0));
+    let draw = move || {
+        set_made.set(None);
+        task::spawn(async move {
+            // The person may have gone elsewhere meanwhile.
+            let hear = move |done, all| {
+                let _ = set_far.try_set((done, all));
+            };
+            let drawn = heavy::outlook(store.log(), hear).await;
+            let _ = set_made.try_set(Some(drawn.map(Arc::new)));
+        });
+    };
+    draw();
+    // Nobody waits for it any more: the next question is not to wait behind it.
+    on_cleanup(move || {
+        if made.try_with_untracked(Option::is_none) == Some(true) {
+            heavy::stop();
+        }
     });
+    let on_again = Callback::new(move |()| draw());
     move || match made.get() {
-        None => view! { <p class="opening" role="status">{text::working()}</p> }.into_any(),
-        Some(Err(why)) => view! { <Without why /> }.into_any(),
+        None => view! { <Drawing far /> }.into_any(),
+        Some(Err(fault)) => match fault.apart() {
+            Ok(error) => view! { <Without why=text::not_made(&error) /> }.into_any(),
+            Err(fault) => view! { <Unable fault on_again /> }.into_any(),
+        },
         Some(Ok(drawn)) => view! { <Sheet drawn /> }.into_any(),
+    }
+}
+
+/// How far the draws are.
+#[component]
+fn Drawing(far: ReadSignal<(usize, usize)>) -> impl IntoView {
+    let said = Signal::derive(move || {
+        let (done, all) = far.get();
+        work::drawn(done, all)
+    });
+    view! {
+        <p class="opening" role="status">
+            {text::working()}
+        </p>
+        <Progress
+            text=said
+            done=Signal::derive(move || far.get().0)
+            all=Signal::derive(move || far.get().1)
+        />
+        <Stop />
     }
 }
 
@@ -54,10 +95,9 @@ fn Without(why: String) -> impl IntoView {
 }
 
 #[component]
-fn Sheet(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
+fn Sheet(drawn: Arc<Drawn>) -> impl IntoView {
     let store = use_store();
-    let (outlook, assumptions) = (&drawn.0, &drawn.1);
-    let summary = analysis::outlook::summary(outlook, assumptions);
+    let Drawn { summary, assumptions } = &*drawn;
     let quantities = text::quantities()
         .iter()
         .filter_map(|(id, name)| Some((*id, text::quantity(name, summary.quantities.get(*id)?))))
@@ -92,7 +132,7 @@ fn Sheet(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
         .map(|driving| text::driver(driving, &place))
         .collect();
     let priced = cost.is_some();
-    let budget = priced.then(|| view! { <Budget drawn=drawn.clone() /> });
+    let budget = priced.then(|| view! { <Budget /> });
     view! {
         <Page
             title=text::title().to_owned()
@@ -118,7 +158,7 @@ fn Sheet(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
 
 /// What a sum of money does.
 #[component]
-fn Budget(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
+fn Budget() -> impl IntoView {
     let store = use_store();
     let typed = RwSignal::new(store.state.with_untracked(|state| answer_text(state, BUDGET)));
     let sum = move || super::number(&typed.get());
@@ -133,9 +173,20 @@ fn Budget(drawn: Arc<(Outlook, Assumptions)>) -> impl IntoView {
         let wrong = !typed.with(|text| text.trim().is_empty()) && sum().is_none();
         wrong.then(|| text::budget_wrong().to_owned())
     });
+    let (bought, set_bought) = signal(None::<Vec<Bought>>);
+    Effect::new(move || match sum() {
+        None => set_bought.set(None),
+        Some(budget) => task::spawn(async move {
+            let made = heavy::buys(store.log(), budget).await;
+            // What was typed meanwhile has asked anew.
+            let now = typed.try_with_untracked(|typed| super::number(typed));
+            if now.flatten() == Some(budget) {
+                let _ = set_bought.try_set(made.ok());
+            }
+        }),
+    });
     let bought = move || {
-        let budget = sum()?;
-        let lines = drawn.0.buys(budget).into_iter().filter_map(|bought| {
+        let lines = bought.get()?.into_iter().filter_map(|bought| {
             let class = tape::actions().iter().find(|class| class.key == bought.class)?;
             Some(view! { <li>{text::bought(worded(class.label), &bought)}</li> })
         });

@@ -4,12 +4,12 @@ use std::sync::Arc;
 
 use handover::report::check::ReportCheck;
 use leptos::prelude::*;
-use survey::Log;
 
+use super::super::unable::Stop;
 use crate::capability::pick_file::Chosen;
-use crate::capability::{review, task};
-use crate::texts::handover as file_text;
+use crate::capability::{heavy, task};
 use crate::texts::review as t;
+use crate::texts::{handover as file_text, heavy as work};
 use crate::ui::{FileButton, Panel, Section, Tone};
 
 /// More than any report of ours, its pictures included.
@@ -26,18 +26,18 @@ enum Checking {
 /// The button and what came of it.
 #[component]
 pub fn AgainstReport(
-    /// What the numbers are to follow from.
-    log: Arc<Log>,
+    /// The lines of the log that the numbers are to follow from.
+    lines: Arc<Vec<u8>>,
 ) -> impl IntoView {
     let checking = RwSignal::new(Checking::Idle);
     let choose = move |chosen: Chosen| {
-        let log = log.clone();
+        let lines = Arc::clone(&lines);
         task::spawn(async move {
             let _ = checking.try_set(Checking::Working);
             let done = match chosen.read(MOST_BYTES).await {
-                Ok(file) => match review::report(file.bytes, log).await {
+                Ok(file) => match heavy::review_report(file.bytes, &lines).await {
                     Ok(found) => Checking::Done(found),
-                    Err(error) => Checking::Failed(error.to_string()),
+                    Err(fault) => Checking::Failed(work::fault(fault, |error| error.to_string())),
                 },
                 Err(error) => file_text::pick_error(&error).map_or(Checking::Idle, Checking::Failed),
             };
@@ -56,7 +56,11 @@ pub fn AgainstReport(
             />
             {move || match checking.get() {
                 Checking::Idle => ().into_any(),
-                Checking::Working => view! { <p role="status">{t::working()}</p> }.into_any(),
+                Checking::Working => view! {
+                    <p role="status">{t::working()}</p>
+                    <Stop />
+                }
+                .into_any(),
                 Checking::Failed(why) => view! {
                     <Panel tone=Tone::Caution title=t::report_unreadable() at_once=true>
                         <p>{why}</p>

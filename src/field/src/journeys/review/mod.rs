@@ -6,16 +6,17 @@ use std::sync::Arc;
 
 use analysis::figures::Figure;
 use handover::{Check, MAX_FILE_BYTES, Verdict, sealed};
+use labour::Reviewed;
 use leptos::prelude::*;
 
 use self::against::AgainstReport;
+use super::unable::Stop;
 use super::unseal::AskPassphrase;
 use crate::capability::pick_file::Chosen;
-use crate::capability::review::{self, Reviewed};
-use crate::capability::task;
+use crate::capability::{heavy, task};
 use crate::route::Route;
-use crate::texts::handover as file_text;
 use crate::texts::review as t;
+use crate::texts::{handover as file_text, heavy as work};
 use crate::ui::{FileButton, Link, Page, Panel, Section, Tone};
 
 /// How far it is.
@@ -24,7 +25,8 @@ enum Checking {
     Idle,
     Working,
     Sealed(Arc<Vec<u8>>),
-    Done(Reviewed),
+    /// With the lines of the file's log, if it can be read.
+    Done(Reviewed, Option<Arc<Vec<u8>>>),
     Failed(String),
 }
 
@@ -36,7 +38,10 @@ pub fn View() -> impl IntoView {
         task::spawn(async move {
             // The person may have gone elsewhere meanwhile.
             let _ = checking.try_set(Checking::Working);
-            let _ = checking.try_set(Checking::Done(review::file(bytes).await));
+            let _ = checking.try_set(match heavy::review_file(bytes).await {
+                Ok((reviewed, lines)) => Checking::Done(reviewed, lines.map(Arc::new)),
+                Err(fault) => Checking::Failed(work::fault(fault, |never| match never {})),
+            });
         });
     };
     let choose = move |chosen: Chosen| {
@@ -67,19 +72,23 @@ pub fn View() -> impl IntoView {
                 <p class="hint">{t::file_hint()}</p>
                 {move || match checking.get() {
                     Checking::Sealed(sealed) => view! { <AskPassphrase sealed on_open /> }.into_any(),
-                    Checking::Working => view! { <p role="status">{t::working()}</p> }.into_any(),
+                    Checking::Working => view! {
+                        <p role="status">{t::working()}</p>
+                        <Stop />
+                    }
+                    .into_any(),
                     Checking::Failed(why) => view! {
                         <Panel tone=Tone::Caution title=t::some_fails() at_once=true>
                             <p>{why}</p>
                         </Panel>
                     }
                     .into_any(),
-                    Checking::Done(reviewed) => conclusion(reviewed),
+                    Checking::Done(reviewed, _) => conclusion(reviewed),
                     Checking::Idle => ().into_any(),
                 }}
             </Section>
             {move || match checking.get() {
-                Checking::Done(reviewed) => steps(reviewed),
+                Checking::Done(reviewed, lines) => steps(reviewed, lines),
                 _ => ().into_any(),
             }}
         </Page>
@@ -102,7 +111,7 @@ fn conclusion(reviewed: Reviewed) -> AnyView {
     .into_any()
 }
 
-fn steps(reviewed: Reviewed) -> AnyView {
+fn steps(reviewed: Reviewed, lines: Option<Arc<Vec<u8>>>) -> AnyView {
     let step = |check: Check| {
         let name = check.name;
         let title = format!(
@@ -122,7 +131,7 @@ fn steps(reviewed: Reviewed) -> AnyView {
         };
         view! { <li data-check=name>{body}</li> }
     };
-    let against = reviewed.log.map(|log| view! { <AgainstReport log /> });
+    let against = lines.map(|lines| view! { <AgainstReport lines /> });
     let figures = (!reviewed.figures.is_empty()).then(|| figures(reviewed.figures));
     view! {
         <Section title=t::steps()>

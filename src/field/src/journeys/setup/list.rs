@@ -11,7 +11,7 @@ use super::{Setup, here};
 use crate::capability::pick_file::Chosen;
 use crate::capability::{document, heavy, task};
 use crate::store::{Store, use_store};
-use crate::texts::{common, setup as t};
+use crate::texts::{common, heavy as work, setup as t};
 use crate::ui::{Button, FileButton, Kind, Link, Page, Panel, Progress, TextArea, Tone};
 
 /// How much of a chosen file is put into the text field; a list of a hundred thousand rows would freeze it.
@@ -154,7 +154,10 @@ async fn take_in(store: Store, bytes: Vec<u8>, taking: RwSignal<Taking>) {
     }
     taking.set(Taking::Reading);
     match heavy::read_box_list(bytes).await {
-        Err(problems) => taking.set(Taking::Wrong(problems)),
+        Err(fault) => taking.set(match fault.apart() {
+            Ok(problems) => Taking::Wrong(problems),
+            Err(fault) => Taking::Trouble(work::fault(fault, |never| match never {})),
+        }),
         Ok(list) => match list_all(store, list, taking).await {
             Ok(done) => taking.set(done),
             Err(refusal) => taking.set(Taking::Stopped(refusal)),

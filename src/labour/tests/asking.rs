@@ -1,0 +1,288 @@
+//! What is asked of the worker gives what the work itself gives, byte for byte.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use analysis::figures::Figures;
+use analysis::stopping::Look;
+use costing::{Bought, Settings, SimulationError};
+use handover::boxlist::{self, BoxList, Problems};
+use handover::report::check::{ReportCheck, ReportError};
+use handover::sealed::{self, Fresh, SealError};
+use handover::{FileError, Parts, Report, report, survey_file};
+use labour::{Ask, Asked, Brought, Drawn, Hand, Known, Reviewed, SaidLook, Sent};
+use serde::de::DeserializeOwned;
+use survey::{
+    Author, Command, Content, DeviceId, Entry, EntryId, Log, State, Subject, SurveyId, WriterId, decide,
+    photo,
+};
+use tape::Answer;
+
+const SAVED: &[u8] = include_bytes!("../../../tests/formats/survey-1.zip");
+
+/// The page's side: what it would send, as bytes.
+struct Page {
+    hand: Hand,
+    sent: Sent,
+    next: u32,
+    /// Bytes of entries that went over with the last question.
+    went: usize,
+    /// What was told of how far it is.
+    steps: Vec<(usize, usize)>,
+}
+
+impl Page {
+    fn new() -> Self {
+        Self {
+            hand: Hand::default(),
+            sent: Sent::default(),
+            next: 1,
+            went: 0,
+            steps: Vec::new(),
+        }
+    }
+
+    fn ask<T: DeserializeOwned>(
+        &mut self,
+        log: Option<&Log>,
+        ask: Ask,
+        bytes: Vec<Vec<u8>>,
+    ) -> (T, Vec<Vec<u8>>) {
+        let (known, lines) = log.and_then(|log| self.sent.news(log)).unzip();
+        self.went = lines.as_ref().map_or(0, Vec::len);
+        let asked = serde_json::to_vec(&Asked {
+            id: self.next,
+            known,
+            ask,
+        })
+        .unwrap();
+        self.next += 1;
+        let bytes = lines.into_iter().chain(bytes).collect();
+        let asked = serde_json::from_slice(&asked).unwrap();
+        let steps = &mut self.steps;
+        let mut told = |done, all| steps.push((done, all));
+        let (answer, bytes) = self.hand.perform(asked, bytes, &mut told).unwrap();
+        (serde_json::from_slice(&answer).unwrap(), bytes)
+    }
+}
+
+fn saved() -> Log {
+    survey_file::read(SAVED).unwrap().log
+}
+
+/// Adds an answer as another session of the app would.
+fn answer(log: &mut Log, question: &str, text: &str) {
+    let author = Author {
+        writer: WriterId([9; 16]),
+        device: DeviceId([9; 16]),
+        device_name: String::new(),
+        person: String::new(),
+        app: "test".to_owned(),
+        looked: String::new(),
+        now_ms: 1,
+    };
+    let command = Command::Answer {
+        subject: Subject::Survey,
+        question: question.to_owned(),
+        value: Answer::Text(text.to_owned()),
+    };
+    for entry in decide(log, &State::fold(log), &author, command).unwrap() {
+        log.insert(entry).unwrap();
+    }
+}
+
+#[test]
+fn figures_and_looks_are_those_of_the_survey() {
+    let (mut page, log) = (Page::new(), saved());
+    let state = State::fold(&log);
+    let (figures, _) = page.ask::<Figures>(Some(&log), Ask::Figures, Vec::new());
+    assert_eq!(figures, analysis::figures::figures(&state));
+    assert!(!figures.headline.is_empty());
+    let (look, _) = page.ask::<Option<SaidLook>>(Some(&log), Ask::StoppingLook, Vec::new());
+    assert_eq!(look.map(Look::from), analysis::stopping::look(&state, &figures));
+}
+
+#[test]
+fn an_outlook_is_the_one_the_desk_draws_and_tells_how_far_it_is() {
+    let (mut page, log) = (Page::new(), saved());
+    let state = State::fold(&log);
+    let assumptions = analysis::outlook::assumptions(&state);
+    let here = analysis::outlook::outlook(&state, &assumptions, &Settings::default()).unwrap();
+    let (drawn, _) = page.ask::<Result<Drawn, SimulationError>>(Some(&log), Ask::Outlook, Vec::new());
+    let drawn = drawn.unwrap();
+    assert_eq!(drawn.summary, analysis::outlook::summary(&here, &assumptions));
+    assert_eq!(drawn.assumptions, assumptions);
+    let (bought, _) = page.ask::<Vec<Bought>>(Some(&log), Ask::Buys { budget: 25_000.0 }, Vec::new());
+    assert_eq!(bought, here.buys(25_000.0));
+
+    let steps = &page.steps;
+    assert!(steps.len() > 10 && steps.windows(2).all(|pair| pair[0].0 < pair[1].0));
+    assert!(steps.iter().all(|(_, all)| *all == Settings::default().draws));
+}
+
+#[test]
+fn a_file_has_the_bytes_it_has_without_a_worker_and_comes_back_as_it_went() {
+    let (mut page, log) = (Page::new(), saved());
+    let opened = survey_file::read(SAVED).unwrap();
+    let ask = Ask::WriteFile {
+        parts: opened.parts.clone(),
+        photos: Vec::new(),
+    };
+    let (written, bytes) = page.ask::<Result<(), FileError>>(Some(&log), ask, Vec::new());
+    written.unwrap();
+    assert_eq!(bytes, [survey_file::write(&log, &opened.parts).unwrap()]);
+
+    let (brought, bytes) = page.ask::<Result<Brought, FileError>>(None, Ask::ReadFile, vec![SAVED.to_vec()]);
+    assert_eq!(brought.unwrap().parts, opened.parts);
+    assert_eq!(Log::from_lines(&bytes[0]).unwrap(), log);
+
+    let (report, _) = page.ask::<Report>(None, Ask::VerifyFile, vec![SAVED.to_vec()]);
+    assert_eq!(report, handover::verify(SAVED));
+    let mut spoilt = SAVED.to_vec();
+    spoilt[SAVED.len() / 2] ^= 1;
+    let (read, _) = page.ask::<Result<Brought, FileError>>(None, Ask::ReadFile, vec![spoilt.clone()]);
+    assert_eq!(read.unwrap_err(), survey_file::read(&spoilt).unwrap_err());
+    let (report, _) = page.ask::<Report>(None, Ask::VerifyFile, vec![spoilt]);
+    assert!(!report.holds());
+}
+
+#[test]
+fn a_reviewer_is_told_what_the_desk_tells() {
+    let (mut page, opened) = (Page::new(), survey_file::read(SAVED).unwrap());
+    // Another survey is open meanwhile, and stays the one that is known.
+    let mut mine = Log::new(SurveyId([7; 16]));
+    let title = "Mine".to_owned();
+    let begin = Content::Begin {
+        title,
+        practice: true,
+    };
+    let id = EntryId {
+        writer: WriterId([7; 16]),
+        n: 0,
+    };
+    mine.insert(Entry::write(mine.survey(), id, 0, begin)).unwrap();
+    page.ask::<()>(Some(&mine), Ask::Nothing, Vec::new());
+
+    let (reviewed, bytes) = page.ask::<Reviewed>(None, Ask::ReviewFile, vec![SAVED.to_vec()]);
+    assert_eq!(reviewed.report, handover::verify(SAVED));
+    assert_eq!(reviewed.sha256, photo::sha256(SAVED));
+    let figures = analysis::figures::figures(&State::fold(&opened.log));
+    assert_eq!(reviewed.figures, Vec::from_iter(figures.headline));
+    assert_eq!(bytes, [opened.log.to_lines()]);
+
+    let html = report::html(&opened.log, &opened.parts, &report::Options::default());
+    let changed = html.replacen("data-figure=\"items.total\">", "data-figure=\"items.total\">1", 1);
+    assert_ne!(changed, html);
+    for html in [changed, "no report".to_owned()] {
+        let sent = vec![html.clone().into_bytes(), bytes[0].clone()];
+        let (checked, _) = page.ask::<Result<ReportCheck, ReportError>>(None, Ask::ReviewReport, sent);
+        assert_eq!(checked, report::check::check(&html, &opened.log));
+    }
+
+    let (reviewed, bytes) = page.ask::<Reviewed>(None, Ask::ReviewFile, vec![b"no file".to_vec()]);
+    assert!(!reviewed.report.holds() && reviewed.figures.is_empty() && bytes.is_empty());
+    page.ask::<()>(Some(&mine), Ask::Nothing, Vec::new());
+    assert_eq!(page.went, 0);
+}
+
+#[test]
+fn lists_and_their_faults_come_over_whole() {
+    let mut page = Page::new();
+    let tables = [
+        "place,label,group,full,items\nCellar,1,Below,2,12\nLoft,2,Above,,\n",
+        "label\n1\n",
+        "place,label,full\nCellar,1,9\n,2,1\nCellar,1,1\n",
+        "place,place,label\n",
+        "place,label\nCellar,\"a\u{7}b\"\n",
+        "",
+    ];
+    for table in tables {
+        let bytes = table.as_bytes().to_vec();
+        let (read, _) = page.ask::<Result<BoxList, Problems>>(None, Ask::ReadBoxList, vec![bytes]);
+        assert_eq!(read, boxlist::read(table.as_bytes()), "{table}");
+    }
+}
+
+#[test]
+fn sealing_and_pictures_come_over_whole() {
+    let mut page = Page::new();
+    let fresh = Fresh {
+        key: [1; 16],
+        salt: [2; 16],
+        nonce: [3; 16],
+    };
+    let seal = Ask::Seal {
+        passphrase: "two words".to_owned(),
+        fresh: fresh.clone(),
+    };
+    let (done, sealed) = page.ask::<Result<(), SealError>>(None, seal, vec![b"inside".to_vec()]);
+    done.unwrap();
+    assert_eq!(sealed, [sealed::seal(b"inside", "two words", &fresh).unwrap()]);
+    let mut unseal = |passphrase: &str| {
+        let passphrase = passphrase.to_owned();
+        page.ask::<Result<(), SealError>>(None, Ask::Unseal { passphrase }, sealed.clone())
+    };
+    assert_eq!(unseal("two words"), (Ok(()), vec![b"inside".to_vec()]));
+    assert_eq!(unseal("other").0, Err(SealError::WrongPassphrase));
+    let (bare, _) = page.ask::<Result<String, photo::PhotoError>>(None, Ask::BarePhoto, vec![b"no".to_vec()]);
+    assert_eq!(bare, Err(photo::PhotoError::NotJpeg));
+}
+
+#[test]
+fn only_news_goes_over() {
+    let (mut page, mut log) = (Page::new(), saved());
+    let nothing = |page: &mut Page, log: &Log| page.ask::<()>(Some(log), Ask::Nothing, Vec::new());
+    nothing(&mut page, &log);
+    assert_eq!(page.went, log.to_lines().len());
+    nothing(&mut page, &log);
+    assert_eq!(page.went, 0);
+    let before = log.to_lines().len();
+    answer(&mut log, "budget", "100");
+    let (figures, _) = page.ask::<Figures>(Some(&log), Ask::Figures, Vec::new());
+    assert_eq!(page.went, log.to_lines().len() - before);
+    assert_eq!(figures, analysis::figures::figures(&State::fold(&log)));
+
+    // An entry with an id that is taken, and another survey: everything goes over anew.
+    let entry = log.entries().last().unwrap();
+    let twin = Entry::write(log.survey(), entry.id, entry.at_ms + 1, entry.content.clone());
+    log.insert(twin).unwrap();
+    nothing(&mut page, &log);
+    assert_eq!(page.went, log.to_lines().len());
+    let parts = survey_file::read(SAVED).unwrap().parts;
+    let same_bytes = |page: &mut Page, log: &Log, parts: &Parts| {
+        let ask = Ask::WriteFile {
+            parts: parts.clone(),
+            photos: Vec::new(),
+        };
+        let (_, bytes) = page.ask::<Result<(), FileError>>(Some(log), ask, Vec::new());
+        assert_eq!(bytes, [survey_file::write(log, parts).unwrap()]);
+    };
+    same_bytes(&mut page, &log, &parts);
+
+    // What was missing comes later, below what is known already.
+    let mut gap = Log::new(log.survey());
+    let missing = log.entries().nth(3).unwrap().clone();
+    for entry in log.entries().filter(|entry| entry.id != missing.id) {
+        gap.insert(entry.clone()).unwrap();
+    }
+    let mut page = Page::new();
+    nothing(&mut page, &gap);
+    gap.insert(missing).unwrap();
+    same_bytes(&mut page, &gap, &parts);
+}
+
+#[test]
+fn a_question_that_makes_no_sense_is_refused_and_the_next_is_answered() {
+    let mut page = Page::new();
+    let asked = |known, ask| Asked { id: 1, known, ask };
+    let mut refused = |known: Option<Known>, ask: Ask, bytes: Vec<Vec<u8>>| {
+        let refused = page.hand.perform(asked(known, ask), bytes, &mut |_, _| {});
+        assert!(refused.is_err());
+    };
+    refused(None, Ask::Figures, Vec::new());
+    refused(None, Ask::VerifyFile, Vec::new());
+    let log = saved();
+    let (known, mut lines) = Sent::default().news(&log).unwrap();
+    lines.insert(0, b'x');
+    refused(Some(known), Ask::Nothing, vec![lines]);
+    let (figures, _) = page.ask::<Figures>(Some(&log), Ask::Figures, Vec::new());
+    assert_eq!(figures, analysis::figures::figures(&State::fold(&log)));
+}
