@@ -69,6 +69,7 @@ def test_paper_has_numbered_pages(chromium, reported):
     seen(chromium, reported / "report.html", PAPER, media="print")
     made = chromium.driver.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True, "displayHeaderFooter": False})
     pdf = base64.b64decode(made["data"])
+    assert len(pdf) < 1_500_000
     pages = len(re.findall(rb"/Type\s*/Page\b", pdf))
     assert 10 < pages < 60
     # The footers are text of the page: one more string a page than without them, in the streams that draw it.

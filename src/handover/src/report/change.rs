@@ -151,10 +151,13 @@ fn in_words(id: &str, changed: &Changed) -> Line {
         let id = format!("{id}.less");
         return ranged(&id, -changed.change, Some(-high), Some(-low), shape).w(" fewer");
     }
-    let line = ranged(id, changed.change, Some(low), Some(high), shape);
     if low > 0.0 {
-        line.w(" more")
-    } else {
-        line.w(", so more or fewer")
+        return ranged(id, changed.change, Some(low), Some(high), shape).w(" more");
     }
+    let [fewer, more] = shape.all_shown([-low, high]);
+    w("between ")
+        .fig(format!("{id}.fewer"), fewer)
+        .w(" fewer and ")
+        .fig(format!("{id}.more"), more)
+        .w(" more")
 }

@@ -323,6 +323,15 @@ pub(super) const GIBI: Shape = Shape {
     after: "",
 };
 
+impl Shape {
+    /// The two ends of a range about 0, rounded alike.
+    pub(super) fn all_shown(self, ends: [f64; 2]) -> [String; 2] {
+        let [a, b] = ends.map(|end| end * self.times);
+        let unit = Unit::of(a.max(b), Some(-a), Some(b), self.least);
+        [a, b].map(|end| format!("{}{}", unit.shown(end), self.after))
+    }
+}
+
 /// A number with its range, all rounded alike.
 pub(super) fn ranged(id: &str, estimate: f64, low: Option<f64>, high: Option<f64>, shape: Shape) -> Line {
     let by = |number: f64| number * shape.times;

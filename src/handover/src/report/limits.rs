@@ -1,6 +1,6 @@
 //! What the report does not say, what to mind, what words mean, and where the data are.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use analysis::figures::Problem;
 use survey::Subject;
@@ -191,11 +191,16 @@ pub(super) fn statistics(page: &mut Page, facts: &Facts<'_>) {
         Some(value) => fig(id, three(value)),
         None => w("none"),
     };
-    let rows: Vec<Vec<Line>> = facts
-        .figures
-        .headline
-        .iter()
-        .filter(|(id, _)| !is_stratum(id))
+    let told = || {
+        let all = facts.figures.headline.iter();
+        all.filter(|(id, _)| !is_stratum(id))
+    };
+    let methods: BTreeSet<&str> = told().map(|(_, figure)| figure.method.as_str()).collect();
+    let place = |method: &str| {
+        let at = methods.iter().position(|known| *known == method);
+        at.map_or(0, |at| at + 1).to_string()
+    };
+    let rows: Vec<Vec<Line>> = told()
         .map(|(id, figure)| {
             vec![
                 said(id.clone()),
@@ -203,16 +208,24 @@ pub(super) fn statistics(page: &mut Page, facts: &Facts<'_>) {
                 number(format!("{id}.se"), figure.se),
                 number(format!("{id}.df"), figure.df),
                 number(format!("{id}.deff"), figure.deff),
-                said(figure.method.clone()),
+                fig(format!("{id}.method"), place(&figure.method)),
             ]
         })
         .collect();
     page.grid(
         "Figures of the whole collection: estimate and standard error to three figures, degrees of freedom, design effect",
         &["Figure", "Estimate", "Standard error", "Degrees of freedom", "Design effect", "Interval by"].map(Line::from),
-        &[1, 2, 3, 4],
+        &[1, 2, 3, 4, 5],
         &rows,
     );
+    if !methods.is_empty() {
+        page.p(&w("Intervals are made by:"));
+        page.raw("<ol>\n");
+        for method in methods {
+            page.within("li", &said(method));
+        }
+        page.raw("</ol>\n");
+    }
 }
 
 /// What lies beside this report.

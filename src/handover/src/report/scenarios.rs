@@ -200,7 +200,7 @@ fn enough(page: &mut Page, at: usize, (what, there, chance): (&str, Line, f64), 
 fn order(page: &mut Page, facts: &Facts<'_>, id: &str, what: &str, all: &[Bought]) {
     let rows: Vec<Vec<Line>> = all
         .iter()
-        .filter(|bought| bought.items.mean > 0.0)
+        .filter(|bought| bought.items.mean >= 0.5)
         .filter_map(|bought| {
             let class = tape::actions().iter().find(|class| class.key == bought.class)?;
             let id = format!("{id}.{}", class.key);
