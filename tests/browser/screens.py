@@ -386,7 +386,23 @@ def handed_over(surveyor):
     surveyor.wait_text(".zip, ")
 
 
+def sealing(surveyor):
+    surveyor.tap("handover-seal")
+    surveyor.wait_for("handover-save-sealed")
+
+
+def delete_asked(surveyor):
+    surveyor.tap("delete")
+    surveyor.wait_for("delete-yes")
+
+
+def delete_asked_twice(surveyor):
+    surveyor.tap("delete-yes")
+    surveyor.wait_for("delete-really")
+
+
 def team_folder(surveyor):
+    surveyor.tap("delete-keep")
     surveyor.tap("handover-folder")
     surveyor.type_into("folder-address", "http://files.example/team")
     surveyor.tap("folder-exchange")
@@ -421,6 +437,19 @@ def several_surveys(surveyor):
     harness.wait_until(
         lambda: sum(name.startswith("survey-") for name in surveyor.names_on_screen()) >= 2, "both surveys in the list"
     )
+
+
+def differing_taken_in(surveyor):
+    surveyor.browser.run("location.hash = '#/'")
+    surveyor.wait_for("home-open")
+    surveyor.give_file("home-open", pathlib.Path(__file__).parents[1] / "support" / "differing.zip")
+    surveyor.wait_for("check-differ")
+
+
+def differing(surveyor):
+    surveyor.tap("check-differ")
+    surveyor.wait_for("differ-pairs")
+    surveyor.tap("differ-pairs")
 
 
 SCREENS = [
@@ -479,10 +508,15 @@ SCREENS = [
     ("what-a-sum-does", what_a_sum_does),
     ("hand-over", hand_over),
     ("handed-over", handed_over),
+    ("sealing", sealing),
+    ("delete-asked", delete_asked),
+    ("delete-asked-twice", delete_asked_twice),
     ("team-folder", team_folder),
     ("shown-beside", shown_beside),
     ("camera", camera),
     ("several-surveys", several_surveys),
     ("review", review),
     ("reviewed", reviewed),
+    ("differing-taken-in", differing_taken_in),
+    ("differing", differing),
 ]

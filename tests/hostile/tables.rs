@@ -157,3 +157,53 @@ fn a_hostile_table_is_named_by_row_and_column() {
         assert!(!error.is_empty() && error.len() < 1_000, "{what}: {error}");
     }
 }
+
+#[test]
+fn a_list_taken_in_twice_is_known_by_place_and_label() {
+    use survey::{Author, Command, DeviceId, Log, State, SurveyId, WriterId, decide};
+
+    let read = |text: &str| boxlist::read(text.as_bytes()).unwrap();
+    let list = read("place,label\nAttic,A 1\nAttic,A 2\nAttic,\nHall,A 1\n");
+    let author = Author {
+        writer: WriterId([1; 16]),
+        device: DeviceId([1; 16]),
+        device_name: String::new(),
+        person: String::new(),
+        app: "test".to_owned(),
+        looked: String::new(),
+        now_ms: 0,
+    };
+    let mut log = Log::new(SurveyId([2; 16]));
+    let mut state = State::fold(&log);
+    assert_eq!(list.without_listed(&state), list, "nothing is listed yet");
+    let mut tell = |command: &dyn Fn(&State) -> Command| {
+        for entry in decide(&log, &state, &author, command(&state)).unwrap() {
+            log.insert(entry).unwrap();
+        }
+        state = State::fold(&log);
+        state.clone()
+    };
+    tell(&|_| Command::Begin {
+        title: "t".to_owned(),
+        practice: false,
+    });
+    tell(&|_| Command::AddStratum {
+        name: "all".to_owned(),
+    });
+    tell(&|state| Command::AddPlace {
+        stratum: *state.strata.keys().next().unwrap(),
+        name: "Attic".to_owned(),
+    });
+    let state = tell(&|state| Command::AddBoxes {
+        place: *state.places.keys().next().unwrap(),
+        boxes: ["A 1", "A 2", ""]
+            .map(|label| survey::decide::BoxToList {
+                label: label.to_owned(),
+                ..Default::default()
+            })
+            .to_vec(),
+    });
+    // The same label elsewhere is another box, and so is one without a label.
+    let left = list.without_listed(&state);
+    assert_eq!(left, read("place,label\nAttic,\nHall,A 1\n"));
+}

@@ -93,6 +93,7 @@ refusal-not-a-number = Das ist keine Zahl.
 refusal-too-long = Das ist zu lang, um gespeichert zu werden. Es wurde nichts geschrieben.
 refusal-nothing-to-undo = Es gibt nichts rückgängig zu machen.
 refusal-not-undoable = Das lässt sich nicht rückgängig machen.
+refusal-no-such-answer = Diese Antwort steht nicht mehr zur Wahl.
 refusal-written-elsewhere = Ein anderes Fenster dieses Geräts schreibt in dieser Erhebung. Wählen Sie zuerst „In diesem Fenster schreiben“.
 
 percent = { $number } %

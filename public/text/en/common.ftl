@@ -95,6 +95,7 @@ refusal-not-a-number = That is not a number.
 refusal-too-long = That is too long to be kept. Nothing was written.
 refusal-nothing-to-undo = There is nothing to undo.
 refusal-not-undoable = This cannot be undone.
+refusal-no-such-answer = That answer is no longer among those to choose from.
 refusal-written-elsewhere = Another window of this device writes in this survey. Choose “Write in this window” first.
 
 percent = { $number }%

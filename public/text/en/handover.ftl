@@ -40,8 +40,6 @@ practise = Practise on an invented cellar
 could-not = The file could not be taken in
 could-not-save = The file could not be made
 nothing-lost = Nothing on this device was changed.
-faults = What does not fit together
-disagree = Answered differently by two people
 no-room = The survey could not be kept on this device
 # $name, $kilobytes
 saved = { $name }, { NUMBER($kilobytes) } kB. Look for it among your downloads, and send it to somebody today.

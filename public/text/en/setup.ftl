@@ -168,6 +168,11 @@ list-wrong = Nothing was taken in
 list-empty = Paste a list or choose a file first.
 list-reading = Reading the list…
 list-undo = Take it all back
+# $n, $all
+list-known = { NUMBER($n) } of these { NUMBER($all) } boxes are already listed
+list-known-text = They have the same place and label as boxes on the list. A list taken in twice counts every box twice. Nothing was added yet.
+list-known-rest = Add only the others
+list-known-all = Add all of them all the same
 list-undone = The list was taken back.
 list-long = The file is long; its first lines are shown. All of it is taken in.
 list-problems = { $count ->

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use sampling::agreement::{self, Agreement};
 use sampling::linear::Lonely;
 use serde::{Deserialize, Serialize};
+use survey::differ::Repeat;
 use survey::reading::Pair;
 use survey::{State, Subject};
 use tape::{Answer, CANT_TELL, Kind, Question};
@@ -162,5 +163,108 @@ fn with_errors(n: u64, made: Agreement, has_errors: bool) -> ReadTwice {
         kappa_se: made.kappa_se.filter(|_| has_errors),
         ac1: made.ac1,
         ac1_se: has_errors.then_some(made.ac1_se),
+    }
+}
+
+/// How often two people who checked the same box or item gave the same answer to one question.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CheckedTwice {
+    /// The question.
+    pub question: String,
+    /// Pairs of answers.
+    pub n: usize,
+    /// Pairs of the same answer.
+    pub n_same: usize,
+    /// Gwet's AC1 of the pairs as they are, unweighted; none where the question has no list of single answers.
+    pub ac1: Option<f64>,
+}
+
+/// Agreement of what was checked twice, by question, those with most pairs first. The pairs are whatever was met twice, not
+/// a sample of the collection, so no error is given.
+#[must_use]
+pub fn checked_twice(repeats: &[Repeat]) -> Vec<CheckedTwice> {
+    let mut by_question: BTreeMap<&'static str, Vec<&Repeat>> = BTreeMap::new();
+    for repeat in repeats {
+        by_question.entry(repeat.question).or_default().push(repeat);
+    }
+    let mut made: Vec<CheckedTwice> = by_question
+        .into_iter()
+        .map(|(question, pairs)| CheckedTwice {
+            question: question.to_owned(),
+            n: pairs.len(),
+            n_same: pairs.iter().filter(|pair| pair.is_same()).count(),
+            ac1: ac1(question, &pairs),
+        })
+        .collect();
+    made.sort_by_key(|checked| std::cmp::Reverse(checked.n));
+    made
+}
+
+fn ac1(question: &str, pairs: &[&Repeat]) -> Option<f64> {
+    let question = tape::question(question).filter(|question| question.kind == Kind::One)?;
+    let answers = one_answers(question);
+    let code = |answer: &Answer| {
+        let given = answer.keys().first().copied()?;
+        answers.iter().position(|key| *key == given)
+    };
+    let mut counts = vec![vec![0.0; answers.len()]; answers.len()];
+    for pair in pairs {
+        counts[code(&pair.first.value)?][code(&pair.second.value)?] += 1.0;
+    }
+    agreement::of_counts(&counts).map(|made| made.ac1)
+}
+
+#[cfg(test)]
+mod tests {
+    use survey::differ::Look;
+    use survey::{EntryId, WriterId};
+
+    use super::*;
+
+    fn pair(question: &'static str, first: &str, second: &str) -> Repeat {
+        let look = |value: &str| Look {
+            entry: EntryId {
+                writer: WriterId([1; 16]),
+                n: 0,
+            },
+            at_ms: 0,
+            device: None,
+            who: String::new(),
+            value: Answer::One(value.to_owned()),
+        };
+        Repeat {
+            subject: Subject::Survey,
+            question,
+            first: look(first),
+            second: look(second),
+        }
+    }
+
+    /// Cohen's (1960) observed agreement and Gwet's (2008) AC1 by hand: 4 pairs, 3 the same; with q answers of which
+    /// two are given, pe = sum p(1 - p) / (q - 1) with p = 5/8 and 3/8, AC1 = (3/4 - pe) / (1 - pe).
+    #[test]
+    fn pairs_are_counted_by_question_and_ac1_is_that_of_the_formula() {
+        let mut repeats = vec![
+            pair("mould", "none", "none"),
+            pair("mould", "none", "none"),
+            pair("mould", "seen", "seen"),
+            pair("mould", "none", "seen"),
+            pair("vermin", "none", "none"),
+        ];
+        let made = checked_twice(&repeats);
+        assert_eq!(
+            made.iter()
+                .map(|checked| (checked.question.as_str(), checked.n, checked.n_same))
+                .collect::<Vec<_>>(),
+            [("mould", 4, 3), ("vermin", 1, 1)]
+        );
+        let q = one_answers(tape::question("mould").unwrap()).len() as f64;
+        let by_chance = 2.0 * (5.0 / 8.0) * (3.0 / 8.0) / (q - 1.0);
+        let expected = (0.75 - by_chance) / (1.0 - by_chance);
+        assert!((made[0].ac1.unwrap() - expected).abs() < 1e-12);
+        // An answer that no list has says nothing of chance, and is counted all the same.
+        repeats.push(pair("mould", "green", "none"));
+        let made = checked_twice(&repeats);
+        assert_eq!((made[0].n, made[0].n_same, made[0].ac1), (5, 3, None));
     }
 }

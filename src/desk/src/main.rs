@@ -5,6 +5,7 @@
 mod answers;
 mod beside;
 mod change;
+mod differ;
 mod estimate;
 mod figures;
 mod files;

@@ -7,7 +7,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use handover::{Day, Parts, Photos, survey_file};
 use survey::{Log, State};
 
-use crate::{APP, files};
+use crate::{APP, differ, files};
 
 /// Put several people's files of one survey together
 #[derive(clap::Args)]
@@ -48,9 +48,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         log.entries().len(),
         state.counts().len()
     );
-    for fault in &state.faults {
-        println!("to look at: {}", handover::verify::fault(fault));
-    }
+    differ::print(&log, &state);
     Ok(ExitCode::SUCCESS)
 }
 

@@ -5,7 +5,9 @@ use std::process::ExitCode;
 
 use handover::{Check, Verdict, zip};
 
-use crate::files;
+use survey::State;
+
+use crate::{differ, files};
 
 /// Check a survey file: checksums, draw, tables and every figure
 #[derive(clap::Args)]
@@ -46,6 +48,9 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         }
         println!();
         println!("{}", conclusion(report.holds()));
+        if let Ok(opened) = handover::survey_file::read(&bytes) {
+            differ::print(&opened.log, &State::fold(&opened.log));
+        }
     }
     if report.holds() {
         return Ok(ExitCode::SUCCESS);

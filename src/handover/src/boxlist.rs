@@ -5,10 +5,11 @@
 //! the line ends of any system. Nothing is guessed: what cannot be read is named by its row and column, as they are
 //! numbered in the spreadsheet.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
+use survey::State;
 
 /// The most bytes that are read: 32 MiB.
 pub const MAX_BYTES: usize = 32 << 20;
@@ -42,6 +43,25 @@ pub struct ListedBox {
     pub quarters: Option<u8>,
     /// Number of items.
     pub items: Option<u32>,
+}
+
+impl BoxList {
+    /// The boxes that are not on a survey's list yet, by the names of their place and their label. A box without a label
+    /// cannot be told from another, so it is one more.
+    #[must_use]
+    pub fn without_listed(&self, state: &State) -> Self {
+        let listed: BTreeSet<(&str, &str)> = state
+            .boxes
+            .values()
+            .filter_map(|listed| Some((state.places.get(&listed.place)?.name.trim(), listed.label.trim())))
+            .collect();
+        let is_new = |new: &&ListedBox| {
+            new.label.is_empty() || !listed.contains(&(new.place.as_str(), new.label.as_str()))
+        };
+        Self {
+            boxes: self.boxes.iter().filter(is_new).cloned().collect(),
+        }
+    }
 }
 
 /// What keeps a list from being read: the first [`MAX_NAMED`] problems and how many there are.

@@ -9,7 +9,7 @@
 //! with new checksums; only a checksum that was published at the time tells the two apart.
 //!
 //! Reading order: [`survey_file`], [`verify`], [`merge`], then the parts of the file: [`zip`], `bag`, `tables`,
-//! `datapackage`, `draw_record`, [`report`], [`photos`]; beside it [`boxlist`] and
+//! `datapackage`, `draw_record`, [`report`], [`photos`]; beside it [`mod@differ`] (what does not agree, in words), [`boxlist`] and
 //! [`watchlist`], [`transfers`] (tables that come in), [`ask_first`] (one item as a page to send), [`pbcore`] (catalogue records) and, with the
 //! feature `workbook`, a spreadsheet whose sums are live and all papers by one door (`papers`).
 //!
@@ -22,6 +22,7 @@ pub mod boxlist;
 mod cells;
 mod datapackage;
 pub mod day;
+pub mod differ;
 mod draw_record;
 mod error;
 pub mod merge;

@@ -347,7 +347,7 @@ pub fn fault(fault: &Fault) -> String {
         Fault::BadReference(id) => format!("entry {id} names something that is not there"),
         Fault::SameSerial(serial) => format!("two boxes were listed as {serial}"),
         Fault::FrameDigest(id) => format!("the digest logged by {id} is not that of the boxes"),
-        Fault::SeveralDraws => "several draws count".to_owned(),
+        Fault::SeveralDraws => "several draws count, and their boxes differ".to_owned(),
         Fault::Circle(id) => format!("entry {id} is part of a circle"),
     }
 }

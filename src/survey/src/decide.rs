@@ -2,6 +2,7 @@
 
 use tape::Answer;
 
+use crate::differ::draws;
 use crate::entry::{Content, Entry, NewBox, SeedSource, Walk};
 use crate::format::{MAX_BOXES_PER_ENTRY, MAX_ENTRY_BYTES};
 use crate::frame;
@@ -109,6 +110,18 @@ pub enum Command {
         /// In what way.
         way: Way,
     },
+    /// Of answers that differ, or of two entries with one id, find one right: a new answer in the place of all that
+    /// count.
+    Choose {
+        /// About what.
+        subject: Subject,
+        /// The question.
+        question: String,
+        /// The entry of the answer that was found right.
+        chosen: EntryId,
+        /// What it says: two entries can have one id.
+        value: Answer,
+    },
     /// A photograph was taken and kept.
     AddPhoto {
         /// Of what: a box or an item.
@@ -193,6 +206,9 @@ pub enum Refusal {
     /// An entry that may not be undone this way.
     #[error("this cannot be undone")]
     NotUndoable,
+    /// There is no such answer to choose.
+    #[error("there is no such answer to choose")]
+    NoSuchAnswer,
     /// Another window of the same device writes in this survey. Said by whoever holds the log, never by [`decide`].
     #[error("another window writes in this survey")]
     WrittenElsewhere,
@@ -347,6 +363,12 @@ fn contents(log: &Log, state: &State, author: &Author, command: Command) -> Resu
             answers,
             way,
         } => answer(state, author, subject, answers, way.to_string()),
+        Command::Choose {
+            subject,
+            question,
+            chosen,
+            value,
+        } => choose(log, state, subject, question, chosen, value),
         Command::AddPhoto { subject, photo } => {
             exists(state, subject)?;
             let n_bytes = usize::try_from(photo.n_bytes).unwrap_or(usize::MAX);
@@ -378,6 +400,14 @@ fn contents(log: &Log, state: &State, author: &Author, command: Command) -> Resu
                 | Content::Withdraw { .. } => {
                     open(state)?;
                     one(Content::Undo { of })
+                }
+                // Of draws that stand beside each other one can be put aside; it stays in the log, like every roll.
+                Content::Roll { .. } => {
+                    let rivals = draws::heads(log, |id| state.is_undone(id));
+                    let is_rival = rivals.len() > 1 && rivals.iter().any(|rival| rival.id == of);
+                    is_rival
+                        .then(|| vec![Content::Undo { of }])
+                        .ok_or(Refusal::NotUndoable)
                 }
                 _ => Err(Refusal::NotUndoable),
             }
@@ -457,6 +487,49 @@ fn answer(
         });
     }
     Ok(contents)
+}
+
+/// A choice among the answers that count and those of their twins.
+fn choose(
+    log: &Log,
+    state: &State,
+    subject: Subject,
+    question: String,
+    chosen: EntryId,
+    value: Answer,
+) -> Result<Vec<Content>, Refusal> {
+    let heads = state.heads(subject, &question);
+    let is_this = |content: &Content| {
+        matches!(content, Content::Answer { subject: about, question: asked, value: said, .. }
+            if *about == subject && *asked == question && *said == value)
+    };
+    let is_head = heads
+        .iter()
+        .any(|head| head.entry == chosen && head.value == value);
+    let is_twin = || {
+        let same_id = log.twins().filter(|(id, _)| *id == chosen);
+        same_id
+            .filter_map(|(_, bytes)| Entry::read(bytes).ok())
+            .any(|twin| is_this(&twin.content))
+    };
+    if !is_head && !is_twin() {
+        return Err(Refusal::NoSuchAnswer);
+    }
+    if let [only] = heads
+        && only.value == value
+    {
+        return Ok(Vec::new());
+    }
+    Ok(vec![Content::Answer {
+        subject,
+        question,
+        value,
+        instead: heads.iter().map(|head| head.entry).collect(),
+        origin: Origin {
+            looked: String::new(),
+            from: Way::Chosen(chosen).to_string(),
+        },
+    }])
 }
 
 fn exists(state: &State, subject: Subject) -> Result<(), Refusal> {

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use tape::Answer;
 
+use crate::differ::draws;
 use crate::entry::{Content, Entry, Walk};
 use crate::frame;
 use crate::grow::Standing;
@@ -193,24 +194,24 @@ impl<'a> Fold<'a> {
 
     fn frame_and_draw(&mut self, before: Option<&State>) {
         let mut closings = Vec::new();
-        let mut rolls: Vec<(&Entry, &[EntryId])> = Vec::new();
+        let mut first_roll = None;
         for entry in self.counting() {
             match &entry.content {
                 Content::Close { .. } => closings.push(entry.id),
-                Content::Roll { instead, .. } => rolls.push((entry, instead)),
+                Content::Roll { .. } => first_roll = first_roll.or(Some(entry)),
                 _ => {}
             }
         }
-        let replaced: BTreeSet<EntryId> = rolls
-            .iter()
-            .flat_map(|(_, instead)| instead.iter().copied())
-            .collect();
-        let mut in_force = rolls
-            .iter()
-            .filter(|(roll, _)| !replaced.contains(&roll.id))
-            .map(|(roll, _)| *roll);
-        let roll = in_force.next().or_else(|| rolls.first().map(|(roll, _)| *roll));
-        if in_force.next().is_some() || (roll.is_none() && closings.len() > 1) {
+        let rolls = draws::heads(self.log, |id| self.state.undone.contains(&id));
+        // Rolls that name each other in a circle: the first is in force.
+        let roll = rolls.first().copied().or(first_roll);
+        let differ = match roll {
+            Some(in_force) => rolls
+                .iter()
+                .any(|roll| !draws::is_same_draw(self.log, roll, in_force)),
+            None => !self.is_one_list(&closings),
+        };
+        if differ {
             self.state.faults.push(Fault::SeveralDraws);
         }
         let close = match roll.map(|roll| (&roll.content, roll.id)) {
@@ -244,7 +245,26 @@ impl<'a> Fold<'a> {
         if self.state.draw.is_none() {
             self.state.faults.push(Fault::BadReference(roll.id));
         }
-        self.begun_rounds(roll.id);
+        self.begun_rounds(roll);
+    }
+
+    /// Whether closings name the same boxes.
+    fn is_one_list(&self, closings: &[EntryId]) -> bool {
+        let digests = closings.iter().map(|id| match &self.log.entry(*id)?.content {
+            Content::Close { n_boxes, digest, .. } => Some((*n_boxes, digest)),
+            _ => None,
+        });
+        digests.collect::<BTreeSet<_>>().len() < 2
+    }
+
+    /// Whether a roll is the one in force, or another device's that gives the same boxes.
+    fn is_of_draw(&self, roll: EntryId, in_force: &Entry) -> bool {
+        let other = || {
+            self.log
+                .entry(roll)
+                .filter(|_| !self.state.undone.contains(&roll))
+        };
+        roll == in_force.id || other().is_some_and(|other| draws::is_same_draw(self.log, other, in_force))
     }
 
     fn all_rolls(&self, in_force: Option<EntryId>) -> Vec<Roll> {
@@ -261,7 +281,7 @@ impl<'a> Fold<'a> {
         rolls.collect()
     }
 
-    fn begun_rounds(&mut self, in_force: EntryId) {
+    fn begun_rounds(&mut self, in_force: &Entry) {
         let mut begun: BTreeMap<u32, Vec<Begun<'_>>> = BTreeMap::new();
         for entry in self.counting() {
             if let Content::Round {
@@ -270,7 +290,7 @@ impl<'a> Fold<'a> {
                 walk,
                 instead,
             } = &entry.content
-                && *roll == in_force
+                && self.is_of_draw(*roll, in_force)
             {
                 begun.entry(*number).or_default().push((entry.id, *walk, instead));
             }

@@ -7,8 +7,8 @@
 //! Reading order: [`id`], [`entry`], [`log`], [`state`], [`decide`], then [`frame`] (what was drawn from, and the
 //! draw), [`batch`] (answers that several items share), [`origin`] (how an answer came to be), [`photo`] and
 //! [`reading`] (photographs, and reading them), [`pace`] and
-//! [`stopping`] (when a round may be over, and when the work is) and [`progress`] (what is
-//! done and what comes next). [`store`] is the door to whatever keeps the bytes;
+//! [`stopping`] (when a round may be over, and when the work is), [`progress`] (what is
+//! done and what comes next) and [`differ`] (what does not agree once several devices' entries have met). [`store`] is the door to whatever keeps the bytes;
 //! [`format`](mod@format) holds the stored shapes by version.
 //!
 //! Not here: estimates (the analysis crate), files that leave the device (handover), screens, clocks, randomness.
@@ -16,6 +16,7 @@
 
 pub mod batch;
 pub mod decide;
+pub mod differ;
 pub mod entry;
 mod fold;
 pub mod format;

@@ -3,7 +3,7 @@
 //! Shown and kept, never used to decide what counts. The text of [`Origin::from`] is open: what a later version writes
 //! is shown as it stands.
 
-use crate::id::{ItemId, Subject};
+use crate::id::{EntryId, ItemId, Subject};
 use crate::log::Log;
 use crate::state::State;
 
@@ -27,12 +27,15 @@ pub enum Way {
     Photo(String),
     /// Typed from a paper sheet that was filled in on this day (`YYYY-MM-DD`, or empty).
     Paper(String),
+    /// Chosen among answers that differed: the entry of the one that was found right.
+    Chosen(EntryId),
 }
 
 const QUICK: &str = "quick look";
 const SAME: &str = "same as ";
 const PHOTO: &str = "photo ";
 const PAPER: &str = "paper";
+const CHOSEN: &str = "chosen ";
 
 impl std::fmt::Display for Way {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -42,6 +45,7 @@ impl std::fmt::Display for Way {
             Self::Photo(sha256) => write!(f, "{PHOTO}{sha256}"),
             Self::Paper(day) if day.is_empty() => f.write_str(PAPER),
             Self::Paper(day) => write!(f, "{PAPER} {day}"),
+            Self::Chosen(entry) => write!(f, "{CHOSEN}{entry}"),
         }
     }
 }
@@ -61,6 +65,9 @@ impl Way {
         }
         if let Some(sha256) = from.strip_prefix(PHOTO) {
             return Some(Self::Photo(sha256.to_owned()));
+        }
+        if let Some(entry) = from.strip_prefix(CHOSEN) {
+            return entry.parse().ok().map(Self::Chosen);
         }
         let day = from.strip_prefix(PAPER)?;
         let day = day.strip_prefix(' ').unwrap_or(day);

@@ -75,7 +75,10 @@ fn box_of(entry: &Entry) -> Option<Serial> {
             origin,
             ..
         } => {
-            let later = matches!(Way::read(&origin.from), Some(Way::Photo(_) | Way::Paper(_)));
+            let later = matches!(
+                Way::read(&origin.from),
+                Some(Way::Photo(_) | Way::Paper(_) | Way::Chosen(_))
+            );
             if later || question == "fullness" {
                 return None;
             }

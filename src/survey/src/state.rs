@@ -142,7 +142,7 @@ pub enum Fault {
     SameSerial(Serial),
     /// The frame's digest is not that of the boxes it names.
     FrameDigest(EntryId),
-    /// Several closed frames or rolls count; the one with the smallest entry id is in force.
+    /// Several closed frames or rolls count that give other boxes; the one with the smallest entry id is in force.
     SeveralDraws,
     /// Undo entries or answers that name each other in a circle.
     Circle(EntryId),
@@ -200,6 +200,12 @@ impl State {
         let all = self.answers.get(&subject).into_iter().flatten();
         all.filter_map(|(question, heads)| Some((question.clone(), heads.first()?.value.clone())))
             .collect()
+    }
+
+    /// The answers that count of a subject, by question.
+    pub(crate) fn questions_of(&self, subject: Subject) -> impl Iterator<Item = (&str, &[Head])> {
+        let all = self.answers.get(&subject).into_iter().flatten();
+        all.map(|(question, heads)| (question.as_str(), heads.as_slice()))
     }
 
     /// The subjects that have answers, in order.

@@ -320,8 +320,13 @@ fn check(seed: u64) {
             .any(|line| line.windows(text.len()).any(|part| part == text.as_bytes()));
         assert!(there, "seed {seed}: {text} is lost");
     }
-    // Two draws are a fault that is told, and one of them is in force, the same everywhere.
-    assert!(first.state.faults.contains(&Fault::SeveralDraws), "seed {seed}");
+    // Two draws of one list and seed are one draw, told as such; one of them is in force, the same everywhere.
+    assert!(!first.state.faults.contains(&Fault::SeveralDraws), "seed {seed}");
+    let rivals = survey::differ::rival_draws(&first.log, &first.state);
+    assert!(
+        rivals.len() == 2 && rivals.iter().all(|draw| draw.same_boxes),
+        "seed {seed}: {rivals:?}"
+    );
     assert_eq!(first.state.rolls.iter().filter(|roll| roll.in_force).count(), 1);
     assert!(
         !first

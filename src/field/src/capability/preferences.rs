@@ -301,6 +301,21 @@ pub fn set_title(survey: SurveyId, title: &str) {
     write(&title_of(survey), &title);
 }
 
+/// How many things do not agree in the surveys on this device, as they were when they were last open.
+#[must_use]
+pub fn differs() -> BTreeMap<SurveyId, usize> {
+    let all = named(DIFFERS).into_iter();
+    all.filter_map(|(survey, n)| Some((survey, n.parse().ok().filter(|n| *n > 0)?)))
+        .collect()
+}
+
+/// Remembers how many things do not agree in a survey.
+pub fn set_differs(survey: SurveyId, n: usize) {
+    if differs().get(&survey).copied().unwrap_or(0) != n {
+        write(&format!("{DIFFERS}{survey}"), &n.to_string());
+    }
+}
+
 /// Forgets all about a survey that is no longer here, the last place too if it was there.
 pub fn forget(survey: SurveyId) {
     for name in [
@@ -308,6 +323,7 @@ pub fn forget(survey: SurveyId) {
         format!("{HANDED}{survey}"),
         format!("{DELETED}{survey}"),
         format!("{PARTS}{survey}"),
+        format!("{DIFFERS}{survey}"),
     ] {
         put(&name, None);
     }
@@ -417,6 +433,7 @@ pub async fn read_again() -> Result<(), StoreError> {
 const HANDED: &str = "handed:";
 const PARTS: &str = "folder_parts:";
 const DELETED: &str = "deleted:";
+const DIFFERS: &str = "differs:";
 
 /// One record a survey, so that two tabs do not write over each other's.
 const TITLE: &str = "title:";

@@ -3,6 +3,7 @@
 pub mod beside;
 pub mod check;
 pub mod device;
+mod differs;
 pub mod folder;
 pub mod handover;
 pub mod home;

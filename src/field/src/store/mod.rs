@@ -367,6 +367,7 @@ impl Store {
         self.sit_at(survey);
         if state.is_begun() {
             preferences::set_title(survey, &state.title);
+            preferences::set_differs(survey, state.n_differences());
         }
         self.inner.update_value(|inner| inner.log = Arc::new(log));
         self.set_state.set(Arc::new(state));

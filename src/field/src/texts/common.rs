@@ -68,6 +68,7 @@ pub(crate) fn refusal(refusal: &Refusal) -> String {
         Refusal::TooLong => refusal_too_long().to_owned(),
         Refusal::NothingToUndo => refusal_nothing_to_undo().to_owned(),
         Refusal::NotUndoable => refusal_not_undoable().to_owned(),
+        Refusal::NoSuchAnswer => refusal_no_such_answer().to_owned(),
         Refusal::WrittenElsewhere => refusal_written_elsewhere().to_owned(),
     }
 }

@@ -8,6 +8,7 @@ pub(crate) mod beside;
 pub(crate) mod check;
 pub(crate) mod common;
 pub(crate) mod device;
+pub(crate) mod differ;
 pub(crate) mod folder;
 pub(crate) mod handover;
 pub(crate) mod hands;

@@ -179,6 +179,7 @@ fn look(page: &mut Page, facts: &Facts<'_>) {
             Some(Way::SameAs(_)) => "the same as another item, with this one looked at",
             Some(Way::Photo(_)) => "read from a photograph",
             Some(Way::Paper(_)) => "typed from paper",
+            Some(Way::Chosen(_)) => "chosen where two looks differed",
             None => "in another way",
         };
         *ways.entry(way).or_insert(0) += 1;

@@ -12,6 +12,7 @@ use super::pace::{Pace, StoppingLook};
 use super::round_more::More;
 use super::route_to;
 use crate::capability::document;
+use crate::journeys::differs::Pointer;
 use crate::route::{Journey, Route};
 use crate::store::use_store;
 use crate::texts::{check as text, common, sample};
@@ -84,6 +85,7 @@ pub fn Round(
                 }
             }
         >
+            <Pointer />
             <Progress text=Signal::derive(move || text::boxes_done(done.get(), all.get())) done=done all=all />
             <Pace number=number />
             <Show when=move || is_complete.get() && number.get() != 0>

@@ -1,12 +1,16 @@
 //! Hand over: carry the survey file away, check one, take in a colleague's.
 
+mod also;
 mod check_file;
+mod differ;
 
 use handover::{Day, Parts, short_name};
 use leptos::prelude::*;
 
 use self::check_file::CheckFile;
+use self::differ::Differ;
 use super::beside::{ShowCodes, What};
+use super::differs::Differs;
 use super::folder::Folder;
 use super::unable::{RawLog, Stop};
 use super::unseal::Sealing;
@@ -44,6 +48,7 @@ pub fn View(
     let first = Memo::new(move |_| at.with(|at| at.first().cloned().unwrap_or_default()));
     move || match first.get().as_str() {
         "beside" => view! { <ShowCodes what=What::Entries /> }.into_any(),
+        "differ" => view! { <Differ /> }.into_any(),
         "folder" => view! { <Folder /> }.into_any(),
         "have" => view! { <ShowCodes what=What::Known /> }.into_any(),
         _ => view! { <Files /> }.into_any(),
@@ -125,7 +130,7 @@ fn Files() -> impl IntoView {
             </Section> <details class="more">
                 <summary data-tap="handover-seal">{text::seal_it()}</summary>
                 <Sealing passphrase disabled=is_working on_seal />
-            </details> <OtherWays /> <RawLog /> <NotFitting /> <Section title=text::check_it().to_owned()>
+            </details> <OtherWays /> <RawLog /> <Differs /> <Section title=text::check_it().to_owned()>
                 <p>{text::check_text()}</p>
                 <CheckFile />
                 <p>
@@ -234,40 +239,4 @@ fn Send(parcel: Parcel) -> impl IntoView {
         </div>
         <p role="status">{move || said.get().map(|shared| text::shared(&shared))}</p>
     }
-}
-
-/// Faults of the log and answers that differ, if there are any.
-#[component]
-fn NotFitting() -> impl IntoView {
-    let store = use_store();
-    let faults = move || {
-        let state = store.state.get();
-        let faults: Vec<String> = state.faults.iter().map(handover::verify::fault).collect();
-        let differ: Vec<String> = state
-            .disagreements()
-            .map(|(subject, question, heads)| {
-                let said: Vec<String> = heads
-                    .iter()
-                    .map(|head| super::check::answer_text(question, &head.value))
-                    .collect();
-                format!("{subject}, {question}: {}", said.join(" / "))
-            })
-            .collect();
-        let list = |title: &'static str, lines: Vec<String>| {
-            (!lines.is_empty()).then(|| {
-                view! {
-                    <Section title=title.to_owned()>
-                        <ul class="bullets">
-                            {lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}
-                        </ul>
-                    </Section>
-                }
-            })
-        };
-        view! {
-            {list(text::faults(), faults)}
-            {list(text::disagree(), differ)}
-        }
-    };
-    view! { {faults} }
 }

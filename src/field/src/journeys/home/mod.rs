@@ -12,7 +12,7 @@ use super::take_in::{Practise, TakeIn};
 use crate::capability::{clock, document, preferences, storage_state, task};
 use crate::route::{Journey, Route};
 use crate::store::{Store, use_store};
-use crate::texts::{beside, common, handover, home as t};
+use crate::texts::{beside, common, differ, handover, home as t};
 use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
 
 /// The screen.
@@ -99,12 +99,26 @@ fn Surveys(surveys: Vec<SurveyId>, titles: BTreeMap<SurveyId, String>) -> impl I
         })
         .collect();
     named.sort();
+    let differs = preferences::differs();
     let line = |(title, survey): (String, SurveyId)| {
         view! {
             <li>
                 <a class="line-link" data-tap=format!("survey-{survey}") href=Route::to(survey, Journey::Setup, &[]).href()>
                     {title}
                 </a>
+                {differs
+                    .get(&survey)
+                    .map(|n| {
+                        view! {
+                            <a
+                                class="line-link small"
+                                data-tap=format!("differ-{survey}")
+                                href=Route::to(survey, Journey::HandOver, &["differ"]).href()
+                            >
+                                {differ::pointer(*n)}
+                            </a>
+                        }
+                    })}
             </li>
         }
     };

@@ -35,6 +35,12 @@ enum Taking {
         entries: Vec<EntryId>,
     },
     TakenBack,
+    /// Some of it is on the list already, by place and label.
+    Known {
+        n: usize,
+        all: BoxList,
+        rest: BoxList,
+    },
 }
 
 /// The screen.
@@ -139,6 +145,23 @@ fn Said(taking: RwSignal<Taking>) -> impl IntoView {
         }
         .into_any(),
         Taking::TakenBack => view! { <p>{t::list_undone()}</p> }.into_any(),
+        Taking::Known { n, all, rest } => {
+            let n_all = all.boxes.len();
+            let go = move |list: BoxList| task::spawn(async move { list_and_say(store, list, taking).await });
+            let some_left = !rest.boxes.is_empty();
+            let rest = move || go(rest.clone());
+            let all = move || go(all.clone());
+            view! {
+                <Panel tone=Tone::Caution title=t::list_known(n, n_all)>
+                    <p>{t::list_known_text()}</p>
+                    <div class="panel-actions">
+                        {some_left.then(|| view! { <Button label=t::list_known_rest() tap="setup-list-rest" on_press=rest /> })}
+                        <Button label=t::list_known_all() tap="setup-list-again" kind=Kind::Quiet on_press=all />
+                    </div>
+                </Panel>
+            }
+            .into_any()
+        }
     }
     };
     view! {
@@ -158,10 +181,23 @@ async fn take_in(store: Store, bytes: Vec<u8>, taking: RwSignal<Taking>) {
             Ok(problems) => Taking::Wrong(problems),
             Err(fault) => Taking::Trouble(work::fault(fault, |never| match never {})),
         }),
-        Ok(list) => match list_all(store, list, taking).await {
-            Ok(done) => taking.set(done),
-            Err(refusal) => taking.set(Taking::Stopped(refusal)),
-        },
+        Ok(all) => {
+            let rest = store.state.with_untracked(|state| all.without_listed(state));
+            let n = all.boxes.len() - rest.boxes.len();
+            if n == 0 {
+                return list_and_say(store, all, taking).await;
+            }
+            taking.set(Taking::Known { n, all, rest });
+        }
+    }
+    // What came of it stands above the list, perhaps out of sight.
+    document::focus("[data-tap=setup-list-said]");
+}
+
+async fn list_and_say(store: Store, list: BoxList, taking: RwSignal<Taking>) {
+    match list_all(store, list, taking).await {
+        Ok(done) => taking.set(done),
+        Err(refusal) => taking.set(Taking::Stopped(refusal)),
     }
     // What came of it stands above the list, perhaps out of sight.
     document::focus("[data-tap=setup-list-said]");
