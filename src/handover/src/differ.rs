@@ -162,7 +162,7 @@ fn said(look: &Look) -> String {
 }
 
 fn entry(entry: &Entry) -> String {
-    let what = match &entry.content {
+    let what = match entry.content() {
         Content::Answer {
             subject,
             question: asked,

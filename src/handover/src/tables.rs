@@ -115,7 +115,7 @@ fn origins(log: &Log) -> Option<Table> {
             "quick look, same as another tape, read from a photo, typed from paper; empty: tapped one by one",
         ),
     ];
-    let of = |entry: &survey::Entry| match &entry.content {
+    let of = |entry: &survey::Entry| match entry.content() {
         Content::Answer { origin, .. } if !origin.is_plain() => Some(vec![
             Cell::text(entry.id.to_string()),
             Cell::text(origin.looked.clone()),
@@ -301,7 +301,7 @@ fn observations(log: &Log, state: &State) -> Table {
             question,
             value,
             ..
-        } = &entry.content
+        } = entry.content()
         else {
             return None;
         };

@@ -242,7 +242,7 @@ fn only_news_goes_over() {
 
     // An entry with an id that is taken, and another survey: everything goes over anew.
     let entry = log.entries().last().unwrap();
-    let twin = Entry::write(log.survey(), entry.id, entry.at_ms + 1, entry.content.clone());
+    let twin = Entry::write(log.survey(), entry.id, entry.at_ms + 1, entry.content().clone());
     log.insert(twin).unwrap();
     nothing(&mut page, &log);
     assert_eq!(page.went, log.to_lines().len());

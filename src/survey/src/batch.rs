@@ -8,7 +8,6 @@ use std::collections::BTreeMap;
 
 use tape::{Answer, Answers, Question};
 
-use crate::entry::Content;
 use crate::id::{ItemId, Subject};
 use crate::log::Log;
 use crate::state::State;
@@ -49,32 +48,15 @@ pub fn name(typed: &str) -> Option<String> {
 /// The names of batches in use, the latest by the writers' clocks first: an order to show, nothing rests on it.
 #[must_use]
 pub fn recent(log: &Log, state: &State) -> Vec<String> {
-    let mut latest: BTreeMap<&str, u64> = BTreeMap::new();
-    for entry in log.entries() {
-        let Content::Answer {
-            subject,
-            question,
-            value,
-            ..
-        } = &entry.content
-        else {
-            continue;
-        };
-        let name = match (subject, value) {
-            (Subject::Item(_), Answer::Text(name)) if question == QUESTION => name.as_str(),
-            (Subject::Survey, _) => match read_key(question) {
-                Some((name, _)) => name,
-                None => continue,
-            },
-            _ => continue,
-        };
-        let counts = state
-            .heads(*subject, question)
-            .iter()
-            .any(|head| head.entry == entry.id);
-        if counts && !name.is_empty() {
+    let mut latest: BTreeMap<&str, u64> = state.texts.latest(QUESTION).collect();
+    for (question, heads) in state.questions_of(Subject::Survey) {
+        if let Some((name, _)) = read_key(question) {
+            let at_ms = heads
+                .iter()
+                .filter_map(|head| Some(log.entry(head.entry)?.at_ms))
+                .max();
             let at = latest.entry(name).or_default();
-            *at = entry.at_ms.max(*at);
+            *at = at_ms.unwrap_or(0).max(*at);
         }
     }
     let mut names: Vec<(&str, u64)> = latest.into_iter().collect();

@@ -389,7 +389,7 @@ fn contents(log: &Log, state: &State, author: &Author, command: Command) -> Resu
             if state.is_undone(of) {
                 return Ok(Vec::new());
             }
-            match entry.content {
+            match entry.content() {
                 Content::Answer { .. }
                 | Content::Photo { .. }
                 | Content::Undo { .. }
@@ -425,7 +425,7 @@ pub fn last_undoable(log: &Log, state: &State, writer: WriterId) -> Option<Entry
     let next = log.next_n(writer);
     let frame_open = state.frame.is_none();
     (0..next).rev().map(|n| EntryId { writer, n }).find(|id| {
-        let undoable = log.entry(*id).is_some_and(|entry| match entry.content {
+        let undoable = log.entry(*id).is_some_and(|entry| match entry.content() {
             Content::Answer { .. } | Content::Photo { .. } => true,
             Content::Place { .. } | Content::Boxes { .. } | Content::Withdraw { .. } => frame_open,
             _ => false,
@@ -510,7 +510,7 @@ fn choose(
         let same_id = log.twins().filter(|(id, _)| *id == chosen);
         same_id
             .filter_map(|(_, bytes)| Entry::read(bytes).ok())
-            .any(|twin| is_this(&twin.content))
+            .any(|twin| is_this(twin.content()))
     };
     if !is_head && !is_twin() {
         return Err(Refusal::NoSuchAnswer);

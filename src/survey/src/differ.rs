@@ -194,7 +194,7 @@ pub fn settled(log: &Log, state: &State) -> Vec<Settled> {
                     _ => None,
                 });
             settled.extend(choices.filter_map(|(entry, chosen)| {
-                let Content::Answer { instead, .. } = &log.entry(entry)?.content else {
+                let Content::Answer { instead, .. } = log.entry(entry)?.content() else {
                     return None;
                 };
                 Some(Settled {
@@ -243,7 +243,7 @@ pub fn repeats(log: &Log, state: &State) -> Vec<Repeat> {
             value,
             instead,
             origin,
-        } = &entry.content
+        } = entry.content()
         else {
             continue;
         };
@@ -327,7 +327,7 @@ fn name_key(name: &str) -> String {
 /// An answer's entry as a look; none of another entry.
 fn look(log: &Log, state: &State, id: EntryId) -> Option<Look> {
     let entry = log.entry(id)?;
-    let Content::Answer { value, origin, .. } = &entry.content else {
+    let Content::Answer { value, origin, .. } = entry.content() else {
         return None;
     };
     let who = match origin.looked.trim() {

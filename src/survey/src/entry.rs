@@ -1,6 +1,7 @@
 //! One entry of the log: who wrote it, when, what it says, and its bytes exactly as they were written or received.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use tape::Answer;
 
@@ -11,7 +12,7 @@ use crate::photo::Photo;
 use crate::serial::Serial;
 
 /// An immutable record. Its `bytes` are the record; the rest was read from them.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Entry {
     /// The survey it belongs to.
     pub survey: SurveyId,
@@ -19,10 +20,17 @@ pub struct Entry {
     pub id: EntryId,
     /// The writer's clock, milliseconds since 1970 UTC. Shown, never used to decide what counts.
     pub at_ms: u64,
-    /// What it says.
-    pub content: Content,
     /// One line of UTF-8 JSON without its line end.
     pub bytes: Vec<u8>,
+    /// Read from the bytes when it is first asked for: most entries of a long survey never are.
+    content: OnceLock<Box<Content>>,
+}
+
+/// All else follows from the bytes.
+impl PartialEq for Entry {
+    fn eq(&self, other: &Self) -> bool {
+        self.bytes == other.bytes
+    }
 }
 
 /// What an entry says.
@@ -202,9 +210,27 @@ impl Entry {
             survey,
             id,
             at_ms,
-            content,
             bytes,
+            content: OnceLock::from(Box::new(content)),
         }
+    }
+
+    /// An entry whose bytes say this of themselves.
+    pub(crate) fn known(survey: SurveyId, id: EntryId, at_ms: u64, bytes: Vec<u8>) -> Self {
+        Self {
+            survey,
+            id,
+            at_ms,
+            bytes,
+            content: OnceLock::new(),
+        }
+    }
+
+    /// What it says.
+    #[must_use]
+    pub fn content(&self) -> &Content {
+        self.content
+            .get_or_init(|| Box::new(format::content(&self.bytes)))
     }
 
     /// Reads an entry of any released format. A kind that is not understood is kept, not refused.

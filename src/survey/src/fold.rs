@@ -7,16 +7,16 @@ use tape::Answer;
 use crate::differ::draws;
 use crate::entry::{Content, Entry, Walk};
 use crate::frame;
+use crate::given::{Given, Texts, sort};
 use crate::grow::Standing;
 use crate::id::{EntryId, Subject};
 use crate::listing::{Highest, Listing, undone};
 use crate::log::Log;
+use crate::pace::Pace;
 use crate::photo::Taken;
 use crate::serial::Serial;
-use crate::state::{Fault, Head, Roll, State, Writer};
+use crate::state::{Fault, Roll, State, Writer};
 
-/// An answer and the answers it takes the place of.
-type Given<'a> = (Head, &'a [EntryId]);
 /// A round's entry, its walk and the entries it takes the place of.
 type Begun<'a> = (EntryId, Walk, &'a [EntryId]);
 
@@ -44,6 +44,9 @@ impl<'a> Fold<'a> {
             photos: Vec::new(),
             faults,
             answers: BTreeMap::new(),
+            replaced: BTreeMap::new(),
+            texts: Texts::default(),
+            pace: Pace::default(),
             undone,
             counts: BTreeMap::new(),
             closings: Vec::new(),
@@ -78,8 +81,11 @@ impl<'a> Fold<'a> {
 
     fn writers_and_gaps(&mut self) {
         let state = &mut self.state;
+        let mut before: Option<&Entry> = None;
         for entry in self.log.entries() {
             let id = entry.id;
+            state.pace.take(entry, before);
+            before = Some(entry);
             let expected = state.counts.get(&id.writer).copied().unwrap_or(0);
             if id.n != expected {
                 state.faults.push(Fault::Gap {
@@ -88,7 +94,7 @@ impl<'a> Fold<'a> {
                 });
             }
             state.counts.insert(id.writer, id.n.saturating_add(1));
-            match &entry.content {
+            match entry.content() {
                 Content::Session {
                     device,
                     device_name,
@@ -128,52 +134,21 @@ impl<'a> Fold<'a> {
     }
 
     fn answers(&mut self) {
-        let mut all: BTreeMap<Subject, BTreeMap<String, Vec<Given<'_>>>> = BTreeMap::new();
+        let mut all: BTreeMap<(Subject, &str), Vec<Given<'_>>> = BTreeMap::new();
         for entry in self.counting() {
-            if let Content::Answer {
-                subject,
-                question,
-                value,
-                instead,
-                origin,
-            } = &entry.content
-            {
-                let head = Head {
-                    entry: entry.id,
-                    value: value.clone(),
-                    origin: origin.clone(),
-                };
-                all.entry(*subject)
-                    .or_default()
-                    .entry(question.clone())
-                    .or_default()
-                    .push((head, instead));
+            if let Some((subject, question, given)) = Given::read(entry) {
+                all.entry((subject, question)).or_default().push(given);
             }
         }
-        for (subject, questions) in all {
-            for (question, given) in questions {
-                let replaced: BTreeSet<EntryId> = given
-                    .iter()
-                    .flat_map(|(_, instead)| instead.iter().copied())
-                    .collect();
-                let mut heads: Vec<Head> = given
-                    .iter()
-                    .filter(|(head, _)| !replaced.contains(&head.entry))
-                    .map(|(head, _)| head.clone())
-                    .collect();
-                if heads.is_empty() {
-                    // Answers that name each other in a circle: all stay, and it is said.
-                    self.state
-                        .faults
-                        .extend(given.iter().map(|(head, _)| Fault::Circle(head.entry)));
-                    heads = given.into_iter().map(|(head, _)| head).collect();
-                }
+        for ((subject, question), given) in all {
+            let sorted = sort(given);
+            if sorted.in_a_circle {
+                let heads = sorted.heads.iter();
                 self.state
-                    .answers
-                    .entry(subject)
-                    .or_default()
-                    .insert(question, heads);
+                    .faults
+                    .extend(heads.map(|head| Fault::Circle(head.entry)));
             }
+            self.state.set_given(self.log, subject, question, sorted);
         }
         if let Some(Answer::Text(title)) = self.state.answer(Subject::Survey, "title") {
             self.state.title = title.clone();
@@ -181,7 +156,7 @@ impl<'a> Fold<'a> {
     }
 
     fn photos(&self) -> Vec<Taken> {
-        let taken = self.counting().filter_map(|entry| match &entry.content {
+        let taken = self.counting().filter_map(|entry| match entry.content() {
             Content::Photo { subject, photo } => Some(Taken {
                 entry: entry.id,
                 subject: *subject,
@@ -196,7 +171,7 @@ impl<'a> Fold<'a> {
         let mut closings = Vec::new();
         let mut first_roll = None;
         for entry in self.counting() {
-            match &entry.content {
+            match entry.content() {
                 Content::Close { .. } => closings.push(entry.id),
                 Content::Roll { .. } => first_roll = first_roll.or(Some(entry)),
                 _ => {}
@@ -214,12 +189,12 @@ impl<'a> Fold<'a> {
         if differ {
             self.state.faults.push(Fault::SeveralDraws);
         }
-        let close = match roll.map(|roll| (&roll.content, roll.id)) {
+        let close = match roll.map(|roll| (roll.content(), roll.id)) {
             Some((Content::Roll { frame, .. }, id)) => {
                 let found = self
                     .log
                     .entry(*frame)
-                    .filter(|entry| matches!(entry.content, Content::Close { .. }));
+                    .filter(|entry| matches!(entry.content(), Content::Close { .. }));
                 if found.is_none() {
                     self.state.faults.push(Fault::BadReference(id));
                 }
@@ -250,7 +225,7 @@ impl<'a> Fold<'a> {
 
     /// Whether closings name the same boxes.
     fn is_one_list(&self, closings: &[EntryId]) -> bool {
-        let digests = closings.iter().map(|id| match &self.log.entry(*id)?.content {
+        let digests = closings.iter().map(|id| match self.log.entry(*id)?.content() {
             Content::Close { n_boxes, digest, .. } => Some((*n_boxes, digest)),
             _ => None,
         });
@@ -268,7 +243,7 @@ impl<'a> Fold<'a> {
     }
 
     fn all_rolls(&self, in_force: Option<EntryId>) -> Vec<Roll> {
-        let rolls = self.log.entries().filter_map(|entry| match &entry.content {
+        let rolls = self.log.entries().filter_map(|entry| match entry.content() {
             Content::Roll { seed, source, .. } => Some(Roll {
                 entry: entry.id,
                 at_ms: entry.at_ms,
@@ -289,7 +264,7 @@ impl<'a> Fold<'a> {
                 number,
                 walk,
                 instead,
-            } = &entry.content
+            } = entry.content()
                 && self.is_of_draw(*roll, in_force)
             {
                 begun.entry(*number).or_default().push((entry.id, *walk, instead));
@@ -316,7 +291,7 @@ impl<'a> Fold<'a> {
 fn awaited(log: &Log) -> BTreeSet<EntryId> {
     let mut awaited = BTreeSet::new();
     for entry in log.entries() {
-        let named: &[EntryId] = match &entry.content {
+        let named: &[EntryId] = match entry.content() {
             Content::Undo { of } => std::slice::from_ref(of),
             Content::Answer { instead, .. } | Content::Round { instead, .. } => instead,
             _ => &[],

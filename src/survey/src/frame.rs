@@ -165,7 +165,7 @@ pub(crate) fn boxes_upto(
 pub(crate) fn read(log: &Log, close: &Entry, before: Option<&Frame>) -> (Frame, bool) {
     let Content::Close {
         upto, digest: said, ..
-    } = &close.content
+    } = close.content()
     else {
         let frame = Frame {
             entry: close.id,
@@ -203,7 +203,7 @@ pub(crate) fn draw(roll: &Entry, frame: &Frame, late: &[Serial], before: Option<
         round_size,
         items_per_box,
         ..
-    } = &roll.content
+    } = roll.content()
     else {
         return None;
     };

@@ -1,19 +1,20 @@
 //! Taking up what was just written: the same state as the fold of the whole log, in time that does not grow with the
 //! survey, so that a tap on the thousandth box paints as soon as one on the first.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
 use tape::Answer;
 
 use crate::batch;
 use crate::entry::{Content, Entry};
+use crate::given::{self, Given};
 use crate::id::{EntryId, Subject};
 use crate::log::Log;
 use crate::photo::Taken;
 use crate::progress::BoxStatus;
 use crate::serial::Serial;
-use crate::state::{Fault, Head, State, Writer};
+use crate::state::{Fault, State, Writer};
 
 /// Where the boxes of the rounds begun stand, worked out when it is first asked for. It follows from the rest of a state
 /// and is no part of it.
@@ -49,9 +50,15 @@ impl Standing {
     }
 }
 
+/// What happens to the answers of one question.
+enum Change<'a> {
+    Given(&'a Entry),
+    TakenBack(EntryId),
+}
+
 impl State {
     /// Takes up entries that were just added to the log this state was folded from: the same result as [`State::fold`].
-    /// Answers, photographs and new rounds that follow on take time by what they are about; all else is folded anew.
+    /// Answers, photographs, undoing one of these, and new rounds take time by what they are about; all else is folded anew.
     pub fn take_up(&mut self, log: &Log, added: &[EntryId]) {
         for id in added {
             if log.entry(*id).is_none_or(|entry| !self.follows_on(log, entry)) {
@@ -70,7 +77,7 @@ impl State {
         if !is_next || is_awaited || is_round || self.frame_waits_for(log, id) {
             return false;
         }
-        match &entry.content {
+        match entry.content() {
             Content::Session {
                 device,
                 device_name,
@@ -87,16 +94,19 @@ impl State {
             Content::Answer {
                 subject,
                 question,
-                value,
                 instead,
-                origin,
+                ..
             } => {
-                let head = Head {
-                    entry: id,
-                    value: value.clone(),
-                    origin: origin.clone(),
-                };
-                if !self.take_answer(*subject, question, head, instead) {
+                // What has not come, or not been taken up yet, is waited for.
+                if !instead.iter().all(|id| self.has_taken_up(log, *id)) {
+                    return false;
+                }
+                if !self.give_anew(log, *subject, question, Change::Given(entry)) {
+                    return false;
+                }
+            }
+            Content::Undo { of } => {
+                if !self.take_back(log, *of) {
                     return false;
                 }
             }
@@ -125,45 +135,97 @@ impl State {
             }
             _ => return false,
         }
+        self.pace.take(entry, log.before(id));
         self.counts.insert(id.writer, id.n.saturating_add(1));
+        true
+    }
+
+    fn has_taken_up(&self, log: &Log, id: EntryId) -> bool {
+        self.counts.get(&id.writer).is_some_and(|next| id.n < *next) && log.entry(id).is_some()
+    }
+
+    /// Undoes an answer or a photograph; `false` for all else.
+    fn take_back(&mut self, log: &Log, of: EntryId) -> bool {
+        if !self.has_taken_up(log, of) {
+            return false;
+        }
+        if self.undone.contains(&of) {
+            return true;
+        }
+        match log.entry(of).map(Entry::content) {
+            Some(Content::Answer {
+                subject, question, ..
+            }) => {
+                if !self.give_anew(log, *subject, question, Change::TakenBack(of)) {
+                    return false;
+                }
+            }
+            Some(Content::Photo { .. }) => {
+                if let Ok(at) = self.photos.binary_search_by_key(&of, |taken| taken.entry) {
+                    self.photos.remove(at);
+                }
+            }
+            _ => return false,
+        }
+        self.undone.insert(of);
         true
     }
 
     /// Whether the closed frame rests on an entry that had not come yet.
     fn frame_waits_for(&self, log: &Log, id: EntryId) -> bool {
         let close = self.frame.as_ref().and_then(|frame| log.entry(frame.entry));
-        match close.map(|close| &close.content) {
+        match close.map(Entry::content) {
             Some(Content::Close { upto, .. }) => upto.get(&id.writer).is_some_and(|n| id.n < *n),
             _ => false,
         }
     }
 
-    fn take_answer(&mut self, subject: Subject, question: &str, head: Head, instead: &[EntryId]) -> bool {
-        let about = self.answers.entry(subject).or_default();
-        let heads = about.entry(question.to_owned()).or_default();
-        // What it replaces must be what counts: the fate of other answers cannot be told from here.
-        if !instead
-            .iter()
-            .all(|id| heads.iter().any(|head| head.entry == *id))
-        {
+    /// Works out what counts of one question, with an answer more or one less.
+    fn give_anew(&mut self, log: &Log, subject: Subject, question: &str, change: Change<'_>) -> bool {
+        let Some(mut given) = self.given(log, subject, question) else {
+            return false;
+        };
+        match change {
+            Change::Given(entry) => given.extend(Given::read(entry).map(|(.., given)| given)),
+            Change::TakenBack(of) => given.retain(|given| given.head.entry != of),
+        }
+        given.sort_by_key(|given| given.head.entry);
+        let sorted = given::sort(given);
+        if sorted.in_a_circle {
             return false;
         }
-        heads.retain(|head| !instead.contains(&head.entry));
-        let at = heads.partition_point(|known| known.entry < head.entry);
-        heads.insert(at, head);
+        self.set_given(log, subject, question, sorted);
         match subject {
             Subject::Box(serial) => self.stands_anew(serial),
             Subject::Item(item) => self.stands_anew(item.serial),
-            Subject::Survey if question == "title" => {
-                if let Some(Answer::Text(title)) = self.answer(Subject::Survey, question) {
-                    self.title = title.clone();
+            Subject::Survey if question == "title" => match self.answer(Subject::Survey, question) {
+                Some(Answer::Text(title)) => self.title = title.clone(),
+                // Then it is called what it was called when it was begun.
+                _ => return false,
+            },
+            // What a batch says may finish, or reopen, any box with an item of it.
+            Subject::Survey => {
+                if let Some((name, _)) = batch::read_key(question) {
+                    self.batch_stands_anew(log, name);
                 }
             }
-            // What a batch says may finish, or reopen, any box with an item of it.
-            Subject::Survey if batch::read_key(question).is_some() => self.standing = Standing::default(),
-            _ => {}
+            Subject::Stratum(_) | Subject::Place(_) => {}
         }
         true
+    }
+
+    fn batch_stands_anew(&mut self, log: &Log, name: &str) {
+        let box_of = |id| match log.entry(id)?.content() {
+            Content::Answer {
+                subject: Subject::Item(item),
+                ..
+            } => Some(item.serial),
+            _ => None,
+        };
+        let boxes: BTreeSet<Serial> = self.texts.of(batch::QUESTION, name).filter_map(box_of).collect();
+        for serial in boxes {
+            self.stands_anew(serial);
+        }
     }
 
     fn round_stands(&mut self, number: u32) {

@@ -21,6 +21,7 @@ pub mod entry;
 mod fold;
 pub mod format;
 pub mod frame;
+mod given;
 mod grow;
 pub mod id;
 mod listing;

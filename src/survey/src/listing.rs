@@ -33,7 +33,7 @@ impl Listing {
         let mut withdrawn = Vec::new();
         for entry in entries {
             let counts = !undone.contains(&entry.id);
-            match &entry.content {
+            match entry.content() {
                 Content::Stratum { key, name } => {
                     raise(&mut listing.highest.stratum, key.0.tag, key.0.number);
                     if counts {
@@ -112,9 +112,9 @@ pub(crate) fn undone<'a>(entries: impl Iterator<Item = &'a Entry>) -> (BTreeSet<
     let mut undoers: BTreeMap<EntryId, Vec<EntryId>> = BTreeMap::new();
     let mut target: BTreeMap<EntryId, EntryId> = BTreeMap::new();
     for entry in entries {
-        if let Content::Undo { of } = entry.content {
-            undoers.entry(of).or_default().push(entry.id);
-            target.insert(entry.id, of);
+        if let Content::Undo { of } = entry.content() {
+            undoers.entry(*of).or_default().push(entry.id);
+            target.insert(entry.id, *of);
         }
     }
     // An entry is decided once all its undoers are; undoers that nobody undoes are decided first.

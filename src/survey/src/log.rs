@@ -72,6 +72,12 @@ impl Log {
         self.entries.range(range).map(|(_, entry)| entry)
     }
 
+    /// The entry that its writer wrote before this id.
+    pub(crate) fn before(&self, id: EntryId) -> Option<&Entry> {
+        let earlier = EntryId { n: 0, ..id }..id;
+        self.entries.range(earlier).next_back().map(|(_, entry)| entry)
+    }
+
     /// Entries with an id that another entry has too.
     pub fn twins(&self) -> impl ExactSizeIterator<Item = &(EntryId, Vec<u8>)> {
         self.twins.iter()

@@ -89,7 +89,7 @@ impl Origin {
 pub fn item_before(log: &Log, state: &State, writer: crate::id::WriterId, item: ItemId) -> Option<ItemId> {
     let of_writer = (0..log.next_n(writer)).rev().find_map(|n| {
         let entry = log.entry(crate::id::EntryId { writer, n })?;
-        match &entry.content {
+        match entry.content() {
             crate::entry::Content::Answer {
                 subject: Subject::Item(other),
                 question,

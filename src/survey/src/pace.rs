@@ -2,11 +2,10 @@
 //!
 //! Clocks decide nothing that counts: a wrong clock gives a wrong forecast and no other harm.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::entry::{Content, Entry};
-use crate::id::{Subject, WriterId};
-use crate::log::Log;
+use crate::id::Subject;
 use crate::origin::Way;
 use crate::progress::BoxStatus;
 use crate::serial::Serial;
@@ -19,44 +18,54 @@ pub const RECENT: usize = 8;
 /// With fewer finished boxes nothing is forecast.
 pub const LEAST: usize = 3;
 
+/// The time that went into each box.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Pace {
+    of: BTreeMap<Serial, Spent>,
+    /// The same, by when it ended.
+    by_end: BTreeSet<(Spent, Serial)>,
+}
+
+/// Milliseconds, ordered by the moment of the last entry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+struct Spent {
+    end: u64,
+    sum: u64,
+}
+
+impl Pace {
+    /// Takes up an entry; `before` is the one before it in the log, which is of the same writer or says nothing.
+    pub(crate) fn take(&mut self, entry: &Entry, before: Option<&Entry>) {
+        let Some(serial) = box_of(entry) else { return };
+        let before = before.filter(|before| before.id.writer == entry.id.writer);
+        let gap = before.and_then(|before| entry.at_ms.checked_sub(before.at_ms));
+        let spent = self.of.entry(serial).or_default();
+        self.by_end.remove(&(*spent, serial));
+        spent.sum += gap.filter(|gap| *gap <= PAUSE_MS).unwrap_or(0);
+        spent.end = spent.end.max(entry.at_ms);
+        self.by_end.insert((*spent, serial));
+    }
+}
+
 /// Minutes that each finished box took, in the order they were finished.
 ///
 /// The time from an entry to the next of the same writer belongs to the box of the next: the walk to a box is part of
 /// it. Pauses, what was read from photographs later and what was typed from paper are left out.
-#[must_use]
-pub fn minutes_a_box(log: &Log, state: &State) -> Vec<f64> {
-    // Milliseconds and the last moment, by box.
-    let mut spent: BTreeMap<Serial, (u64, u64)> = BTreeMap::new();
-    let mut before: Option<(WriterId, u64)> = None;
-    for entry in log.entries() {
-        let last = before.filter(|(writer, _)| *writer == entry.id.writer);
-        before = Some((entry.id.writer, entry.at_ms));
-        let Some(serial) = box_of(entry) else { continue };
-        let gap = last.and_then(|(_, at)| entry.at_ms.checked_sub(at));
-        let (sum, end) = spent.entry(serial).or_default();
-        *sum += gap.filter(|gap| *gap <= PAUSE_MS).unwrap_or(0);
-        *end = entry.at_ms.max(*end);
-    }
-    let mut finished: Vec<(u64, u64)> = spent
-        .into_iter()
-        .filter(|(serial, _)| matches!(state.box_status(*serial), BoxStatus::Finished(_)))
-        .map(|(_, (sum, end))| (end, sum))
-        .collect();
-    finished.sort_unstable();
+pub fn minutes_a_box(state: &State) -> impl DoubleEndedIterator<Item = f64> {
+    let finished =
+        |(_, serial): &&(Spent, Serial)| matches!(state.box_status(*serial), BoxStatus::Finished(_));
     #[allow(clippy::cast_precision_loss, reason = "minutes to show")]
-    finished
-        .into_iter()
-        .map(|(_, sum)| sum as f64 / 60_000.0)
-        .collect()
+    let minutes = |(spent, _): &(Spent, Serial)| spent.sum as f64 / 60_000.0;
+    state.pace.by_end.iter().filter(finished).map(minutes)
 }
 
 /// The median of the last [`RECENT`] of these; `None` for fewer than [`LEAST`].
 #[must_use]
-pub fn recent_median(minutes: &[f64]) -> Option<f64> {
-    if minutes.len() < LEAST {
+pub fn recent_median(minutes: impl DoubleEndedIterator<Item = f64>) -> Option<f64> {
+    let mut recent: Vec<f64> = minutes.rev().take(RECENT).collect();
+    if recent.len() < LEAST {
         return None;
     }
-    let mut recent = minutes[minutes.len().saturating_sub(RECENT)..].to_vec();
     recent.sort_by(f64::total_cmp);
     let middle = recent.len() / 2;
     Some(if recent.len() % 2 == 1 {
@@ -68,7 +77,7 @@ pub fn recent_median(minutes: &[f64]) -> Option<f64> {
 
 /// The box that an entry was work at.
 fn box_of(entry: &Entry) -> Option<Serial> {
-    let subject = match &entry.content {
+    let subject = match entry.content() {
         Content::Answer {
             subject,
             question,

@@ -9,9 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use sampling::rank::rank;
 use tape::{Answer, Answers, PHOTOGRAPHED, Question};
 
-use crate::entry::Content;
 use crate::id::Subject;
-use crate::log::Log;
 use crate::origin::Way;
 use crate::photo::Shows;
 use crate::state::State;
@@ -45,35 +43,11 @@ pub fn first_key(key: &str) -> &str {
     key.strip_prefix(SECOND).unwrap_or(key)
 }
 
-/// Texts given to a question before, the latest by the writers' clocks first: to tap instead of typing.
+/// Texts given to a question of [`WRITTEN`] before, the latest by the writers' clocks first: to tap instead of typing.
 #[must_use]
-pub fn recent_texts(log: &Log, state: &State, question: &str, most: usize) -> Vec<String> {
-    let mut latest: BTreeMap<&str, u64> = BTreeMap::new();
-    for entry in log.entries() {
-        if let Content::Answer {
-            subject,
-            question: asked,
-            value: Answer::Text(text),
-            ..
-        } = &entry.content
-            && asked == question
-            && !text.trim().is_empty()
-            && state
-                .heads(*subject, question)
-                .iter()
-                .any(|head| head.entry == entry.id)
-        {
-            let at = latest.entry(text.trim()).or_default();
-            *at = entry.at_ms.max(*at);
-        }
-    }
-    let mut texts: Vec<(&str, u64)> = latest.into_iter().collect();
-    texts.sort_by_key(|(text, at)| (std::cmp::Reverse(*at), *text));
-    texts
-        .into_iter()
-        .take(most)
-        .map(|(text, _)| text.to_owned())
-        .collect()
+pub fn recent_texts(state: &State, question: &str, most: usize) -> Vec<String> {
+    let latest = state.texts.latest(question).take(most);
+    latest.map(|(text, _)| text.to_owned()).collect()
 }
 
 /// How many are read a second time, and by what seed they are chosen.

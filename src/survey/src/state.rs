@@ -10,11 +10,13 @@ use tape::{Answer, Answers};
 use crate::entry::{SeedSource, Walk};
 use crate::fold::Fold;
 use crate::frame::{Draw, Frame};
+use crate::given::Texts;
 use crate::grow::Standing;
 use crate::id::{DeviceId, EntryId, ItemId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
 use crate::listing::Highest;
 use crate::log::Log;
 use crate::origin::Origin;
+use crate::pace::Pace;
 use crate::photo::Taken;
 use crate::serial::Serial;
 
@@ -48,6 +50,10 @@ pub struct State {
     /// What does not fit together. Nothing is dropped for it.
     pub faults: Vec<Fault>,
     pub(crate) answers: BTreeMap<Subject, BTreeMap<String, Vec<Head>>>,
+    /// Answers that are not undone and that another takes the place of.
+    pub(crate) replaced: BTreeMap<(Subject, String), Vec<EntryId>>,
+    pub(crate) texts: Texts,
+    pub(crate) pace: Pace,
     pub(crate) undone: BTreeSet<EntryId>,
     pub(crate) counts: BTreeMap<WriterId, u64>,
     pub(crate) closings: Vec<EntryId>,
@@ -232,6 +238,11 @@ impl State {
     #[must_use]
     pub fn is_undone(&self, entry: EntryId) -> bool {
         self.undone.contains(&entry)
+    }
+
+    /// The entries that are undone.
+    pub fn undone(&self) -> impl Iterator<Item = EntryId> {
+        self.undone.iter().copied()
     }
 
     /// How many entries of each writer are known: the number of its next one.

@@ -345,7 +345,7 @@ fn a_phone_from_a_backup_is_told_with_both_entries_and_either_can_be_chosen() {
         Content::Answer { value, .. } => value.clone(),
         other => panic!("{other:?}"),
     };
-    let (stands, other) = (value(&twins.stands.content), value(&twins.others[0].content));
+    let (stands, other) = (value(twins.stands.content()), value(twins.others[0].content()));
     assert_eq!(founder.state.answer(subject, "mould"), Some(&stands));
     assert_ne!(stands, other);
     let question = "mould".to_owned();

@@ -3,6 +3,7 @@
 
 use proptest::prelude::*;
 use survey::entry::{SeedSource, Walk};
+use survey::pace::minutes_a_box;
 use survey::photo::{Photo, Shows};
 use survey::{
     Author, Command, DeviceId, EntryId, ItemId, Log, Serial, State, Subject, SurveyId, WriterId, batch,
@@ -59,6 +60,7 @@ impl Device {
 fn is_the_fold(state: &State, log: &Log) {
     let folded = State::fold(log);
     assert_eq!(*state, folded);
+    assert!(minutes_a_box(state).eq(minutes_a_box(&folded)));
     for serial in folded.boxes.keys() {
         assert_eq!(state.box_status(*serial), folded.box_status(*serial));
     }
@@ -102,6 +104,7 @@ fn drawn() -> Device {
 
 /// What a surveyor does, by two numbers.
 fn act(device: &mut Device, what: u8, which: usize) {
+    device.author.now_ms += 1_000 * u64::from(what);
     let serials: Vec<Serial> = device.state.boxes.keys().copied().collect();
     let serial = serials[which % serials.len()];
     let item = ItemId {
@@ -153,6 +156,16 @@ fn act(device: &mut Device, what: u8, which: usize) {
             place: *device.state.places.keys().next().unwrap(),
             boxes: vec![Default::default()],
         },
+        // Copied from labels, and each now and then again.
+        245..248 => answer(
+            Subject::Item(item),
+            "written_title",
+            text(&format!(" {} ", which % 3)),
+        ),
+        248..253 => {
+            let all: Vec<EntryId> = device.log.entries().map(|entry| entry.id).collect();
+            Command::Undo(all[which * 7 % all.len()])
+        }
         _ => answer(Subject::Box(serial), "note", text(&which.to_string())),
     });
 }

@@ -90,7 +90,7 @@ impl Device {
 }
 
 fn origin(entry: &Entry) -> Origin {
-    match &entry.content {
+    match entry.content() {
         Content::Answer { origin, .. } => origin.clone(),
         other => panic!("no answer: {other:?}"),
     }

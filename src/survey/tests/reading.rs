@@ -126,8 +126,7 @@ fn recent_texts_are_the_latest_first_and_each_once() {
     for (position, text) in [(1, "Brass band"), (2, "Choir"), (3, " Brass band "), (4, " ")] {
         device.say(tape(position), "written_title", Answer::Text(text.to_owned()));
     }
-    let recent =
-        |device: &Device, most| reading::recent_texts(&device.log, &device.state, "written_title", most);
+    let recent = |device: &Device, most| reading::recent_texts(&device.state, "written_title", most);
     assert_eq!(recent(&device, 9), ["Brass band", "Choir"]);
     assert_eq!(recent(&device, 1), ["Brass band"]);
     device.say(tape(2), "written_title", Answer::Text("Quartet".to_owned()));

@@ -96,6 +96,7 @@ pub async fn outlook(
     hear: impl Fn(usize, usize) + 'static,
 ) -> Result<Drawn, Fault<SimulationError>> {
     let answer = worker::ask(Some(&log), Ask::Outlook, Vec::new(), Some(Rc::new(hear)));
+    drop(log);
     let (drawn, _) = read(answer.await)?;
     said(drawn)
 }
@@ -215,7 +216,9 @@ async fn ask<T: DeserializeOwned, E>(
     ask: Ask,
     bytes: Vec<Vec<u8>>,
 ) -> Result<(T, Vec<Vec<u8>>), Fault<E>> {
-    read(worker::ask(log.as_deref(), ask, bytes, None).await)
+    let answer = worker::ask(log.as_deref(), ask, bytes, None);
+    drop(log);
+    read(answer.await)
 }
 
 fn read<T: DeserializeOwned, E>(

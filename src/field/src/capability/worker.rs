@@ -3,7 +3,7 @@
 
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
-use std::future::poll_fn;
+use std::future::{Future, poll_fn};
 use std::rc::Rc;
 use std::task::{Poll, Waker};
 
@@ -69,27 +69,29 @@ thread_local! {
     static RUNNING: RefCell<Option<Rc<Running>>> = const { RefCell::new(None) };
 }
 
-/// Asks, telling first what is new in the log if there is one, and waits for the answer.
+/// Asks at once, telling first what is new in the log if there is one; what it gives waits for the answer and holds no log,
+/// so that nothing has to be copied when the next answer is written.
 ///
 /// # Errors
 /// [`NoAnswer`].
-pub async fn ask(
+pub fn ask(
     log: Option<&Log>,
     ask: Ask,
     bytes: Vec<Vec<u8>>,
     hear: Option<Hear>,
-) -> Result<Answer, NoAnswer> {
-    let running = running()?;
-    let waiting = running.post(log, ask, bytes, hear)?;
-    drop(running);
-    poll_fn(|context| match waiting.answer.take() {
-        Some(answer) => Poll::Ready(answer),
-        None => {
-            waiting.waker.replace(Some(context.waker().clone()));
-            Poll::Pending
-        }
-    })
-    .await
+) -> impl Future<Output = Result<Answer, NoAnswer>> + use<> {
+    let posted = running().and_then(|running| running.post(log, ask, bytes, hear));
+    async {
+        let waiting = posted?;
+        poll_fn(|context| match waiting.answer.take() {
+            Some(answer) => Poll::Ready(answer),
+            None => {
+                waiting.waker.replace(Some(context.waker().clone()));
+                Poll::Pending
+            }
+        })
+        .await
+    }
 }
 
 /// Ends whatever the worker is at: everything that waits for it is answered with [`NoAnswer::Stopped`].

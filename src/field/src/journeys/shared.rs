@@ -41,7 +41,7 @@ pub fn Undo() -> impl IntoView {
         let state = store.state.get();
         let log = store.log();
         let last = last_undoable(&log, &state, store.writer)?;
-        said_of(&log.entry(last)?.content)
+        said_of(log.entry(last)?.content())
     });
     view! { <UndoBar said label=t::undo() tap="undo" on_undo=move || { store.undo_last(); } /> }
 }

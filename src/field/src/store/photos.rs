@@ -98,21 +98,26 @@ impl Store {
             // The window that writes may still bring it back.
             return;
         }
-        let state = self.state.get_untracked();
+        let (survey, gone) = self.taken_back_photos();
+        if gone.is_empty() {
+            return;
+        }
+        // What cannot be removed now is removed at the next opening.
+        let _ = photo_store::remove(survey, &gone).await;
+    }
+
+    fn taken_back_photos(&self) -> (SurveyId, Vec<String>) {
+        let (state, log) = (self.state.get_untracked(), self.log());
         let standing: BTreeSet<&str> = handover::photos::named(&state);
-        let log = self.log();
-        let gone: BTreeSet<String> = log
-            .entries()
-            .filter(|entry| state.is_undone(entry.id))
-            .filter_map(|entry| match &entry.content {
+        let gone: BTreeSet<String> = state
+            .undone()
+            .filter_map(|id| match log.entry(id)?.content() {
                 Content::Photo { photo, .. } => Some(photo.sha256.clone()),
                 _ => None,
             })
             .filter(|sha256| !standing.contains(sha256.as_str()))
             .collect();
-        let gone: Vec<String> = gone.into_iter().collect();
-        // What cannot be removed now is removed at the next opening.
-        let _ = photo_store::remove(state.survey, &gone).await;
+        (state.survey, gone.into_iter().collect())
     }
 
     fn survey(&self) -> SurveyId {

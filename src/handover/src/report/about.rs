@@ -104,7 +104,7 @@ fn checked(facts: &Facts<'_>) -> Line {
         if let Content::Answer {
             subject: Subject::Box(_) | Subject::Item(_),
             ..
-        } = &entry.content
+        } = entry.content()
             && let Some(person) = facts.person(entry.id)
             && !people.contains(&person)
         {

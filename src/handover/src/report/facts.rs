@@ -82,7 +82,7 @@ pub(super) fn digest(log: &Log) -> String {
 pub(super) fn days(log: &Log) -> Option<(Day, Day)> {
     let about_things = log.entries().filter(|entry| {
         matches!(
-            &entry.content,
+            entry.content(),
             Content::Answer {
                 subject: Subject::Box(_) | Subject::Item(_),
                 ..

@@ -169,7 +169,7 @@ fn look(page: &mut Page, facts: &Facts<'_>) {
             subject: Subject::Box(_) | Subject::Item(_),
             origin,
             ..
-        } = &entry.content
+        } = entry.content()
         else {
             continue;
         };

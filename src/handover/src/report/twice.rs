@@ -22,7 +22,7 @@ pub(super) fn photographs(page: &mut Page, facts: &Facts<'_>) {
             value,
             origin,
             ..
-        } = &entry.content
+        } = entry.content()
         else {
             continue;
         };

@@ -74,7 +74,7 @@ pub fn clocks(log: &Log, state: &State) -> Option<Clocks> {
 
 /// The entries that must have been there before an entry was written.
 fn rests_on(entry: &Entry) -> impl Iterator<Item = EntryId> {
-    let mut named: Vec<EntryId> = match &entry.content {
+    let mut named: Vec<EntryId> = match entry.content() {
         Content::Undo { of } => vec![*of],
         Content::Answer { instead, .. } => instead.clone(),
         Content::Round { roll, instead, .. } => {

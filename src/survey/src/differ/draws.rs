@@ -34,10 +34,10 @@ pub fn rival_draws(log: &Log, state: &State) -> Vec<RivalDraw> {
         return Vec::new();
     };
     let rival = |roll: &Entry| {
-        let Content::Roll { frame, seed, .. } = &roll.content else {
+        let Content::Roll { frame, seed, .. } = roll.content() else {
             return None;
         };
-        let n_boxes = match log.entry(*frame).map(|close| &close.content) {
+        let n_boxes = match log.entry(*frame).map(Entry::content) {
             Some(Content::Close { n_boxes, .. }) => *n_boxes,
             _ => 0,
         };
@@ -59,7 +59,7 @@ pub(crate) fn heads(log: &Log, is_undone: impl Fn(EntryId) -> bool) -> Vec<&Entr
     let mut rolls = Vec::new();
     let mut replaced = BTreeSet::new();
     for entry in log.entries() {
-        if let Content::Roll { instead, .. } = &entry.content
+        if let Content::Roll { instead, .. } = entry.content()
             && !is_undone(entry.id)
         {
             rolls.push(entry);
@@ -83,11 +83,11 @@ fn key<'a>(log: &'a Log, roll: &'a Entry) -> Option<(&'a str, u32, &'a str, u32,
         round_size,
         items_per_box,
         ..
-    } = &roll.content
+    } = roll.content()
     else {
         return None;
     };
-    match &log.entry(*frame)?.content {
+    match log.entry(*frame)?.content() {
         Content::Close { n_boxes, digest, .. } => Some((digest, *n_boxes, seed, *round_size, *items_per_box)),
         _ => None,
     }
@@ -99,8 +99,8 @@ pub(super) fn walks(log: &Log, state: &State) -> Vec<u32> {
         let walks: Vec<Walk> = state
             .round_heads(*number)
             .iter()
-            .filter_map(|id| match log.entry(*id)?.content {
-                Content::Round { walk, .. } => Some(walk),
+            .filter_map(|id| match log.entry(*id)?.content() {
+                Content::Round { walk, .. } => Some(*walk),
                 _ => None,
             })
             .collect();

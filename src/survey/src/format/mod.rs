@@ -19,12 +19,23 @@ pub const MAX_DEPTH: usize = 64;
 /// What every version has in common.
 #[derive(Deserialize)]
 struct Head {
-    v: u32,
+    /// Every version has one.
+    #[serde(rename = "v")]
+    _version: u32,
+    /// And a kind is a text, where there is one.
+    #[serde(default, rename = "kind")]
+    _kind: String,
     survey: String,
     writer: String,
     n: u64,
     #[serde(default)]
     at: u64,
+}
+
+/// What tells how the rest is to be read.
+#[derive(Deserialize)]
+struct Shape {
+    v: u32,
     #[serde(default)]
     kind: String,
 }
@@ -44,17 +55,19 @@ pub(crate) fn decode(bytes: &[u8]) -> Result<Entry, EntryError> {
     let head: Head = serde_json::from_slice(bytes).map_err(|e| unreadable(&e))?;
     let survey = head.survey.parse().map_err(|e| unreadable(&e))?;
     let writer = head.writer.parse().map_err(|e| unreadable(&e))?;
-    let content = match head.v {
+    let id = EntryId { writer, n: head.n };
+    Ok(Entry::known(survey, id, head.at, bytes.to_vec()))
+}
+
+/// What the bytes of an entry say, of any version.
+pub(crate) fn content(bytes: &[u8]) -> Content {
+    let (v, kind) = serde_json::from_slice(bytes)
+        .map_or_else(|_| (0, String::new()), |shape: Shape| (shape.v, shape.kind));
+    let content = match v {
         1 => v1::decode(bytes),
         _ => None,
     };
-    Ok(Entry {
-        survey,
-        id: EntryId { writer, n: head.n },
-        at_ms: head.at,
-        content: content.unwrap_or(Content::NotUnderstood { kind: head.kind }),
-        bytes: bytes.to_vec(),
-    })
+    content.unwrap_or(Content::NotUnderstood { kind })
 }
 
 /// How deep brackets are nested, outside texts.

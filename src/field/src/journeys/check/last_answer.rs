@@ -25,7 +25,7 @@ pub fn LastAnswer(
         let state = store.state.get();
         let log = store.log();
         let id = survey::decide::last_undoable(&log, &state, store.writer)?;
-        match &log.entry(id)?.content {
+        match log.entry(id)?.content() {
             Content::Answer {
                 subject: subject @ (Subject::Box(_) | Subject::Item(_)),
                 question,

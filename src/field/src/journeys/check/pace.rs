@@ -25,7 +25,7 @@ pub fn Pace(number: Memo<u32>) -> impl IntoView {
         if n_left == 0 || !state.rounds.contains_key(&number.get()) {
             return None;
         }
-        let forecast = recent_median(&minutes_a_box(&store.log(), &state)).map(|minutes| {
+        let forecast = recent_median(minutes_a_box(&state)).map(|minutes| {
             #[allow(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,

@@ -261,7 +261,9 @@ fn Written(subject: Subject, key: &'static str) -> impl IntoView {
             });
         }
     };
-    let offers = recent_texts(&store.log(), &store.state.get_untracked(), key, RECENT);
+    let offers = store
+        .state
+        .with_untracked(|state| recent_texts(state, key, RECENT));
     let buttons = offers.into_iter().enumerate().map(|(index, offered)| {
         let label = offered.clone();
         view! {

@@ -72,7 +72,7 @@ fn LastChoice() -> impl IntoView {
         let state = store.state.get();
         let log = store.log();
         let last = last_undoable(&log, &state, store.writer)?;
-        match &log.entry(last)?.content {
+        match log.entry(last)?.content() {
             Content::Answer {
                 question,
                 value,
@@ -201,7 +201,7 @@ fn Backups(told: Told) -> impl IntoView {
 
 fn view_twins(store: Store, twins: &Twins) -> impl IntoView + use<> {
     let who = t::who(&twins.who).to_owned();
-    let about = match &twins.stands.content {
+    let about = match twins.stands.content() {
         Content::Answer { subject, .. } | Content::Photo { subject, .. } => {
             store.state.with_untracked(|state| t::subject(*subject, state))
         }
@@ -210,7 +210,7 @@ fn view_twins(store: Store, twins: &Twins) -> impl IntoView + use<> {
     let all = std::iter::once(&twins.stands).chain(&twins.others);
     let values = all.enumerate().map(|(index, entry)| {
         let about = t::who_when(&who, clock::day_and_time(entry.at_ms));
-        match &entry.content {
+        match entry.content() {
             Content::Answer {
                 subject,
                 question,
@@ -239,7 +239,7 @@ fn view_twins(store: Store, twins: &Twins) -> impl IntoView + use<> {
 
 /// An entry that is no answer: told, and nothing to choose.
 fn view_other(entry: &Entry, about: String, counts: bool) -> impl IntoView + use<> {
-    let said = match entry.content {
+    let said = match entry.content() {
         Content::Undo { .. } => t::twin_undo(),
         Content::Photo { .. } => t::twin_photo(),
         _ => t::twin_other(),
