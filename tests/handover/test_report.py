@@ -201,6 +201,20 @@ def test_the_writers_own_text_is_marked_and_stays_text(quarterlight, planned, tm
     ).stderr
 
 
+def test_own_text_of_a_section_stands_at_its_end(quarterlight, planned, tmp_path):
+    (tmp_path / "rain.txt").write_text("It rained on <2> days.")
+    ways = ["--own-text-in", f"limits={tmp_path / 'rain.txt'}", "--own-text-in", f"takes={tmp_path / 'rain.txt'}"]
+    done = quarterlight("report", planned, "--out", tmp_path / "out", *ways)
+    assert done.returncode == 0, done.stderr
+    root = html.parse(str(tmp_path / "out" / "report.html")).getroot()
+    for section in ("limits", "takes"):
+        (own,) = root.xpath(f"//section[@id='{section}']/p[@class='own']")
+        assert text(own) == "It rained on <2> days." and own.getnext() is None
+    assert quarterlight("verify", planned, "--report", tmp_path / "out" / "report.html").returncode == 0
+    done = quarterlight("report", planned, "--out", tmp_path / "other", "--own-text-in", "weather=rain.txt")
+    assert done.returncode == 2 and "there is no section" in done.stderr
+
+
 def syllables(word):
     """Vowel groups, less a silent ending. An estimate: of a hundred words it miscounts a few (`area`, `recipe`), in either
     direction; a page's grade moves by some tenths for it."""

@@ -4,6 +4,8 @@
 //! first's draw (the same seed), boxes that both reached make the estimates vary together ([`sampling::overlap`]); drawn with
 //! another seed they are independent.
 
+mod frame;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use sampling::column::Column;
@@ -17,56 +19,9 @@ use survey::State;
 use crate::figures::{Figure, Figures, Measure, figures, options};
 use crate::records::{self, ACTION_PREFIX, Basis, CARRIER_PREFIX};
 use crate::tables::{Kind, Sample, Tables};
+use frame::comparable;
 
-/// How many differences of two frames are named one by one.
-const MOST_NAMED: usize = 5;
-
-/// One of the two surveys.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Which {
-    /// The earlier.
-    First,
-    /// The later.
-    Second,
-}
-
-impl std::fmt::Display for Which {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
-            Self::First => "first",
-            Self::Second => "second",
-        })
-    }
-}
-
-/// Why two surveys cannot be compared; each says what differs.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
-pub enum ChangeError {
-    /// One has no draw yet.
-    #[error("the {0} survey has no sample yet: no box was drawn in it")]
-    NoDraw(Which),
-    /// Nothing of one was counted.
-    #[error("the {0} survey has no figure yet: no box was counted in a round that counts")]
-    NoFigure(Which),
-    /// An invented collection and a real one.
-    #[error("one of the two is an invented collection to practise on, and the other is not")]
-    Practice,
-    /// Another list of boxes.
-    #[error(
-        "the two lists of boxes differ, so a change of figures would mix what changed with what was listed: {}{}",
-        .named.join("; "),
-        if *.count > .named.len() { format!("; and {} more", .count - .named.len()) } else { String::new() }
-    )]
-    Frame {
-        /// The first differences.
-        named: Vec<String>,
-        /// How many there are.
-        count: usize,
-    },
-    /// The same file, or one without anything new.
-    #[error("both files have the same entries: there is nothing to compare")]
-    Same,
-}
+pub use frame::{ChangeError, Unlike, Which};
 
 /// How the second visit's sample came to be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -143,6 +98,19 @@ pub struct Change {
     pub notes: Vec<String>,
 }
 
+impl Change {
+    /// One line a figure, for people: shares of which something was seen, with items and hours in all. Those that the draw of
+    /// boxes does not explain (`true`) or may explain (`false`).
+    pub fn told(&self, is_sure: bool) -> impl Iterator<Item = (&String, &Changed)> {
+        let is_told =
+            |id: &str| matches!(id, "items.total" | "quantity.content_hours.total") || id.ends_with(".share");
+        self.figures
+            .iter()
+            .filter(move |(id, changed)| is_told(id) && changed.is_sure() == is_sure)
+            .filter(|(_, changed)| changed.first > 0.0 || changed.second > 0.0)
+    }
+}
+
 /// The change from `first` to `second`.
 ///
 /// # Errors
@@ -194,56 +162,6 @@ pub fn change(first: &State, second: &State) -> Result<Change, ChangeError> {
         notes: notes(both, &made),
         figures: made,
     })
-}
-
-fn comparable(first: &State, second: &State) -> Result<(), ChangeError> {
-    if first.practice != second.practice {
-        return Err(ChangeError::Practice);
-    }
-    if first.survey == second.survey && first.counts() == second.counts() {
-        return Err(ChangeError::Same);
-    }
-    for (name, state) in [(Which::First, first), (Which::Second, second)] {
-        if state.draw.is_none() {
-            return Err(ChangeError::NoDraw(name));
-        }
-    }
-    let [then, now] = [first, second].map(listed);
-    let serials: BTreeSet<&String> = then.keys().chain(now.keys()).collect();
-    let differences: Vec<String> = serials
-        .into_iter()
-        .filter_map(|serial| match (then.get(serial), now.get(serial)) {
-            (Some(a), Some(b)) if a == b => None,
-            (Some((_, a)), Some((_, b))) if a == b => Some(format!("box {serial} is in another stratum")),
-            (Some((_, a)), Some((_, b))) => Some(format!("box {serial} is labelled {a:?} and {b:?}")),
-            (Some(_), None) => Some(format!("box {serial} is in the first list alone")),
-            _ => Some(format!("box {serial} is in the second list alone")),
-        })
-        .collect();
-    if differences.is_empty() {
-        return Ok(());
-    }
-    Err(ChangeError::Frame {
-        count: differences.len(),
-        named: differences.into_iter().take(MOST_NAMED).collect(),
-    })
-}
-
-/// Every box that could be drawn: the name of its stratum, and its label.
-fn listed(state: &State) -> BTreeMap<String, (String, String)> {
-    let of = |(stratum, serial): (survey::frame::DrawStratum, survey::Serial)| {
-        let name = match stratum {
-            survey::frame::DrawStratum::Listed(key) => state.strata.get(&key).cloned().unwrap_or_default(),
-            survey::frame::DrawStratum::Late => "late".to_owned(),
-        };
-        let label = state
-            .boxes
-            .get(&serial)
-            .map(|b| b.label.clone())
-            .unwrap_or_default();
-        (serial.to_string(), (name, label))
-    };
-    records::listed(state).into_iter().map(of).collect()
 }
 
 fn with_limits(made: &BTreeMap<String, Changed>) -> usize {

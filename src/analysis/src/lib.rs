@@ -8,6 +8,7 @@
 //! [`change`] compares two visits to one collection.
 //! [`learned`] puts estimates right by what the first transfers showed.
 //! [`scenarios`] tells what a planner considers side by side.
+//! [`plan`] draws both once for all who show them.
 //! [`outlook`] hands the same records to the costing crate: hours, storage, people's time and money with their ranges.
 //!
 //! Not here: the estimators themselves (the sampling crate), words for people, files.
@@ -18,6 +19,7 @@ pub mod change;
 pub mod figures;
 pub mod learned;
 pub mod outlook;
+pub mod plan;
 pub mod pool;
 pub mod records;
 pub mod scenarios;

@@ -3,7 +3,7 @@
 //! Each is one answer about the survey as a whole, to the question [`question`] of its name: it is merged, disagreed about
 //! and undone like any answer, and an older program carries it without reading it.
 
-use costing::{Assumptions, Collection, MOST_SCENARIOS, Scenario, Settings, SideBySide, side_by_side};
+use costing::{Assumptions, MOST_SCENARIOS, Scenario, ScenarioError};
 use survey::{State, Subject};
 use tape::Answer;
 
@@ -28,7 +28,24 @@ pub struct Saved {
     /// Those that can be simulated beside the assumptions, at most [`MOST_SCENARIOS`].
     pub scenarios: Vec<Scenario>,
     /// Names of the others, and what is wrong with each.
-    pub unused: Vec<(String, String)>,
+    pub unused: Vec<(String, Fault)>,
+}
+
+/// Why a saved scenario is not told.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Fault {
+    /// It is no scenario that this program reads: what is wrong with its JSON.
+    #[error("{0}")]
+    Json(String),
+    /// It is not sound beside the planned set.
+    #[error(transparent)]
+    Scenario(#[from] ScenarioError),
+    /// A class that there is not: the scenario's name, the class, the classes that there are.
+    #[error("{0}: there is no class {1:?} of what is to be done; there are {2}")]
+    Class(String, String, String),
+    /// There are as many already as are told.
+    #[error("only {MOST_SCENARIOS} are told side by side")]
+    TooMany,
 }
 
 /// The scenarios in the log.
@@ -44,7 +61,7 @@ pub fn saved(state: &State, planned: &Assumptions) -> Saved {
         }
         let read = read(&json, planned).and_then(|scenario| {
             if saved.scenarios.len() == MOST_SCENARIOS {
-                Err(format!("only {MOST_SCENARIOS} are told side by side"))
+                Err(Fault::TooMany)
             } else {
                 Ok(scenario)
             }
@@ -63,19 +80,15 @@ pub fn saved(state: &State, planned: &Assumptions) -> Saved {
 /// Reads a scenario from JSON and checks it beside the planned set.
 ///
 /// # Errors
-/// A sentence that says what is wrong with it.
-pub fn read(json: &str, planned: &Assumptions) -> Result<Scenario, String> {
-    let scenario: Scenario = serde_json::from_str(json).map_err(|error| error.to_string())?;
-    scenario.check(planned).map_err(|error| error.to_string())?;
+/// What is wrong with it.
+pub fn read(json: &str, planned: &Assumptions) -> Result<Scenario, Fault> {
+    let scenario: Scenario = serde_json::from_str(json).map_err(|error| Fault::Json(error.to_string()))?;
+    scenario.check(planned)?;
     let unknown = |key: &&String| !tape::actions().iter().any(|action| action.key == **key);
     if let Some(key) = scenario.leave_out.iter().find(unknown) {
         let known: Vec<&str> = tape::actions().iter().map(|action| action.key).collect();
         let key: String = key.chars().take(60).collect();
-        return Err(format!(
-            "{}: there is no class {key:?} of what is to be done; there are {}",
-            scenario.name,
-            known.join(", ")
-        ));
+        return Err(Fault::Class(scenario.name, key, known.join(", ")));
     }
     Ok(scenario)
 }
@@ -87,18 +100,4 @@ pub fn read(json: &str, planned: &Assumptions) -> Result<Scenario, String> {
 pub fn answer(scenario: &Scenario) -> Result<Answer, String> {
     let text = serde_json::to_string(scenario).map_err(|error| error.to_string())?;
     Ok(Answer::Text(text))
-}
-
-/// The planned set and the saved scenarios side by side; nothing where none was saved, or nothing can be planned yet.
-#[must_use]
-pub fn beside(
-    collection: &Collection,
-    planned: &Assumptions,
-    saved: &Saved,
-    settings: &Settings,
-) -> Option<SideBySide> {
-    if saved.scenarios.is_empty() {
-        return None;
-    }
-    side_by_side(collection, planned, &saved.scenarios, settings).ok()
 }

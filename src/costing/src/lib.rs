@@ -41,6 +41,6 @@ pub use outlook::{Bought, Cause, Driving, Outlook, Span};
 pub use range::{Range, RangeError};
 pub use scenario::{
     Apart, Changed, DIFFERENCES, MOST_SCENARIOS, PLANNED, Scenario, ScenarioError, SideBySide, Told,
-    side_by_side,
+    beside_outlook, side_by_side,
 };
 pub use simulate::{Settings, Simulation, SimulationError, simulate};

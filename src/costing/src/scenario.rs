@@ -8,7 +8,7 @@ use crate::assumptions::{Assumptions, AssumptionsError, Capacity, OwnLine, Stora
 use crate::bootstrap::as_float;
 use crate::collection::Collection;
 use crate::outlook::{Bought, Outlook, Span, span};
-use crate::simulate::{Settings, Simulation, SimulationError};
+use crate::simulate::{Settings, Simulation, SimulationError, simulate};
 
 /// A named set of choices: what differs from the assumptions that the survey is planned with.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -97,7 +97,7 @@ pub const DIFFERENCES: [&str; 9] = [
 ];
 
 /// Scenarios told side by side, all given their assumptions.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SideBySide {
     /// The seed of the draws.
     pub seed: String,
@@ -112,7 +112,7 @@ pub struct SideBySide {
 }
 
 /// One scenario's result.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Told {
     /// Its name.
     pub name: String,
@@ -137,7 +137,7 @@ pub struct Told {
 }
 
 /// How one scenario differs from another.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Apart {
     /// Place of the one among the scenarios.
     pub of: usize,
@@ -148,7 +148,7 @@ pub struct Apart {
 }
 
 /// A difference.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Changed {
     /// Mean and range of the differences, draw by draw.
     #[serde(flatten)]
@@ -244,9 +244,26 @@ pub fn side_by_side(
     scenarios: &[Scenario],
     settings: &Settings,
 ) -> Result<SideBySide, ScenarioError> {
+    let alone = simulate(collection, planned, settings)?;
+    beside_outlook(&alone, collection, planned, scenarios, &mut |_, _| {})
+}
+
+/// The same beside an outlook that was drawn already of this collection and the planned set alone, which has the same
+/// digits. `told` hears how many of all further draws are made.
+///
+/// # Errors
+/// See [`ScenarioError`].
+pub fn beside_outlook(
+    alone: &Outlook,
+    collection: &Collection,
+    planned: &Assumptions,
+    scenarios: &[Scenario],
+    told: &mut dyn FnMut(usize, usize),
+) -> Result<SideBySide, ScenarioError> {
     let scenarios = scenarios.get(..MOST_SCENARIOS).unwrap_or(scenarios);
-    let mut all = vec![simulated(collection, planned, &Scenario::new(PLANNED), settings)?];
-    for scenario in scenarios {
+    let settings = alone.settings();
+    let mut all = vec![summed(alone, planned, &Scenario::new(PLANNED))];
+    for (at, scenario) in scenarios.iter().enumerate() {
         scenario.check(planned)?;
         let unknown = scenario
             .leave_out
@@ -256,7 +273,12 @@ pub fn side_by_side(
             let key = key.chars().take(60).collect();
             return Err(ScenarioError::Class(scenario.name.clone(), key));
         }
-        all.push(simulated(collection, planned, scenario, settings)?);
+        let set = scenario.applied(planned);
+        let simulation = Simulation::new(collection, &set, settings)?;
+        let simulation = simulation.beside(planned).without(&scenario.leave_out);
+        let draws = settings.draws;
+        let outlook = simulation.run(&mut |done| told(at * draws + done, scenarios.len() * draws));
+        all.push(summed(&outlook, &set, scenario));
     }
     let mut differences = Vec::new();
     for of in 1..all.len() {
@@ -277,17 +299,9 @@ pub fn side_by_side(
     })
 }
 
-fn simulated(
-    collection: &Collection,
-    planned: &Assumptions,
-    scenario: &Scenario,
-    settings: &Settings,
-) -> Result<Simulated, ScenarioError> {
-    let set = scenario.applied(planned);
-    let simulation = Simulation::new(collection, &set, settings)?;
-    let mut simulation = simulation.beside(planned).without(&scenario.leave_out);
-    simulation.step(settings.draws);
-    let outlook: Outlook = simulation.finish();
+/// Sums up the outlook of a scenario, whose whole set is `set`.
+fn summed(outlook: &Outlook, set: &Assumptions, scenario: &Scenario) -> Simulated {
+    let level = outlook.settings().level;
     let priced = set.has_prices();
     let mut draws: BTreeMap<&'static str, Vec<f64>> = DIFFERENCES
         .into_iter()
@@ -305,16 +319,16 @@ fn simulated(
     if let Some(weeks) = scenario.weeks {
         let (of_classes, together) = outlook.worked(weeks, &set.capacity);
         done.extend(of_classes.into_iter().filter(is_in));
-        quantities.extend(span(&together, settings.level).map(|span| ("in_weeks.items".to_owned(), span)));
+        quantities.extend(span(&together, level).map(|span| ("in_weeks.items".to_owned(), span)));
         draws.insert("in_weeks.items", together);
     }
     if let Some(budget) = scenario.budget {
         let (of_classes, together) = outlook.spent(budget);
         bought.extend(of_classes.into_iter().filter(is_in));
-        quantities.extend(span(&together, settings.level).map(|span| ("budget.items".to_owned(), span)));
+        quantities.extend(span(&together, level).map(|span| ("budget.items".to_owned(), span)));
         draws.insert("budget.items", together);
     }
-    Ok(Simulated {
+    Simulated {
         told: Told {
             name: scenario.name.clone(),
             leave_out: scenario.leave_out.clone(),
@@ -332,7 +346,7 @@ fn simulated(
             done,
         },
         draws,
-    })
+    }
 }
 
 fn apart(of: &Simulated, from: &Simulated, level: f64) -> BTreeMap<String, Changed> {

@@ -14,6 +14,9 @@ use crate::outlook::{Cause, Outlook};
 use crate::rates::{Line, Rates, TASKS, lines};
 use crate::stratum::{Shared, expected_hours, parts, spreads, together};
 
+/// How many draws are made between two words on how far it is.
+const DRAWS_A_STEP: usize = 250;
+
 /// How to simulate.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Settings {
@@ -58,9 +61,7 @@ pub fn simulate(
     assumptions: &Assumptions,
     settings: &Settings,
 ) -> Result<Outlook, SimulationError> {
-    let mut simulation = Simulation::new(collection, assumptions, settings)?;
-    simulation.step(settings.draws);
-    Ok(simulation.finish())
+    Ok(Simulation::new(collection, assumptions, settings)?.run(&mut |_| {}))
 }
 
 /// A simulation that is run in parts, so that a screen can show progress and stop it.
@@ -159,6 +160,16 @@ impl<'a> Simulation<'a> {
         }
     }
 
+    /// Makes all draws that are left; `told` hears now and then how many are made.
+    #[must_use]
+    pub fn run(mut self, told: &mut dyn FnMut(usize)) -> Outlook {
+        while self.left() > 0 {
+            told(self.outlook.n_draws());
+            self.step(DRAWS_A_STEP);
+        }
+        self.finish()
+    }
+
     /// The result of the draws made.
     #[must_use]
     pub fn finish(self) -> Outlook {
@@ -242,6 +253,7 @@ impl<'a> Simulation<'a> {
         strata.iter().for_each(|by_class| add(&mut all, by_class, 1.0));
         let fixed = rates.fixed(boxes);
         let (mut staff, mut cost) = ([0.0; TASKS.len()], 0.0);
+        let mut of_classes: Vec<[f64; OF_CLASS.len()]> = Vec::with_capacity(all.len());
         for (class, amounts) in self.collection.classes.iter().zip(&all) {
             let (hours, money) = rates.class(class, amounts, storage);
             let both = sum_pair(amounts);
@@ -249,15 +261,15 @@ impl<'a> Simulation<'a> {
                 *all += task;
             }
             cost += money;
-            let key = &class.key;
-            self.outlook.push(|| format!("class.{key}.items"), both.items);
-            self.outlook
-                .push(|| format!("class.{key}.content_hours"), both.content);
-            self.outlook
-                .push(|| format!("class.{key}.machine_hours"), both.machine);
-            self.outlook
-                .push(|| format!("class.{key}.staff_hours"), hours.iter().sum());
-            self.outlook.push(|| format!("class.{key}.cost"), money);
+            let staff_hours = hours.iter().sum();
+            of_classes.push([both.items, both.content, both.machine, staff_hours, money]);
+        }
+        held_above_nothing(&mut of_classes);
+        for (class, values) in self.collection.classes.iter().zip(&of_classes) {
+            for (what, value) in OF_CLASS.iter().zip(values) {
+                self.outlook
+                    .push(|| format!("class.{}.{what}", class.key), *value);
+            }
         }
         for (index, by_class) in strata.iter().enumerate() {
             for (class, amounts) in by_class.iter().enumerate() {
@@ -345,6 +357,32 @@ impl<'a> Simulation<'a> {
                 labour += money;
             }
             self.outlook.push(|| format!("cost.{}", line.id), money);
+        }
+    }
+}
+
+/// What is told of each class, in the order in which a draw makes it.
+const OF_CLASS: [&str; 5] = ["items", "content_hours", "machine_hours", "staff_hours", "cost"];
+
+/// Holds what is told of classes above 0, so that they add up to the whole all the same.
+///
+/// A draw of few boxes may give a class a weight under 0: of `n` boxes one that was not drawn has the factor
+/// `1 - t/z sqrt(1 - f)`. Held above 0 each by itself, classes `x` would add up to `sum(x) + sum(max(-x, 0))`, more than the
+/// whole. So those above 0 give way in proportion: `max(x, 0) sum(x) / sum(max(x, 0))` adds up to `sum(x)`, lies between 0
+/// and `max(x, 0)`, and is `x` where none is under 0. Where the whole is not above 0, every class is 0 as it is.
+fn held_above_nothing<const N: usize>(of_classes: &mut [[f64; N]]) {
+    for at in 0..N {
+        if of_classes.iter().all(|values| values[at] >= 0.0) {
+            continue;
+        }
+        let (mut whole, mut above) = (0.0, 0.0);
+        for values in of_classes.iter() {
+            whole += values[at];
+            above += values[at].max(0.0);
+        }
+        let part = if whole > 0.0 { whole / above } else { 0.0 };
+        for values in of_classes.iter_mut() {
+            values[at] = values[at].max(0.0) * part;
         }
     }
 }

@@ -210,6 +210,39 @@ fn weeks_buy_as_far_as_machines_and_people_go() {
     assert!(scenario.check(&set).unwrap_err().to_string().contains("weeks"));
 }
 
+/// A class that lies in one box of three has a weight under 0 in the draws without that box; the classes add up to the whole in
+/// every draw all the same, and none is under 0.
+#[test]
+fn classes_add_up_to_the_whole_in_every_draw() {
+    let mut few = collection();
+    let stratum = &mut few.strata[0];
+    stratum.sampled.truncate(3);
+    for (at, sampled) in stratum.sampled.iter_mut().enumerate() {
+        sampled
+            .read
+            .iter_mut()
+            .for_each(|item| item.class = usize::from(at > 0));
+    }
+    let outlook = simulate(&few, &planned(), &settings()).unwrap();
+    let mut held = 0;
+    for (what, whole) in [
+        ("items", "items"),
+        ("content_hours", "content_hours"),
+        ("machine_hours", "machine_hours"),
+        ("staff_hours", "staff_hours"),
+        ("cost", "cost.total"),
+    ] {
+        let classes = ["first", "ordinary"].map(|key| outlook.draws(&format!("class.{key}.{what}")));
+        let fixed = outlook.draws("cost.fixed");
+        for (draw, whole) in outlook.draws(whole).iter().enumerate() {
+            let fixed = if what == "cost" { fixed[draw] } else { 0.0 };
+            near(classes[0][draw] + classes[1][draw] + fixed, *whole);
+            held += usize::from(classes[0][draw] <= 0.0 && *whole > 0.0);
+        }
+    }
+    assert!(held > 1_000, "no class was ever held: {held}");
+}
+
 #[test]
 fn faults_are_named_with_the_scenario() {
     let refused = |scenario: Scenario| {

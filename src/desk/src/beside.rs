@@ -5,8 +5,8 @@ use std::path::PathBuf;
 
 use analysis::scenarios::{self, Saved};
 use costing::{
-    Assumptions, Capacity, Collection, DIFFERENCES, MOST_SCENARIOS, Scenario, Settings, SideBySide,
-    side_by_side,
+    Assumptions, Capacity, Collection, DIFFERENCES, MOST_SCENARIOS, Outlook, Scenario, SideBySide,
+    beside_outlook,
 };
 use survey::State;
 
@@ -34,15 +34,15 @@ pub(crate) fn saved(state: &State, planned: &Assumptions, paths: &[PathBuf]) -> 
 
 /// The planned set and the scenarios; nothing where there are none.
 pub(crate) fn told(
+    alone: &Outlook,
     collection: &Collection,
     planned: &Assumptions,
     saved: &Saved,
-    settings: &Settings,
 ) -> Result<Option<SideBySide>, String> {
     if saved.scenarios.is_empty() {
         return Ok(None);
     }
-    side_by_side(collection, planned, &saved.scenarios, settings)
+    beside_outlook(alone, collection, planned, &saved.scenarios, &mut |_, _| {})
         .map(Some)
         .map_err(|error| error.to_string())
 }

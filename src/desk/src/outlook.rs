@@ -36,9 +36,9 @@ pub(crate) struct Args {
     /// What so many weeks are enough for, with the set's machines and people
     #[arg(long)]
     weeks: Option<f64>,
-    /// The seed of the simulation
-    #[arg(long, default_value = "1")]
-    seed: String,
+    /// The seed of the simulation; without it the survey's number, which is the report's and the app's
+    #[arg(long)]
+    seed: Option<String>,
     /// How many draws
     #[arg(long, default_value_t = 10_000)]
     draws: usize,
@@ -72,7 +72,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         None => analysis::outlook::assumptions(&state),
     };
     let settings = Settings {
-        seed: args.seed.clone(),
+        seed: args.seed.clone().unwrap_or_else(|| state.survey.to_string()),
         draws: args.draws,
         level: args.level,
     };
@@ -87,7 +87,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         .map(|weeks| outlook.done_in(weeks, &assumptions.capacity));
     let summary = summary(&outlook, &assumptions);
     let saved = beside::saved(&state, &assumptions, &args.scenario)?;
-    let side_by_side = beside::told(&collection, &assumptions, &saved, &settings)?;
+    let side_by_side = beside::told(&outlook, &collection, &assumptions, &saved)?;
     let text = if args.json {
         #[derive(serde::Serialize)]
         struct Whole<'a> {

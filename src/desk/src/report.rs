@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use handover::Opened;
-use handover::papers::{Paper, paper};
-use handover::report::{self, OPTIONAL, Options};
+use handover::papers::{Paper, Papers};
+use handover::report::{self, OPTIONAL, Options, SECTIONS};
 use survey::State;
 
 use crate::files;
@@ -24,6 +24,9 @@ pub(crate) struct Args {
     /// A text of your own (UTF-8), marked as such in the report
     #[arg(long)]
     own_text: Option<PathBuf>,
+    /// A text of your own at the end of a section, as SECTION=FILE (UTF-8); may be given several times
+    #[arg(long, value_parser = in_section)]
+    own_text_in: Vec<(String, PathBuf)>,
     /// Who answers for the report
     #[arg(long)]
     author: Option<String>,
@@ -51,8 +54,12 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         None => None,
     };
     let mut made = Vec::new();
+    let state = State::fold(log);
+    let papers = Papers::new(log, &state, None, &mut |_, _| {});
     for what in Paper::ALL {
-        let bytes = paper(log, parts, &options, what, earlier.as_ref()).map_err(|error| error.to_string())?;
+        let bytes = papers
+            .paper(parts, &options, what, earlier.as_ref())
+            .map_err(|error| error.to_string())?;
         made.push((what.name(), bytes));
     }
     // All or nothing: a second report in the same folder would leave a mixture.
@@ -78,7 +85,11 @@ fn options(args: &Args, opened: &Opened) -> Result<Options, String> {
     let mut options = Options::of(&State::fold(&opened.log));
     options.without_places |= args.without_places;
     if let Some(path) = &args.own_text {
-        options.own_text = own_text(path)?;
+        options.own_text = own_text(path, report::MAX_OWN_TEXT)?;
+    }
+    for (section, path) in &args.own_text_in {
+        let text = own_text(path, report::MAX_SECTION_TEXT)?;
+        options.own.insert(section.clone(), text);
     }
     let said = [
         (&mut options.author, &args.author),
@@ -94,15 +105,27 @@ fn options(args: &Args, opened: &Opened) -> Result<Options, String> {
     Ok(options)
 }
 
-fn own_text(path: &Path) -> Result<String, String> {
+/// Reads `SECTION=FILE`.
+fn in_section(text: &str) -> Result<(String, PathBuf), String> {
+    let keys = SECTIONS.map(|(key, _)| key);
+    let (section, file) = text.split_once('=').ok_or("SECTION=FILE is meant")?;
+    if !keys.contains(&section) {
+        return Err(format!(
+            "there is no section {section:?}; there are {}",
+            keys.join(", ")
+        ));
+    }
+    Ok((section.to_owned(), PathBuf::from(file)))
+}
+
+fn own_text(path: &Path, most: usize) -> Result<String, String> {
     let text = String::from_utf8(files::bytes(path)?)
         .map_err(|_| format!("{} is no text in UTF-8: save it as plain text", path.display()))?;
     let n = text.chars().count();
-    if n > report::MAX_OWN_TEXT {
+    if n > most {
         return Err(format!(
-            "{} has {n} characters; {} are the most, so that the survey's log can hold it",
+            "{} has {n} characters; {most} are the most, so that the survey's log can hold it",
             path.display(),
-            report::MAX_OWN_TEXT
         ));
     }
     Ok(text)

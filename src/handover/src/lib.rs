@@ -48,7 +48,7 @@ pub use photos::Photos;
 pub use survey_file::{Opened, Parts};
 pub use verify::{Check, Report, Verdict, verify};
 #[cfg(feature = "workbook")]
-pub use workbook::{WorkbookError, workbook};
+pub use workbook::WorkbookError;
 pub use zip::MAX_FILE_BYTES;
 
 /// This program and its version, as it is written into files.

@@ -1,10 +1,14 @@
 //! The papers that are made of a survey for its readers: the same bytes at a desk and in the browser.
 
+use analysis::figures::{Figures, figures};
+use analysis::plan::Plan;
 use survey::{Log, State};
 
-use crate::report::{self, Options};
+use crate::WorkbookError;
+use crate::pbcore;
+use crate::report::{self, Ground, Options};
 use crate::survey_file::Parts;
-use crate::{WorkbookError, pbcore, workbook};
+use crate::workbook::workbook;
 
 /// One of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -47,11 +51,70 @@ impl Paper {
     }
 }
 
-/// Makes one, with the options that are handed in ([`Options::of`] gives the log's own); the report says what changed since
-/// `earlier`, the log of an earlier visit. The same in gives the same bytes out, on any device.
+/// What a log's papers are made from: worked out once, whoever makes how many.
+#[derive(Debug, Clone)]
+pub struct Papers<'a> {
+    log: &'a Log,
+    state: &'a State,
+    figures: Figures,
+    plan: Plan,
+}
+
+impl<'a> Papers<'a> {
+    /// Works it out of a log and its state. What a plan from before rests on alike is not drawn again; `told` hears how many
+    /// of all draws are made.
+    #[must_use]
+    pub fn new(
+        log: &'a Log,
+        state: &'a State,
+        before: Option<Plan>,
+        told: &mut dyn FnMut(usize, usize),
+    ) -> Self {
+        Self {
+            log,
+            state,
+            figures: figures(state),
+            plan: Plan::whole(state, before, told),
+        }
+    }
+
+    /// Makes a paper, with the options that are handed in ([`Options::of`] gives the log's own); the report says what changed
+    /// since `earlier`, the log of an earlier visit. The same in gives the same bytes out, on any device.
+    ///
+    /// # Errors
+    /// [`WorkbookError`] for what a sheet cannot hold; no other paper fails.
+    pub fn paper(
+        &self,
+        parts: &Parts,
+        options: &Options,
+        what: Paper,
+        earlier: Option<&Log>,
+    ) -> Result<Vec<u8>, WorkbookError> {
+        let ground = Ground {
+            log: self.log,
+            state: self.state,
+            figures: &self.figures,
+            plan: &self.plan,
+        };
+        Ok(match what {
+            Paper::Report => report::page_of(ground, parts, options, earlier).into_bytes(),
+            Paper::Paragraph => report::paragraph_of(ground, parts, options).into_bytes(),
+            Paper::Workbook => workbook(ground, parts, options)?,
+            Paper::Records => pbcore::pbcore(self.state, parts, options).into_bytes(),
+        })
+    }
+
+    /// The plan, for the next time.
+    #[must_use]
+    pub fn into_plan(self) -> Plan {
+        self.plan
+    }
+}
+
+/// One paper of a log, with nothing worked out before.
 ///
 /// # Errors
-/// [`WorkbookError`] for what a sheet cannot hold; no other paper fails.
+/// See [`Papers::paper`].
 pub fn paper(
     log: &Log,
     parts: &Parts,
@@ -59,10 +122,6 @@ pub fn paper(
     what: Paper,
     earlier: Option<&Log>,
 ) -> Result<Vec<u8>, WorkbookError> {
-    Ok(match what {
-        Paper::Report => report::html_since(log, parts, options, earlier).into_bytes(),
-        Paper::Paragraph => report::paragraph(log, parts, options).into_bytes(),
-        Paper::Workbook => workbook(log, parts, options)?,
-        Paper::Records => pbcore::pbcore(&State::fold(log), parts, options).into_bytes(),
-    })
+    let state = State::fold(log);
+    Papers::new(log, &state, None, &mut |_, _| {}).paper(parts, options, what, earlier)
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use analysis::figures;
+use analysis::plan::Plan;
 use survey::{Fault, Log, State};
 
 use crate::bag::{self, DATA};
@@ -10,6 +11,7 @@ use crate::datapackage::datapackage_json;
 use crate::day::Day;
 use crate::draw_record::draw_json;
 use crate::photos::{self, Photos};
+use crate::report::Ground;
 use crate::{FileError, report, short_name, tables, zip};
 
 /// The format written here, and the newest that is read.
@@ -112,6 +114,12 @@ pub fn write_with(log: &Log, parts: &Parts, photos: &Photos) -> Result<Vec<u8>, 
 pub(crate) fn payload(log: &Log, state: &State, parts: &Parts) -> BTreeMap<String, Vec<u8>> {
     let figures = figures::figures(state);
     let tables = tables::all(log, state, &figures);
+    let ground = Ground {
+        log,
+        state,
+        figures: &figures,
+        plan: &Plan::whole(state, None, &mut |_, _| {}),
+    };
     let mut files = BTreeMap::from([
         (LOG.to_owned(), log.to_lines()),
         (DRAW.to_owned(), draw_json(state)),
@@ -120,13 +128,7 @@ pub(crate) fn payload(log: &Log, state: &State, parts: &Parts) -> BTreeMap<Strin
         (RECOMPUTE.to_owned(), RECOMPUTE_R.as_bytes().to_vec()),
         (
             REPORT.to_owned(),
-            report::page_of(
-                (log, state, &figures, &tables),
-                parts,
-                report::Options::of(state),
-                None,
-            )
-            .into_bytes(),
+            report::page_with(ground, &tables, parts, &report::Options::of(state), None).into_bytes(),
         ),
     ]);
     let tables = tables

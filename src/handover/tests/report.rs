@@ -219,6 +219,61 @@ fn what_is_left_out_is_said_and_what_figures_rest_on_stays() {
 }
 
 #[test]
+fn own_words_stand_at_the_end_of_their_section_and_no_longer_than_an_entry_holds() {
+    let words = |key: &str| format!("Ours <{key}> on 3 days.\n\nMore of {key}.");
+    let mut options = Options {
+        own: report::SECTIONS
+            .iter()
+            .map(|(key, _)| ((*key).to_owned(), words(key)))
+            .collect(),
+        leave_out: ["glossary".to_owned()].into(),
+        ..Options::default()
+    };
+    options.own.insert("weather".to_owned(), "Rain.".to_owned());
+    let html = report::html(planned(), &parts(), &options);
+    for (key, _) in report::SECTIONS {
+        let section = html.split(&format!("<section id=\"{key}\">")).nth(1);
+        let section = section.map(|rest| rest.split("</section>").next().unwrap());
+        // No earlier visit, no section on it; what is left out takes its words along.
+        if key == "change" || key == "glossary" {
+            assert!(
+                section.is_none() && !html.contains(&format!("More of {key}.")),
+                "{key}"
+            );
+        } else {
+            let end = section.unwrap().split("From the writer").last().unwrap();
+            assert!(
+                end.contains(&format!("Ours &lt;{key}&gt; on 3 days.</span></p>")),
+                "{key}"
+            );
+            assert!(
+                end.trim_end().ends_with(&format!("More of {key}.</span></p>")),
+                "{key}"
+            );
+        }
+    }
+    assert!(!html.contains("Rain."));
+    assert!(check(&html, planned()).unwrap().holds());
+    // As long as they can be, in letters that JSON writes longest.
+    let long = |n: usize| "\u{1}".repeat(n + 1);
+    options.own = report::SECTIONS
+        .iter()
+        .map(|(key, _)| ((*key).to_owned(), long(report::MAX_SECTION_TEXT)))
+        .collect();
+    options.own_text = long(report::MAX_OWN_TEXT);
+    let mut it = surveyed();
+    tell(&mut it, report::QUESTION, options.answer());
+    let kept = Options::of(&it.state);
+    assert_eq!(kept.own_text.len(), report::MAX_OWN_TEXT);
+    assert!(kept.own.len() == report::SECTIONS.len());
+    assert!(
+        kept.own
+            .values()
+            .all(|text| text.len() == report::MAX_SECTION_TEXT)
+    );
+}
+
+#[test]
 fn options_in_the_log_make_the_report_in_the_file() {
     let mut it = surveyed();
     let options = Options {

@@ -3,6 +3,7 @@
 use analysis::figures::Figure;
 use analysis::outlook::Summary;
 use costing::Assumptions;
+use handover::papers::Paper;
 use handover::sealed::Fresh;
 use handover::{Parts, Report};
 use serde::{Deserialize, Serialize};
@@ -19,10 +20,24 @@ pub enum Ask {
     StoppingLook,
     /// `Result<Drawn, SimulationError>`: ten thousand draws of what the survey's collection takes.
     Outlook,
-    /// `Vec<costing::Bought>`: what a sum buys, by the outlook drawn last.
+    /// `Vec<costing::Bought>`: what a sum buys.
     Buys {
         /// The sum, in the assumptions' currency.
         budget: f64,
+    },
+    /// `Result<Option<SideBySide>, SimulationError>`: the planned set and the saved scenarios; none where none was saved.
+    Scenarios,
+    /// `Result<Change, ChangeError>`: what changed since an earlier visit. Bytes: the lines of that visit's log.
+    Changed,
+    /// `Result<(), String>`, and the bytes of a paper, made with the options in the log. Bytes: the lines of the log of the
+    /// earlier visit that the report compares with, if `since`.
+    Paper {
+        /// Which.
+        what: Paper,
+        /// What it says beside the log.
+        parts: Parts,
+        /// Whether it compares.
+        since: bool,
     },
     /// `Result<BoxList, Problems>` of a table. Bytes: the table.
     ReadBoxList,

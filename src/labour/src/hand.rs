@@ -2,7 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use costing::{Outlook, Settings, Simulation, SimulationError};
+use analysis::change::change;
+use analysis::plan::Plan;
+use handover::papers::Papers;
+use handover::report::Options;
 use handover::report::check::check;
 use handover::sealed::{self, SealError};
 use handover::{FileError, Photos, boxlist, survey_file};
@@ -12,17 +15,17 @@ use survey::{Entry, Inserted, Log, State, SurveyId, photo};
 use crate::ask::{Ask, Asked, Brought, Drawn, Known, Reviewed};
 use crate::look::SaidLook;
 
-/// How many draws are made between two words on how far it is.
-const DRAWS_A_STEP: usize = 250;
-
 /// An answer as JSON, and the bytes beside it.
 pub type Answer = (Vec<u8>, Vec<Vec<u8>>);
 
-/// Who does the work: it remembers the survey it was told of, and the outlook it drew last.
+/// Draws a plan of a state, after the one from before; hears how much of all is done.
+type Draw = fn(&State, Option<Plan>, &mut dyn FnMut(usize, usize)) -> Plan;
+
+/// Who does the work: it remembers the survey it was told of, and what it drew last, as long as that rests on the same.
 #[derive(Default)]
 pub struct Hand {
     open: Option<Open>,
-    outlook: Option<Outlook>,
+    plan: Option<Plan>,
 }
 
 struct Open {
@@ -49,29 +52,55 @@ impl Hand {
         }
         match asked.ask {
             Ask::Nothing => said(&()),
-            Ask::Figures => said(&analysis::figures::figures(self.state()?)),
+            Ask::Figures => said(&analysis::figures::figures(self.open()?.state())),
             Ask::StoppingLook => {
-                let state = self.state()?;
+                let state = self.open()?.state();
                 let look = state.stopping_rule().and_then(|_| {
                     let figures = analysis::figures::figures(state);
                     analysis::stopping::look(state, &figures)
                 });
                 said(&look.map(SaidLook::from))
             }
-            Ask::Outlook => said(&self.draw(told)?),
+            Ask::Outlook => {
+                let plan = self.plan(Plan::of, told)?;
+                said(&plan.summary().map(|summary| Drawn {
+                    summary,
+                    assumptions: plan.assumptions.clone(),
+                }))
+            }
             Ask::Buys { budget } => {
-                if self.outlook.is_none() {
-                    let _ = self.draw(told)?;
-                }
-                let bought = self.outlook.as_ref().map(|outlook| outlook.buys(budget));
-                said(&bought.unwrap_or_default())
+                let outlook = &self.plan(Plan::of, told)?.outlook;
+                said(
+                    &outlook
+                        .as_ref()
+                        .map(|outlook| outlook.buys(budget))
+                        .unwrap_or_default(),
+                )
+            }
+            Ask::Scenarios => {
+                let plan = self.plan(Plan::whole, told)?;
+                said(&plan.outlook.as_ref().map(|_| plan.side_by_side()))
+            }
+            Ask::Changed => {
+                let earlier = State::fold(&log_of(&next()?)?);
+                said(&change(&earlier, self.open()?.state()))
+            }
+            Ask::Paper { what, parts, since } => {
+                let earlier = if since { Some(log_of(&next()?)?) } else { None };
+                let before = self.plan.take();
+                let open = self.open()?;
+                let options = Options::of(open.state());
+                let (log, state) = open.both();
+                let papers = Papers::new(log, state, before, told);
+                let made = papers.paper(&parts, &options, what, earlier.as_ref());
+                self.plan = Some(papers.into_plan());
+                with_bytes(made.map_err(words))
             }
             Ask::ReadBoxList => said(&boxlist::read(&next()?)),
             Ask::WriteFile { parts, photos } => {
                 let named = photos.into_iter().map(|name| Ok((name, next()?)));
                 let photos: Photos = named.collect::<Result<_, &str>>()?;
-                let open = self.open.as_ref().ok_or("no survey is known")?;
-                with_bytes(survey_file::write_with(&open.log, &parts, &photos))
+                with_bytes(survey_file::write_with(&self.open()?.log, &parts, &photos))
             }
             Ask::ReadFile => match survey_file::read(&next()?) {
                 Ok(opened) => {
@@ -88,8 +117,7 @@ impl Hand {
             Ask::ReviewFile => review(&next()?),
             Ask::ReviewReport => {
                 let (html, lines) = (next()?, next()?);
-                let log = Log::from_lines(&lines).map_err(|(_, error)| words(error))?;
-                said(&check(&String::from_utf8_lossy(&html), &log))
+                said(&check(&String::from_utf8_lossy(&html), &log_of(&lines)?))
             }
             Ask::Seal { passphrase, fresh } => with_bytes(sealed::seal(&next()?, &passphrase, &fresh)),
             Ask::Unseal { passphrase } => {
@@ -111,7 +139,6 @@ impl Hand {
     fn know(&mut self, known: &Known, lines: &[u8]) -> Result<(), String> {
         let survey: SurveyId = known.survey.parse().map_err(words)?;
         if known.anew {
-            self.outlook = None;
             self.open = None;
         }
         let open = self.open.get_or_insert_with(|| Open {
@@ -134,32 +161,32 @@ impl Hand {
         Ok(())
     }
 
-    fn state(&mut self) -> Result<&State, String> {
-        let open = self.open.as_mut().ok_or("no survey is known")?;
-        Ok(open.state.get_or_insert_with(|| State::fold(&open.log)))
+    fn open(&mut self) -> Result<&mut Open, String> {
+        self.open.as_mut().ok_or_else(|| "no survey is known".to_owned())
     }
 
-    /// Draws an outlook a part at a time, and keeps it for the questions about sums.
-    fn draw(&mut self, told: &mut dyn FnMut(usize, usize)) -> Result<Result<Drawn, SimulationError>, String> {
-        self.outlook = None;
-        let state = self.state()?;
-        let assumptions = analysis::outlook::assumptions(state);
-        let collection = analysis::outlook::collection(state);
-        let settings = Settings::default();
-        let mut simulation = match Simulation::new(&collection, &assumptions, &settings) {
-            Ok(simulation) => simulation,
-            Err(error) => return Ok(Err(error)),
-        };
-        let all = simulation.left();
-        while simulation.left() > 0 {
-            told(all - simulation.left(), all);
-            simulation.step(DRAWS_A_STEP);
-        }
-        let outlook = simulation.finish();
-        let summary = analysis::outlook::summary(&outlook, &assumptions);
-        self.outlook = Some(outlook);
-        Ok(Ok(Drawn { summary, assumptions }))
+    /// What was drawn of the survey, drawn anew where it rests on something else now.
+    fn plan(&mut self, draw: Draw, told: &mut dyn FnMut(usize, usize)) -> Result<&Plan, String> {
+        let before = self.plan.take();
+        let made = draw(self.open()?.state(), before, told);
+        Ok(self.plan.insert(made))
     }
+}
+
+impl Open {
+    fn state(&mut self) -> &State {
+        self.both().1
+    }
+
+    fn both(&mut self) -> (&Log, &State) {
+        let state = self.state.get_or_insert_with(|| State::fold(&self.log));
+        (&self.log, state)
+    }
+}
+
+/// A log from its lines.
+fn log_of(lines: &[u8]) -> Result<Log, String> {
+    Log::from_lines(lines).map_err(|(_, error)| words(error))
 }
 
 /// Checks a file as a stranger would, and makes its figures anew.

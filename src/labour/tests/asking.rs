@@ -1,10 +1,14 @@
 //! What is asked of the worker gives what the work itself gives, byte for byte.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+use analysis::change::{Change, ChangeError, change};
 use analysis::figures::Figures;
+use analysis::plan::Plan;
+use analysis::scenarios;
 use analysis::stopping::Look;
-use costing::{Bought, Settings, SimulationError};
+use costing::{Bought, Scenario, Settings, SideBySide, SimulationError};
 use handover::boxlist::{self, BoxList, Problems};
+use handover::papers::{self, Paper};
 use handover::report::check::{ReportCheck, ReportError};
 use handover::sealed::{self, Fresh, SealError};
 use handover::{FileError, Parts, Report, report, survey_file};
@@ -105,7 +109,8 @@ fn an_outlook_is_the_one_the_desk_draws_and_tells_how_far_it_is() {
     let (mut page, log) = (Page::new(), saved());
     let state = State::fold(&log);
     let assumptions = analysis::outlook::assumptions(&state);
-    let here = analysis::outlook::outlook(&state, &assumptions, &Settings::default()).unwrap();
+    let settings = analysis::plan::settings(&state);
+    let here = analysis::outlook::outlook(&state, &assumptions, &settings).unwrap();
     let (drawn, _) = page.ask::<Result<Drawn, SimulationError>>(Some(&log), Ask::Outlook, Vec::new());
     let drawn = drawn.unwrap();
     assert_eq!(drawn.summary, analysis::outlook::summary(&here, &assumptions));
@@ -116,6 +121,144 @@ fn an_outlook_is_the_one_the_desk_draws_and_tells_how_far_it_is() {
     let steps = &page.steps;
     assert!(steps.len() > 10 && steps.windows(2).all(|pair| pair[0].0 < pair[1].0));
     assert!(steps.iter().all(|(_, all)| *all == Settings::default().draws));
+}
+
+const PRICES: &str = r#"{"format":"quarterlight-assumptions-1","name":"Plan","currency":"EUR","values":{
+    "money.labour":{"low":20,"likely":30,"high":45,"source":"a quotation","date":"2031-05-02"}}}"#;
+
+/// With prices, two scenarios and chosen options.
+fn decided() -> Log {
+    let mut log = saved();
+    answer(&mut log, analysis::outlook::ASSUMPTIONS, PRICES);
+    let mut fewer = Scenario::new("Fewer");
+    fewer.leave_out.insert(tape::actions()[0].key.to_owned());
+    fewer.budget = Some(9_000.0);
+    for scenario in [fewer, Scenario::new("No change")] {
+        let Answer::Text(json) = scenarios::answer(&scenario).unwrap() else {
+            unreachable!()
+        };
+        answer(&mut log, &scenarios::question(&scenario.name), &json);
+    }
+    let options = report::Options {
+        own_text: "Ours.".to_owned(),
+        own: [("limits".to_owned(), "Rain on 2 days.".to_owned())].into(),
+        leave_out: ["glossary".to_owned()].into(),
+        ..report::Options::default()
+    };
+    let Answer::Text(json) = options.answer() else {
+        unreachable!()
+    };
+    answer(&mut log, report::QUESTION, &json);
+    log
+}
+
+#[test]
+fn every_paper_has_the_bytes_that_papers_makes_and_the_log_s_options() {
+    let (log, earlier) = (decided(), saved());
+    let parts = survey_file::read(SAVED).unwrap().parts;
+    let options = report::Options::of(&State::fold(&log));
+    // All by one worker, and the last by another that knows nothing yet.
+    let mut page = Page::new();
+    let ways = [
+        (Paper::Report, true),
+        (Paper::Report, false),
+        (Paper::Paragraph, false),
+        (Paper::Records, false),
+        (Paper::Workbook, false),
+        (Paper::Workbook, false),
+    ];
+    for (at, (what, since)) in ways.into_iter().enumerate() {
+        if at + 1 == ways.len() {
+            page = Page::new();
+        }
+        let wanted = papers::paper(&log, &parts, &options, what, since.then_some(&earlier)).unwrap();
+        let ask = Ask::Paper {
+            what,
+            parts: parts.clone(),
+            since,
+        };
+        let compared = since.then(|| earlier.to_lines());
+        let (made, bytes) = page.ask::<Result<(), String>>(Some(&log), ask, compared.into_iter().collect());
+        made.unwrap();
+        assert!(bytes == [wanted], "{what:?} {since}");
+    }
+    let report = papers::paper(&log, &parts, &options, Paper::Report, None).unwrap();
+    let report = String::from_utf8(report).unwrap();
+    assert!(report.contains("Rain on 2 days.") && report.contains("Left out by the writer: Words used"));
+    assert!(report::check::check(&report, &log).unwrap().holds());
+}
+
+#[test]
+fn scenarios_and_changes_are_those_of_the_desk_and_nothing_is_drawn_twice() {
+    let (mut page, mut log) = (Page::new(), decided());
+    let of = |log: &Log| {
+        let state = State::fold(log);
+        let plan = Plan::whole(&state, None, &mut |_, _| {});
+        plan.side_by_side().cloned()
+    };
+    let ask = |page: &mut Page, log: &Log| {
+        page.steps.clear();
+        let (told, _) =
+            page.ask::<Result<Option<SideBySide>, SimulationError>>(Some(log), Ask::Scenarios, Vec::new());
+        told.unwrap()
+    };
+    let told = ask(&mut page, &log);
+    assert_eq!(told, of(&log));
+    let told = told.unwrap();
+    assert_eq!(told.scenarios.len(), 3);
+    assert!(told.differences[0].quantities["items"].span.mean < 0.0);
+    let draws = Settings::default().draws;
+    assert!(
+        page.steps
+            .iter()
+            .all(|(done, all)| *all == 3 * draws && done < all)
+    );
+    assert!(page.steps.windows(2).all(|pair| pair[0].0 < pair[1].0));
+    // The same again, what it takes, and a report rest on the same draws.
+    assert_eq!(ask(&mut page, &log).as_ref(), Some(&told));
+    assert_eq!(page.steps, []);
+    page.ask::<Result<Drawn, SimulationError>>(Some(&log), Ask::Outlook, Vec::new())
+        .0
+        .unwrap();
+    answer(&mut log, "purpose", "A roof");
+    let parts = survey_file::read(SAVED).unwrap().parts;
+    let paper = Ask::Paper {
+        what: Paper::Report,
+        parts,
+        since: false,
+    };
+    page.ask::<Result<(), String>>(Some(&log), paper, Vec::new())
+        .0
+        .unwrap();
+    assert_eq!(page.steps, []);
+    // Another scenario: only the scenarios are drawn. Other prices: all.
+    answer(&mut log, &scenarios::question("No change"), "");
+    assert_eq!(ask(&mut page, &log), of(&log));
+    assert!(
+        page.steps
+            .first()
+            .is_some_and(|(done, all)| *done == draws && *all == 2 * draws)
+    );
+    answer(
+        &mut log,
+        analysis::outlook::ASSUMPTIONS,
+        &PRICES.replace("30", "31"),
+    );
+    assert_eq!(ask(&mut page, &log), of(&log));
+    assert_eq!(page.steps.first(), Some(&(0, 2 * draws)));
+    answer(&mut log, &scenarios::question("Fewer"), "");
+    assert_eq!(ask(&mut page, &log), None);
+
+    let earlier = saved();
+    let both = [&earlier, &log].map(State::fold);
+    let ask = |page: &mut Page, earlier: &Log| {
+        page.ask::<Result<Change, ChangeError>>(Some(&log), Ask::Changed, vec![earlier.to_lines()])
+            .0
+    };
+    let made = ask(&mut page, &earlier);
+    assert_eq!(made, change(&both[0], &both[1]));
+    assert!(made.unwrap().told(false).next().is_some());
+    assert_eq!(ask(&mut page, &log), Err(ChangeError::Same));
 }
 
 #[test]

@@ -60,15 +60,22 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         &[],
         &rows,
     );
-    if !options.own_text.trim().is_empty() {
-        page.within("h2 id=\"own\"", &w("From the writer"));
-        page.within(
-            "p class=\"small\"",
-            &w("This part was written by hand. Its words and numbers do not come from the survey."),
-        );
-        for part in options.own_text.trim().split("\n\n") {
-            page.within("p class=\"own\"", &said(part));
-        }
+    own_words(page, ("h2", Some("own")), &options.own_text);
+}
+
+/// A text of the writer's own, under a heading that says so; nothing where there is none.
+pub(super) fn own_words(page: &mut Page, (heading, id): (&str, Option<&str>), text: &str) {
+    if text.trim().is_empty() {
+        return;
+    }
+    let heading = id.map_or_else(|| heading.to_owned(), |id| format!("{heading} id=\"{id}\""));
+    page.within(&heading, &w("From the writer"));
+    page.within(
+        "p class=\"small\"",
+        &w("This part was written by hand. Its words and numbers do not come from the survey."),
+    );
+    for part in text.trim().split("\n\n") {
+        page.within("p class=\"own\"", &said(part));
     }
 }
 

@@ -65,7 +65,7 @@ fn now(facts: &Facts<'_>) -> Vec<Line> {
                 .w(" not found or not opened: nothing is known of them."),
         );
     }
-    if facts.assumptions.has_prices() {
+    if facts.plan.assumptions.has_prices() {
         lines.push(w("Check the dates of the prices below before they go into a budget; ask again for those that are old."));
     } else {
         lines.push(w("Ask for prices: without them there is no cost here."));

@@ -19,7 +19,7 @@ pub(super) fn own_label(facts: &Facts<'_>, at: usize, label: &str) -> Line {
 }
 
 pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
-    let set = &facts.assumptions;
+    let set = &facts.plan.assumptions;
     let head = facts
         .state
         .heads(Subject::Survey, analysis::outlook::ASSUMPTIONS)

@@ -152,7 +152,7 @@ pub(super) fn takes(facts: &Facts<'_>) -> Vec<Line> {
         Ok(outlook) => outlook,
         Err(why) => return vec![w("This cannot be planned yet: ").said(why.clone()).w(".")],
     };
-    let capacity = &facts.assumptions.capacity;
+    let capacity = &facts.plan.assumptions.capacity;
     if let (Some(staff), Some(weeks)) = (
         facts.simulated("staff_hours", AMOUNT),
         facts.simulated("weeks", AMOUNT),
@@ -211,7 +211,7 @@ pub(super) fn takes(facts: &Facts<'_>) -> Vec<Line> {
 
 /// The planner's currency, which the log holds as they typed it.
 pub(super) fn currency(facts: &Facts<'_>) -> String {
-    facts.assumptions.currency.clone()
+    facts.plan.assumptions.currency.clone()
 }
 
 fn sure(facts: &Facts<'_>) -> Line {

@@ -18,19 +18,14 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         }
     };
     visits(page, facts, earlier, made);
-    let told: Vec<(&String, &Changed)> = made.figures.iter().filter(|(id, _)| is_told(id)).collect();
-    let sure = |is_sure: bool| {
-        told.iter()
-            .filter(move |(_, changed)| changed.is_sure() == is_sure)
-    };
-    if sure(true).next().is_none() {
+    if made.told(true).next().is_none() {
         page.p(&w("Nothing changed more than the draw of boxes explains."));
     }
-    table(page, "More than the draw of boxes explains", sure(true));
+    table(page, "More than the draw of boxes explains", made.told(true));
     table(
         page,
         "May have changed or not: the interval holds no change, too",
-        sure(false),
+        made.told(false),
     );
     if made.same_survey {
         page.p(&w(
@@ -82,14 +77,8 @@ fn visits(page: &mut Page, facts: &Facts<'_>, earlier: &Earlier, made: &Change) 
         .said(earlier.digest.clone()));
 }
 
-/// One line a figure: shares, with items and hours in all; the rest is in the tables of both files.
-fn is_told(id: &str) -> bool {
-    matches!(id, "items.total" | "quantity.content_hours.total") || id.ends_with(".share")
-}
-
-fn table<'a>(page: &mut Page, caption: &str, changes: impl Iterator<Item = &'a (&'a String, &'a Changed)>) {
+fn table<'a>(page: &mut Page, caption: &str, changes: impl Iterator<Item = (&'a String, &'a Changed)>) {
     let rows: Vec<Vec<Line>> = changes
-        .filter(|(_, changed)| changed.first > 0.0 || changed.second > 0.0)
         .map(|(id, changed)| {
             let alone = |part: &str, value: f64| {
                 let id = format!("change.{id}.{part}");

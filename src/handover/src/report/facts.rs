@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use analysis::change::{Change, change};
 use analysis::figures::{Figure, Figures};
 use analysis::outlook::{self, Summary};
+use analysis::plan::Plan;
 use analysis::records::{self, ACTION_PREFIX, Basis};
-use analysis::scenarios::{self, Saved};
 use analysis::tables::WHOLE_BOX;
 use analysis::takes::{LongTakes, long_takes};
-use costing::{Assumptions, LearnedHours, Likely, Settings, SideBySide, Span};
+use costing::{LearnedHours, Likely, Settings, Span};
 use sha2::{Digest, Sha256};
 use survey::frame::DrawStratum;
 use survey::{Content, EntryId, Log, Serial, State, Subject};
@@ -20,8 +20,14 @@ use super::options::Options;
 use crate::day::Day;
 use crate::survey_file::Parts;
 
-/// Draws of the report's simulation.
-pub(crate) const DRAWS: usize = 10_000;
+/// What all papers of a survey are made from, worked out once.
+#[derive(Clone, Copy)]
+pub(crate) struct Ground<'a> {
+    pub(crate) log: &'a Log,
+    pub(crate) state: &'a State,
+    pub(crate) figures: &'a Figures,
+    pub(crate) plan: &'a Plan,
+}
 
 /// What a report is written from.
 pub(crate) struct Facts<'a> {
@@ -30,14 +36,12 @@ pub(crate) struct Facts<'a> {
     pub(super) figures: &'a Figures,
     pub(super) parts: &'a Parts,
     pub(super) options: Options,
-    pub(super) assumptions: Assumptions,
+    /// The assumptions, the scenarios and what was drawn of them.
+    pub(super) plan: &'a Plan,
     /// Whether the log has a set of assumptions that this program cannot read.
     pub(super) assumptions_unread: bool,
     /// The simulation, or why there is none.
     pub(super) outlook: Result<Summary, String>,
-    /// What the planner saved to be told beside it, and the result.
-    pub(super) saved: Saved,
-    pub(super) side_by_side: Option<SideBySide>,
     pub(super) likely: Option<Likely>,
     pub(super) long: Option<LongTakes>,
     /// The hours that the simulation was put right by.
@@ -96,35 +100,22 @@ pub(super) fn days(log: &Log) -> Option<(Day, Day)> {
 }
 
 impl<'a> Facts<'a> {
-    pub(crate) fn new(
-        log: &'a Log,
-        state: &'a State,
-        figures: &'a Figures,
-        parts: &'a Parts,
-        options: Options,
-        earlier: Option<&Log>,
-    ) -> Self {
-        let assumptions = outlook::assumptions(state);
+    pub(crate) fn new(ground: Ground<'a>, parts: &'a Parts, options: Options, earlier: Option<&Log>) -> Self {
+        let Ground {
+            log,
+            state,
+            figures,
+            plan,
+        } = ground;
         let said = state.answer(Subject::Survey, outlook::ASSUMPTIONS);
         let assumptions_unread = match said {
             Some(tape::Answer::Text(json)) => outlook::read(json).is_err(),
             Some(_) => true,
             None => false,
         };
-        let settings = Settings {
-            seed: state.survey.to_string(),
-            draws: DRAWS,
-            ..Settings::default()
-        };
-        let collection = outlook::collection(state);
-        let simulated = costing::simulate(&collection, &assumptions, &settings);
-        let summary = simulated
-            .map(|made| outlook::summary(&made, &assumptions))
-            .map_err(|error| error.to_string());
-        let saved = scenarios::saved(state, &assumptions);
-        let side_by_side = scenarios::beside(&collection, &assumptions, &saved, &settings);
-        let likely = costing::likely(&collection, &assumptions).ok();
-        let storage = assumptions.storage;
+        let summary = plan.summary().map_err(|error| error.to_string());
+        let likely = costing::likely(&plan.collection, &plan.assumptions).ok();
+        let storage = plan.assumptions.storage;
         let named = state
             .strata
             .iter()
@@ -146,14 +137,12 @@ impl<'a> Facts<'a> {
             figures,
             parts,
             options,
-            assumptions,
+            plan,
             assumptions_unread,
             outlook: summary,
-            saved,
-            side_by_side,
             likely,
             long: long_takes(state, storage.rate_hz, storage.bits),
-            learned_hours: collection.learned,
+            learned_hours: plan.collection.learned,
             earlier: earlier.map(|earlier| Earlier::of(earlier, state)),
             whole: whole_boxes(state),
             strata,

@@ -6,7 +6,7 @@ use survey::entry::{SeedSource, Walk};
 use survey::progress::Outcome;
 use survey::{Content, Subject, Way};
 
-use super::facts::{DRAWS, Facts};
+use super::facts::Facts;
 use super::line::{Line, fig, said, w};
 use super::met::reasons;
 use super::numbers::three;
@@ -256,7 +256,7 @@ fn sums(page: &mut Page, facts: &Facts<'_>) {
     let Ok(outlook) = &facts.outlook else { return };
     page.p(
         &w("Hours, work, storage and cost were simulated in ")
-            .n("outlook.draws", DRAWS)
+            .n("outlook.draws", outlook.draws)
             .w(" draws from the seed ")
             .said(outlook.seed.clone())
             .w(", which is the number of the survey. Each draw takes another sample of boxes (rescaling bootstrap, widened to the t \

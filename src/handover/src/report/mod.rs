@@ -31,7 +31,8 @@ mod takes;
 mod today;
 mod twice;
 
-use analysis::figures::{Figures, figures};
+use analysis::figures::figures;
+use analysis::plan::Plan;
 use serde::{Deserialize, Serialize};
 use survey::{Log, State};
 
@@ -41,10 +42,10 @@ use facts::Facts;
 use line::{Line, w};
 use page::Page;
 
-#[cfg(feature = "workbook")]
-pub(crate) use facts::DRAWS;
-pub use options::{MAX_OWN_TEXT, OPTIONAL, Options, QUESTION};
+pub(crate) use facts::Ground;
+pub use options::{MAX_OWN_TEXT, MAX_SECTION_TEXT, OPTIONAL, Options, QUESTION};
 pub use paragraph::paragraph;
+pub(crate) use paragraph::paragraph_of;
 
 /// What a report says of how it was made, so that it can be made again.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -83,18 +84,35 @@ pub fn html(log: &Log, parts: &Parts, options: &Options) -> String {
 pub fn html_since(log: &Log, parts: &Parts, options: &Options, earlier: Option<&Log>) -> String {
     let state = State::fold(log);
     let figures = figures(&state);
-    let tables = tables::all(log, &state, &figures);
-    page_of((log, &state, &figures, &tables), parts, options.clone(), earlier)
+    let ground = Ground {
+        log,
+        state: &state,
+        figures: &figures,
+        plan: &Plan::whole(&state, None, &mut |_, _| {}),
+    };
+    page_of(ground, parts, options, earlier)
 }
 
-/// The same, from what is there already.
-pub(crate) fn page_of(
-    (log, state, figures, tables): (&Log, &State, &Figures, &[Table]),
+/// The same, from what was worked out already.
+pub(crate) fn page_of(ground: Ground<'_>, parts: &Parts, options: &Options, earlier: Option<&Log>) -> String {
+    let tables = tables::all(ground.log, ground.state, ground.figures);
+    page_with(ground, &tables, parts, options, earlier)
+}
+
+/// The same, with the tables that are there already.
+pub(crate) fn page_with(
+    ground: Ground<'_>,
+    tables: &[Table],
     parts: &Parts,
-    options: Options,
+    options: &Options,
     earlier: Option<&Log>,
 ) -> String {
-    let facts = Facts::new(log, state, figures, parts, options.cut(), earlier);
+    let state = ground.state;
+    let mut facts = Facts::new(ground, parts, options.clone().cut(), earlier);
+    let sections = sections(&facts);
+    // Words of a section that is not there are nowhere in the page.
+    let is_in = |key: &str| sections.iter().any(|(known, _)| *known == key);
+    facts.options.own.retain(|key, _| is_in(key));
     let named = |name: &Option<String>| name.clone().filter(|_| facts.is_open());
     let made_by = MadeBy {
         survey: state.survey.to_string(),
@@ -118,7 +136,6 @@ pub(crate) fn page_of(
     }
     about::write(&mut page, &facts);
     page.raw("</header>\n");
-    let sections = sections(&facts);
     contents(&mut page, &facts, &sections);
     page.raw("<main>\n");
     let met = met::met(state);
@@ -146,6 +163,9 @@ pub(crate) fn page_of(
             "statistics" => limits::statistics(&mut page, &facts),
             _ => limits::annex(&mut page, tables),
         }
+        if let Some(text) = facts.options.own.get(key) {
+            about::own_words(&mut page, ("h3", None), text);
+        }
         page.raw("</section>\n");
     }
     page.raw("</main>\n");
@@ -153,7 +173,7 @@ pub(crate) fn page_of(
 }
 
 /// Every section in order: key and heading. Those that cannot be left out are what figures rest on.
-const SECTIONS: [(&str, &str); 14] = [
+pub const SECTIONS: [(&str, &str); 14] = [
     ("board", "On one page"),
     ("findings", "Findings"),
     ("change", "Change since an earlier visit"),

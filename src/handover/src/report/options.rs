@@ -1,6 +1,6 @@
 //! What a writer decides about a report: what is left out, what is added, who is named.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 use survey::{State, Subject};
@@ -26,6 +26,9 @@ pub const OPTIONAL: [(&str, &str); 8] = [
 /// The most characters of the writer's own text: what an entry of the log holds.
 pub const MAX_OWN_TEXT: usize = 20_000;
 
+/// The most characters of a text of the writer's own in one section: with one in every section, an entry holds them all.
+pub const MAX_SECTION_TEXT: usize = 4_000;
+
 /// A writer's decisions. What is not decided is empty: every section, nothing added, places and names as they are.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(default)]
@@ -34,6 +37,9 @@ pub struct Options {
     pub leave_out: BTreeSet<String>,
     /// A text of the writer's own, paragraphs with an empty line between them. The report marks it as such.
     pub own_text: String,
+    /// Texts of the writer's own at the end of sections, by key of [`super::SECTIONS`], each as `own_text`.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub own: BTreeMap<String, String>,
     /// Who answers for the report.
     pub author: String,
     /// What qualifies them.
@@ -70,6 +76,12 @@ impl Options {
 
     pub(super) fn cut(mut self) -> Self {
         self.own_text = self.own_text.chars().take(MAX_OWN_TEXT).collect();
+        self.own.retain(|key, text| {
+            super::SECTIONS.iter().any(|(known, _)| known == key) && !text.trim().is_empty()
+        });
+        for text in self.own.values_mut() {
+            *text = text.chars().take(MAX_SECTION_TEXT).collect();
+        }
         self
     }
 }

@@ -1,10 +1,11 @@
 //! A paragraph to paste into an application: the report's own sentences as plain text.
 
 use analysis::figures::figures;
+use analysis::plan::Plan;
 use survey::{Log, State};
 
 use super::board;
-use super::facts::{Facts, PERCENT};
+use super::facts::{Facts, Ground, PERCENT};
 use super::line::{Line, w};
 use super::options::Options;
 use crate::survey_file::Parts;
@@ -14,9 +15,20 @@ use crate::survey_file::Parts;
 pub fn paragraph(log: &Log, parts: &Parts, options: &Options) -> String {
     let state = State::fold(log);
     let figures = figures(&state);
-    let facts = Facts::new(log, &state, &figures, parts, options.clone(), None);
+    let ground = Ground {
+        log,
+        state: &state,
+        figures: &figures,
+        plan: &Plan::of(&state, None, &mut |_, _| {}),
+    };
+    paragraph_of(ground, parts, options)
+}
+
+/// The same, from what was worked out already.
+pub(crate) fn paragraph_of(ground: Ground<'_>, parts: &Parts, options: &Options) -> String {
+    let facts = Facts::new(ground, parts, options.clone().cut(), None);
     let mut lines: Vec<Line> = Vec::new();
-    if state.practice {
+    if facts.state.practice {
         lines.push(w("(Practice: this collection is invented.)"));
     }
     lines.extend(board::how_much(&facts));

@@ -9,13 +9,16 @@ use super::numbers::{Unit, as_given};
 use super::page::Page;
 
 pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
-    let Some(made) = &facts.side_by_side else { return };
+    let Some(made) = facts.plan.side_by_side() else {
+        return;
+    };
     page.element("h3", "Side by side");
     page.p(&w(
         "Other ways to do it, beside what is planned. All were drawn with the same numbers at random, so that what they have \
          in common is no part of a difference's range. Every figure here is given these assumptions.",
     ));
     for (at, (scenario, told)) in facts
+        .plan
         .saved
         .scenarios
         .iter()
@@ -29,7 +32,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     }
     amounts(page, facts, made);
     differences(page, facts, made);
-    let unused = facts.saved.unused.iter();
+    let unused = facts.plan.saved.unused.iter();
     let unused: Vec<String> = unused.map(|(name, why)| format!("{name} ({why})")).collect();
     if !unused.is_empty() {
         let line = w("Saved, but not told here: ");

@@ -51,7 +51,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     let rows: Vec<Vec<Line>> = AMOUNTS
         .iter()
         .filter_map(|(id, label)| {
-            let is_timed = *id != "staff.clean" || facts.assumptions.range("time.clean").is_some();
+            let is_timed = *id != "staff.clean" || facts.plan.assumptions.range("time.clean").is_some();
             let amount = if is_timed {
                 facts.simulated(id, AMOUNT)?
             } else {
@@ -143,7 +143,7 @@ fn costs(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {
                     .map(|cost| vec![said(entry.label), cost]),
             );
         }
-        for (at, own) in facts.assumptions.own.iter().enumerate() {
+        for (at, own) in facts.plan.assumptions.own.iter().enumerate() {
             let label = own_label(facts, at, &own.label);
             rows.extend(
                 facts

@@ -8,14 +8,13 @@ mod costs;
 mod sheet;
 mod side_by_side;
 
-use analysis::figures::figures;
-use analysis::{outlook, scenarios};
-use costing::{Assumptions, Likely, Settings};
+use analysis::outlook;
+use costing::{Assumptions, Likely};
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
-use survey::{Log, State};
+use survey::State;
 
 use crate::cells::unguarded;
-use crate::report::{DRAWS, Options};
+use crate::report::{Ground, Options};
 use crate::survey_file::Parts;
 use crate::tables::{self, Holds, Table};
 use sheet::Sheet;
@@ -42,41 +41,42 @@ struct Plan<'a> {
 ///
 /// # Errors
 /// [`WorkbookError`] for what a sheet cannot hold.
-pub fn workbook(log: &Log, parts: &Parts, options: &Options) -> Result<Vec<u8>, WorkbookError> {
-    let state = State::fold(log);
-    let figures = figures(&state);
-    let assumptions = outlook::assumptions(&state);
-    let collection = outlook::collection(&state);
-    let likely = costing::likely(&collection, &assumptions).ok();
+pub(crate) fn workbook(
+    ground: Ground<'_>,
+    parts: &Parts,
+    options: &Options,
+) -> Result<Vec<u8>, WorkbookError> {
+    let Ground {
+        log,
+        state,
+        figures,
+        plan: drawn,
+    } = ground;
+    let assumptions = &drawn.assumptions;
+    let likely = costing::likely(&drawn.collection, assumptions).ok();
     let is_open = !options.without_places;
     let mut book = Workbook::new();
     let day = ExcelDateTime::parse_from_str(&parts.date.to_string())?;
     book.set_properties(&DocProperties::new().set_creation_datetime(&day));
-    read_me(&mut book, &state, parts, &assumptions, likely.is_some(), is_open)?;
+    read_me(&mut book, state, parts, assumptions, likely.is_some(), is_open)?;
     if let Some(likely) = &likely {
         #[allow(clippy::cast_precision_loss, reason = "boxes of a frame")]
-        let boxes = collection.strata.iter().map(|s| s.n_boxes as f64).sum();
+        let boxes = drawn.collection.strata.iter().map(|s| s.n_boxes as f64).sum();
         let plan = Plan {
-            assumptions: &assumptions,
+            assumptions,
             likely,
             boxes,
             is_open,
         };
         costs::write(&mut book, &plan)?;
-        let settings = Settings {
-            seed: state.survey.to_string(),
-            draws: DRAWS,
-            ..Settings::default()
-        };
-        if let Ok(simulated) = costing::simulate(&collection, &assumptions, &settings) {
-            ranges(&mut book, &outlook::summary(&simulated, &assumptions))?;
+        if let Ok(summary) = drawn.summary() {
+            ranges(&mut book, &summary)?;
         }
-        let saved = scenarios::saved(&state, &assumptions);
-        if let Some(made) = scenarios::beside(&collection, &assumptions, &saved, &settings) {
-            side_by_side::write(&mut book, &made, is_open)?;
+        if let Some(made) = drawn.side_by_side() {
+            side_by_side::write(&mut book, made, is_open)?;
         }
     }
-    for table in tables::all(log, &state, &figures) {
+    for table in tables::all(log, state, figures) {
         // Serials, answers and names are for those who may see the places.
         if is_open || table.name == "figures" {
             of_table(&mut book, &table)?;
