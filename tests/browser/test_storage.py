@@ -157,6 +157,164 @@ def test_a_database_of_version_2_opens_with_every_byte_and_takes_photographs(ser
     assert sorted(chromium.run_async(fieldwork.READ_ENTRIES)) == sorted(lines)
 
 
+# The database as version 3 of its shape was, with these lines of logs, this device and one picture.
+MAKE_VERSION_3 = """
+const [lines, device] = given;
+const asked = indexedDB.open("quarterlight", 3);
+const database = await new Promise((resolve, reject) => {
+  asked.onupgradeneeded = () => {
+    asked.result.createObjectStore("entries", { keyPath: ["survey", "writer", "n"] });
+    asked.result.createObjectStore("twins", { autoIncrement: true });
+    asked.result.createObjectStore("device");
+    asked.result.createObjectStore("photos", { keyPath: ["survey", "sha256"] });
+  };
+  asked.onsuccess = () => resolve(asked.result);
+  asked.onerror = () => reject(asked.error);
+});
+const writing = database.transaction(["entries", "device", "photos"], "readwrite");
+for (const line of lines) {
+  const { survey, writer, n } = JSON.parse(line);
+  writing.objectStore("entries").put({ survey, writer, n, bytes: new TextEncoder().encode(line) });
+}
+const { survey } = JSON.parse(lines[0]);
+writing.objectStore("photos").put({ survey, sha256: "ab".repeat(32), bytes: new Uint8Array([1, 2, 3]) });
+writing.objectStore("device").put(JSON.stringify(device), "device");
+await new Promise((resolve, reject) => {
+  writing.oncomplete = resolve;
+  writing.onabort = () => reject(writing.error);
+});
+database.close();
+"""
+
+# Does something with one store of the app's database, within one transaction.
+IN_STORE = """
+const asked = indexedDB.open("quarterlight");
+const database = await new Promise((resolve, reject) => {
+  asked.onsuccess = () => resolve(asked.result);
+  asked.onerror = () => reject(asked.error);
+});
+try {
+  const transaction = database.transaction(given[0], "readwrite");
+  const store = transaction.objectStore(given[0]);
+  const of = (request) => new Promise((resolve) => (request.onsuccess = () => resolve(request.result)));
+  %s
+} finally {
+  database.close();
+}
+"""
+SNAPSHOTS_THERE = IN_STORE % "return (await of(store.getAll())).map((one) => [one.survey, one.bytes.length])"
+SPOIL_SNAPSHOT = IN_STORE % (
+    "const one = (await of(store.getAll()))[0];"
+    "one.bytes[given[1] % one.bytes.length] ^= 1;"
+    "await of(store.put(one))"
+)
+TAKE_AWAY_ENTRIES = IN_STORE % (
+    "for (const key of (await of(store.getAllKeys())).slice(given[1])) store.delete(key);"
+    "await new Promise((resolve) => (transaction.oncomplete = resolve))"
+)
+
+# Counts the entries that the page reads from its database, before any script of the page runs.
+COUNT_READ = """
+window.entriesRead = 0;
+const ask = IDBObjectStore.prototype.getAll;
+IDBObjectStore.prototype.getAll = function (...range) {
+  const request = ask.apply(this, range);
+  if (this.name === "entries") request.addEventListener("success", () => (window.entriesRead += request.result.length));
+  return request;
+};
+"""
+
+
+SCREEN_WITHOUT_TIMES = """
+const main = document.querySelector("main").cloneNode(true);
+main.querySelector("[data-tap=check-pace]")?.remove();
+return main.textContent;
+"""
+
+
+def snapshot_of(browser, survey):
+    """The length of the survey's snapshot, once there is one."""
+    there = lambda: dict(browser.run_async(SNAPSHOTS_THERE, "snapshots")).get(survey)
+    return harness.wait_until(there, "the snapshot")
+
+
+def test_a_database_of_version_3_opens_with_every_byte_and_takes_snapshots(server, chromium, folder):
+    lines = practice_lines(folder)
+    survey = json.loads(lines[0])["survey"]
+    known = "0123456789abcdef0123456789abcdef"
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(MAKE_VERSION_3, lines, known)
+    chromium.open(server.url).wait_for_app()
+    found = device(chromium)
+    assert found["version"] > 3 and "snapshots" in found["stores"]
+    assert found["remembered"]["device"] == known
+    assert chromium.run_async(IN_STORE % "return (await of(store.getAll())).map((one) => [...one.bytes])", "photos") == [[1, 2, 3]]
+    assert sorted(chromium.run_async(fieldwork.READ_ENTRIES)) == sorted(lines)
+    Surveyor(chromium).tap(f"survey-{survey}")
+    assert snapshot_of(chromium, survey)
+    assert sorted(chromium.run_async(fieldwork.READ_ENTRIES)) == sorted(lines)
+
+
+def test_a_long_survey_opens_from_its_snapshot_and_from_its_entries_alike(server, chromium, folder):
+    lines = practice_lines(folder)
+    survey = json.loads(lines[0])["survey"]
+    chromium.cdp("Page.addScriptToEvaluateOnNewDocument", source=COUNT_READ)
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(MAKE_VERSION_3, lines, "0123456789abcdef0123456789abcdef")
+    s = Surveyor(chromium)
+
+    def opened(sign):
+        """What the screen of the checking says but for the time of day, and how many entries were read for it."""
+        chromium.open(server.url + "trap.css")
+        chromium.open(f"{server.url}#/s/{survey}/check").wait_for_app()
+        s.wait_for(sign)
+        return chromium.run(SCREEN_WITHOUT_TIMES), chromium.run("return window.entriesRead")
+
+    first, n_read = opened("check-results")
+    assert n_read == len(lines) > 250
+    length = snapshot_of(chromium, survey)
+    assert opened("check-results") == (first, 0)
+
+    # What is answered since is read besides.
+    s.tap("check-begin-2")
+    s.wait_for("check-next")
+    wait_saved(s)
+    n_since = len(fieldwork.entries_kept(chromium)) - len(lines)
+    begun, n_read = opened("check-next")
+    assert n_read == n_since > 0 and begun != first
+
+    # Damaged, whichever byte it is: all is read again, nothing is said, and the next one is whole.
+    for at in (0, 9, length // 3, length - 1):
+        chromium.run_async(SPOIL_SNAPSHOT, "snapshots", at)
+        assert opened("check-next") == (begun, len(lines) + n_since)
+        harness.wait_until(lambda: opened("check-next") == (begun, 0), "a snapshot that is whole")
+
+    # It knows of entries that are not there: what is kept is what counts.
+    chromium.run_async(TAKE_AWAY_ENTRIES, "entries", len(lines) - 40)
+    chromium.open(server.url + "trap.css")
+    chromium.open(f"{server.url}#/s/{survey}/check").wait_for_app()
+    assert chromium.run("return window.entriesRead") >= len(lines) - 40
+
+
+def test_a_deleted_survey_takes_its_snapshot_along(server, chromium, folder):
+    lines = practice_lines(folder)
+    survey = json.loads(lines[0])["survey"]
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(MAKE_VERSION_3, lines, "0123456789abcdef0123456789abcdef")
+    chromium.open(server.url).wait_for_app()
+    s = Surveyor(chromium)
+    s.tap(f"survey-{survey}")
+    snapshot_of(chromium, survey)
+    s.tap("day-handover")
+    s.tap("delete")
+    s.tap("delete-yes")
+    s.tap("delete-really")
+    s.wait_for(f"bring-back-{survey}")
+    chromium.driver.refresh()
+    harness.wait_until(lambda: not chromium.run_async(SNAPSHOTS_THERE, "snapshots"), "the snapshot to be gone")
+    assert fieldwork.entries_kept(chromium) == []
+
+
 def test_a_device_killed_within_a_second_of_its_first_start_stays_the_same_device(server, chromium):
     chromium.open(server.url).wait_for_app()
     first = device(chromium)["remembered"]["device"]

@@ -79,6 +79,7 @@ pub fn App(
         Ok(store) => {
             provide_context(store);
             store.hear_other_windows();
+            store.write_snapshots_when_hidden();
             store.purge_deleted();
             view! { <Shell /> }.into_any()
         }

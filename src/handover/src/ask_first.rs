@@ -17,7 +17,7 @@ pub const ASIDE: &str = "aside";
 /// The items put aside, by box and position.
 #[must_use]
 pub fn pile(state: &State) -> Vec<ItemId> {
-    let items = state.subjects().filter_map(|subject| match subject {
+    let items = state.answered_beside(ASIDE).filter_map(|subject| match subject {
         Subject::Item(item) => Some(item),
         _ => None,
     });

@@ -48,7 +48,7 @@ pub fn name(typed: &str) -> Option<String> {
 /// The names of batches in use, the latest by the writers' clocks first: an order to show, nothing rests on it.
 #[must_use]
 pub fn recent(log: &Log, state: &State) -> Vec<String> {
-    let mut latest: BTreeMap<&str, u64> = state.texts.latest(QUESTION).collect();
+    let mut latest: BTreeMap<&str, u64> = state.index.texts.latest(QUESTION).collect();
     for (question, heads) in state.questions_of(Subject::Survey) {
         if let Some((name, _)) = read_key(question) {
             let at_ms = heads

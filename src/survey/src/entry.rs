@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+use serde::{Deserialize, Serialize};
 use tape::Answer;
 
 use crate::format;
@@ -163,7 +164,7 @@ pub struct NewBox {
 }
 
 /// Where a seed came from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum SeedSource {
     /// Thrown dice, typed in.
     Dice,
@@ -174,7 +175,7 @@ pub enum SeedSource {
 }
 
 /// In what order a round's boxes are visited.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Walk {
     /// Along the shelves: quicker, but a half-done round stays out of the headline.
     Shelf,

@@ -7,9 +7,10 @@ use tape::Answer;
 use crate::differ::draws;
 use crate::entry::{Content, Entry, Walk};
 use crate::frame;
-use crate::given::{Given, Texts, sort};
+use crate::given::{Given, sort};
 use crate::grow::Standing;
 use crate::id::{EntryId, Subject};
+use crate::index::Index;
 use crate::listing::{Highest, Listing, undone};
 use crate::log::Log;
 use crate::pace::Pace;
@@ -45,7 +46,7 @@ impl<'a> Fold<'a> {
             faults,
             answers: BTreeMap::new(),
             replaced: BTreeMap::new(),
-            texts: Texts::default(),
+            index: Index::default(),
             pace: Pace::default(),
             undone,
             counts: BTreeMap::new(),

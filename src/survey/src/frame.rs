@@ -7,6 +7,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use crate::entry::{Content, Entry};
@@ -21,7 +22,7 @@ pub const PURPOSE_BOXES: &str = "boxes";
 pub const PURPOSE_ITEMS: &str = "items";
 
 /// A closed list of boxes.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Frame {
     /// The closing.
     pub entry: EntryId,
@@ -34,7 +35,7 @@ pub struct Frame {
 }
 
 /// The stratum a box is drawn in: its own, or the one of boxes found after the draw.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum DrawStratum {
     /// A stratum of the frame.
     Listed(StratumKey),
@@ -52,7 +53,7 @@ impl fmt::Display for DrawStratum {
 }
 
 /// A box that was drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Drawn {
     /// Its stratum.
     pub stratum: DrawStratum,
@@ -61,7 +62,7 @@ pub struct Drawn {
 }
 
 /// The draw in force.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Draw {
     /// The roll.
     pub roll: EntryId,

@@ -1,15 +1,11 @@
 //! The answers given to one question of one subject: which of them count. Shared by the fold and by what takes up one
 //! entry more.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use tape::Answer;
-
-use crate::batch;
 use crate::entry::{Content, Entry};
 use crate::id::{EntryId, Subject};
 use crate::log::Log;
-use crate::reading::WRITTEN;
 use crate::state::{Head, State};
 
 /// An answer that is not undone, and the answers it takes the place of.
@@ -69,89 +65,14 @@ pub(crate) fn sort(given: Vec<Given<'_>>) -> Sorted {
     }
 }
 
-/// The texts in use, by question: to offer them without a walk over the log, and to know the items of a batch. Kept for
-/// the questions whose texts are offered again.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub(crate) struct Texts(BTreeMap<String, Used>);
-
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-struct Used {
-    /// The answers that gave a text, each with its clock.
-    by_text: BTreeMap<String, BTreeSet<(u64, EntryId)>>,
-    /// The latest of each text by the writers' clocks, then by text.
-    latest: BTreeSet<(std::cmp::Reverse<u64>, String)>,
-}
-
-impl Texts {
-    /// The texts in use, the latest by the writers' clocks first, and when by them.
-    pub(crate) fn latest(&self, question: &str) -> impl Iterator<Item = (&str, u64)> {
-        let used = self.0.get(question).into_iter();
-        used.flat_map(|used| used.latest.iter().map(|(at, text)| (text.as_str(), at.0)))
-    }
-
-    /// The answers that gave a text.
-    pub(crate) fn of(&self, question: &str, text: &str) -> impl Iterator<Item = EntryId> {
-        let given = self.0.get(question).and_then(|used| used.by_text.get(text));
-        given.into_iter().flatten().map(|(_, entry)| *entry)
-    }
-
-    fn change(&mut self, question: &str, text: &str, change: impl FnOnce(&mut BTreeSet<(u64, EntryId)>)) {
-        let used = self.0.entry(question.to_owned()).or_default();
-        let given = used.by_text.entry(text.to_owned()).or_default();
-        let latest = |given: &BTreeSet<(u64, EntryId)>| given.last().map(|(at, _)| std::cmp::Reverse(*at));
-        let before = latest(given);
-        change(given);
-        let now = latest(given);
-        if now != before {
-            if let Some(at) = before {
-                used.latest.remove(&(at, text.to_owned()));
-            }
-            if let Some(at) = now {
-                used.latest.insert((at, text.to_owned()));
-            }
-        }
-        if now.is_none() {
-            used.by_text.remove(text);
-        }
-        if used.by_text.is_empty() {
-            self.0.remove(question);
-        }
-    }
-}
-
-/// The text of an answer that is offered again.
-fn offered<'a>(subject: Subject, question: &str, value: &'a Answer) -> Option<&'a str> {
-    let Answer::Text(text) = value else { return None };
-    let text = match subject {
-        Subject::Item(_) if question == batch::QUESTION => text.as_str(),
-        _ if WRITTEN.contains(&question) => text.trim(),
-        _ => return None,
-    };
-    (!text.is_empty()).then_some(text)
-}
-
 impl State {
     /// Sets what counts of a question, and what follows from it.
     pub(crate) fn set_given(&mut self, log: &Log, subject: Subject, question: &str, sorted: Sorted) {
+        let kind = self.kind_for(subject, question);
         let about = self.answers.entry(subject).or_default();
         let before = about.remove(question).unwrap_or_default();
         let at = |id: EntryId| log.entry(id).map_or(0, |entry| entry.at_ms);
-        for head in before {
-            if let Some(text) = offered(subject, question, &head.value) {
-                let known = (at(head.entry), head.entry);
-                self.texts.change(question, text, |given| {
-                    given.remove(&known);
-                });
-            }
-        }
-        for head in &sorted.heads {
-            if let Some(text) = offered(subject, question, &head.value) {
-                let known = (at(head.entry), head.entry);
-                self.texts.change(question, text, |given| {
-                    given.insert(known);
-                });
-            }
-        }
+        self.index.change(subject, question, &before, &sorted.heads, at);
         if sorted.heads.is_empty() {
             if about.is_empty() {
                 self.answers.remove(&subject);
@@ -159,6 +80,8 @@ impl State {
         } else {
             about.insert(question.to_owned(), sorted.heads);
         }
+        let now = self.kind_for(subject, question);
+        self.index.change_kind(kind, now);
         let key = (subject, question.to_owned());
         if sorted.replaced.is_empty() {
             self.replaced.remove(&key);

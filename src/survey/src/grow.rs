@@ -28,12 +28,8 @@ impl PartialEq for Standing {
 }
 
 impl Standing {
-    pub(crate) fn of(
-        &self,
-        serial: Serial,
-        all: impl FnOnce() -> BTreeMap<Serial, BoxStatus>,
-    ) -> Option<BoxStatus> {
-        self.0.get_or_init(all).get(&serial).copied()
+    fn all(&self, all: impl FnOnce() -> BTreeMap<Serial, BoxStatus>) -> &BTreeMap<Serial, BoxStatus> {
+        self.0.get_or_init(all)
     }
 
     /// Adds boxes that were not among them.
@@ -57,6 +53,17 @@ enum Change<'a> {
 }
 
 impl State {
+    /// Where the boxes of the rounds begun stand.
+    pub(crate) fn all_standing(&self) -> &BTreeMap<Serial, BoxStatus> {
+        self.standing.all(|| self.standing_of_rounds())
+    }
+
+    /// The same state, with what was worked out of it before.
+    pub(crate) fn standing_as(mut self, known: BTreeMap<Serial, BoxStatus>) -> Self {
+        self.standing = Standing(OnceLock::from(known));
+        self
+    }
+
     /// Takes up entries that were just added to the log this state was folded from: the same result as [`State::fold`].
     /// Answers, photographs, undoing one of these, and new rounds take time by what they are about; all else is folded anew.
     pub fn take_up(&mut self, log: &Log, added: &[EntryId]) {
@@ -222,7 +229,12 @@ impl State {
             } => Some(item.serial),
             _ => None,
         };
-        let boxes: BTreeSet<Serial> = self.texts.of(batch::QUESTION, name).filter_map(box_of).collect();
+        let boxes: BTreeSet<Serial> = self
+            .index
+            .texts
+            .of(batch::QUESTION, name)
+            .filter_map(box_of)
+            .collect();
         for serial in boxes {
             self.stands_anew(serial);
         }

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
+use serde::{Deserialize, Serialize};
+
 use crate::serial::Serial;
 
 /// What is wrong with a written name.
@@ -27,7 +29,7 @@ impl IdError {
 macro_rules! random_id {
     ($(#[$doc:meta])* $name:ident, $what:literal) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
         pub struct $name(pub [u8; 16]);
 
         impl fmt::Display for $name {
@@ -72,7 +74,7 @@ impl DeviceId {
 }
 
 /// One entry: its writer and its number, dense from 0 for each writer. Written `writer.n`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct EntryId {
     /// Who wrote it.
     pub writer: WriterId,
@@ -100,7 +102,7 @@ impl FromStr for EntryId {
 }
 
 /// A short number that survives two devices counting at once: the founding device has tag 0, others 10 to 99.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Key {
     /// 0, or [`DeviceId::tag`] of a later device.
     pub tag: u8,
@@ -111,7 +113,7 @@ pub struct Key {
 macro_rules! short_key {
     ($(#[$doc:meta])* $name:ident, $letter:literal, $what:literal) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
         pub struct $name(pub Key);
 
         impl fmt::Display for $name {
@@ -153,7 +155,7 @@ short_key!(
 );
 
 /// One item of a box: the box and the item's position in it, counted from 1. Written `0007-2/3`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct ItemId {
     /// The box.
     pub serial: Serial,
@@ -168,7 +170,7 @@ impl fmt::Display for ItemId {
 }
 
 /// What an answer is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Subject {
     /// The survey itself: its title, hours, scope.
     Survey,

@@ -8,7 +8,7 @@
 //! draw), [`batch`] (answers that several items share), [`origin`] (how an answer came to be), [`photo`] and
 //! [`reading`] (photographs, and reading them), [`pace`] and
 //! [`stopping`] (when a round may be over, and when the work is), [`progress`] (what is
-//! done and what comes next) and [`differ`] (what does not agree once several devices' entries have met). [`store`] is the door to whatever keeps the bytes;
+//! done and what comes next) and [`differ`] (what does not agree once several devices' entries have met). [`snapshot`] is a folded survey in one piece, [`store`] the door to whatever keeps the bytes;
 //! [`format`](mod@format) holds the stored shapes by version.
 //!
 //! Not here: estimates (the analysis crate), files that leave the device (handover), screens, clocks, randomness.
@@ -24,6 +24,7 @@ pub mod frame;
 mod given;
 mod grow;
 pub mod id;
+mod index;
 mod listing;
 pub mod log;
 pub mod origin;
@@ -33,6 +34,7 @@ pub mod progress;
 pub mod reading;
 pub mod serial;
 pub mod shelf;
+pub mod snapshot;
 pub mod state;
 pub mod stopping;
 pub mod store;
@@ -40,6 +42,7 @@ pub mod store;
 pub use decide::{Author, Command, Refusal, decide};
 pub use entry::{Content, Entry, EntryError};
 pub use id::{DeviceId, EntryId, ItemId, Key, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
+pub use index::Kind;
 pub use log::{Inserted, Log};
 pub use origin::{Origin, Way};
 pub use serial::Serial;

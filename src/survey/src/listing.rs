@@ -7,9 +7,10 @@ use crate::entry::{Content, Entry, NewBox};
 use crate::id::{EntryId, PlaceKey, StratumKey};
 use crate::serial::Serial;
 use crate::state::{Fault, ListedBox, Place};
+use serde::{Deserialize, Serialize};
 
 /// The highest running number given out, by device tag.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub(crate) struct Highest {
     pub(crate) stratum: BTreeMap<u8, u32>,
     pub(crate) place: BTreeMap<u8, u32>,

@@ -36,6 +36,15 @@ impl Log {
         }
     }
 
+    /// A log of entries of this survey that have each an id of its own.
+    pub(crate) fn of_known(survey: SurveyId, entries: Vec<Entry>) -> Self {
+        Self {
+            survey,
+            entries: entries.into_iter().map(|entry| (entry.id, entry)).collect(),
+            twins: BTreeSet::new(),
+        }
+    }
+
     /// The survey it belongs to.
     #[must_use]
     pub fn survey(&self) -> SurveyId {

@@ -6,9 +6,10 @@
 use crate::id::{EntryId, ItemId, Subject};
 use crate::log::Log;
 use crate::state::State;
+use serde::{Deserialize, Serialize};
 
 /// Where an answer came from.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Origin {
     /// Who looked, if another than the writer's person; else empty.
     pub looked: String,

@@ -10,6 +10,7 @@ use crate::origin::Way;
 use crate::progress::BoxStatus;
 use crate::serial::Serial;
 use crate::state::State;
+use serde::{Deserialize, Serialize};
 
 /// A gap longer than this is a pause and no work: 10 minutes (from memory of a working day, no source).
 pub const PAUSE_MS: u64 = 10 * 60 * 1_000;
@@ -19,7 +20,7 @@ pub const RECENT: usize = 8;
 pub const LEAST: usize = 3;
 
 /// The time that went into each box.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub(crate) struct Pace {
     of: BTreeMap<Serial, Spent>,
     /// The same, by when it ended.
@@ -27,7 +28,7 @@ pub(crate) struct Pace {
 }
 
 /// Milliseconds, ordered by the moment of the last entry.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
 struct Spent {
     end: u64,
     sum: u64,

@@ -3,6 +3,7 @@
 //! Kept are plain JPEG files without metadata: no place, no camera, no time. [`bare`] takes metadata out, [`check`] refuses
 //! what still has some, what is too large and what is no JPEG. Segment names are those of ITU-T T.81 (JPEG), annex B.
 
+use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use crate::id::{EntryId, Subject};
@@ -13,7 +14,7 @@ pub const MAX_BYTES: usize = 2 << 20;
 pub const MAX_SIDE: u32 = 1_600;
 
 /// What a photograph is of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Shows {
     /// Writing: a label, a box's spine, a slip of paper.
     Label,
@@ -45,7 +46,7 @@ impl Shows {
 }
 
 /// A photograph as the log names it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Photo {
     /// SHA-256 of its bytes, 64 lower-case hexadecimal digits.
     pub sha256: String,
@@ -56,7 +57,7 @@ pub struct Photo {
 }
 
 /// A photograph that counts, with the entry that names it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Taken {
     /// The entry.
     pub entry: EntryId,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
 use tape::{Answer, Path};
 
 use crate::entry::Walk;
@@ -14,7 +15,7 @@ use crate::state::State;
 pub const MAX_ITEMS_PER_BOX: u32 = 20_000;
 
 /// Where a box stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum BoxStatus {
     /// Nobody was there yet.
     Untouched,
@@ -25,7 +26,7 @@ pub enum BoxStatus {
 }
 
 /// How a finished box ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Outcome {
     /// Opened, counted, its drawn items checked.
     Checked,
@@ -111,12 +112,12 @@ impl State {
     /// Where a box stands.
     #[must_use]
     pub fn box_status(&self, serial: Serial) -> BoxStatus {
-        let known = self.standing.of(serial, || self.standing_of_rounds());
+        let known = self.all_standing().get(&serial).copied();
         known.unwrap_or_else(|| self.status_of(serial))
     }
 
     /// Where the boxes of the rounds begun stand.
-    fn standing_of_rounds(&self) -> BTreeMap<Serial, BoxStatus> {
+    pub(crate) fn standing_of_rounds(&self) -> BTreeMap<Serial, BoxStatus> {
         let Some(draw) = &self.draw else {
             return BTreeMap::new();
         };

@@ -46,7 +46,7 @@ pub fn first_key(key: &str) -> &str {
 /// Texts given to a question of [`WRITTEN`] before, the latest by the writers' clocks first: to tap instead of typing.
 #[must_use]
 pub fn recent_texts(state: &State, question: &str, most: usize) -> Vec<String> {
-    let latest = state.texts.latest(question).take(most);
+    let latest = state.index.texts.latest(question).take(most);
     latest.map(|(text, _)| text.to_owned()).collect()
 }
 

@@ -4,12 +4,13 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::id::IdError;
+use serde::{Deserialize, Serialize};
 
 /// A box's serial, written `0007-2`, or `83-0007-3` when a later device gave it. Immutable: the draw hashes it.
 ///
 /// The last digit checks the others by ISO/IEC 7064 MOD 11,10 (the scheme's published recursion, from memory):
 /// it finds every single wrong digit and nearly every swap of neighbours.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Serial {
     /// 0 for the founding device, 10 to 99 for another.
     pub tag: u8,

@@ -5,23 +5,25 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde::{Deserialize, Serialize};
 use tape::{Answer, Answers};
 
 use crate::entry::{SeedSource, Walk};
 use crate::fold::Fold;
 use crate::frame::{Draw, Frame};
-use crate::given::Texts;
 use crate::grow::Standing;
 use crate::id::{DeviceId, EntryId, ItemId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
+use crate::index::Index;
 use crate::listing::Highest;
 use crate::log::Log;
 use crate::origin::Origin;
 use crate::pace::Pace;
 use crate::photo::Taken;
 use crate::serial::Serial;
+use crate::snapshot;
 
 /// What a survey's entries add up to.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct State {
     /// The survey.
     pub survey: SurveyId,
@@ -52,7 +54,7 @@ pub struct State {
     pub(crate) answers: BTreeMap<Subject, BTreeMap<String, Vec<Head>>>,
     /// Answers that are not undone and that another takes the place of.
     pub(crate) replaced: BTreeMap<(Subject, String), Vec<EntryId>>,
-    pub(crate) texts: Texts,
+    pub(crate) index: Index,
     pub(crate) pace: Pace,
     pub(crate) undone: BTreeSet<EntryId>,
     pub(crate) counts: BTreeMap<WriterId, u64>,
@@ -62,11 +64,12 @@ pub struct State {
     pub(crate) highest: Highest,
     /// Entries that others name and that have not come.
     pub(crate) awaited: BTreeSet<EntryId>,
+    #[serde(skip)]
     pub(crate) standing: Standing,
 }
 
 /// A writer as it introduced itself.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Writer {
     /// Its device.
     pub device: DeviceId,
@@ -79,7 +82,7 @@ pub struct Writer {
 }
 
 /// A place where boxes stand.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Place {
     /// Its name.
     pub name: String,
@@ -88,7 +91,7 @@ pub struct Place {
 }
 
 /// A box on the list.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ListedBox {
     /// Where it stands.
     pub place: PlaceKey,
@@ -103,18 +106,19 @@ pub struct ListedBox {
 }
 
 /// An answer that counts.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Head {
     /// Its entry.
     pub entry: EntryId,
     /// What was answered.
+    #[serde(with = "snapshot::AnswerShape")]
     pub value: Answer,
     /// How it came to be.
     pub origin: Origin,
 }
 
 /// A roll, as the report lists it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Roll {
     /// Its entry.
     pub entry: EntryId,
@@ -129,7 +133,7 @@ pub struct Roll {
 }
 
 /// Something that does not fit together.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Fault {
     /// Two entries have this id. The one with the smaller bytes stands.
     Twin(EntryId),
@@ -221,12 +225,8 @@ impl State {
 
     /// Questions that independent looks answered differently.
     pub fn disagreements(&self) -> impl Iterator<Item = (Subject, &str, &[Head])> {
-        self.answers.iter().flat_map(|(subject, questions)| {
-            questions
-                .iter()
-                .filter(|(_, heads)| heads.windows(2).any(|pair| pair[0].value != pair[1].value))
-                .map(|(question, heads)| (*subject, question.as_str(), heads.as_slice()))
-        })
+        let differing = self.index.differing.iter();
+        differing.map(|(subject, question)| (*subject, question.as_str(), self.heads(*subject, question)))
     }
 
     /// The photographs of a subject, in the order of their entries.

@@ -1,65 +1,20 @@
 //! A state that takes up entries as they come is the fold of the whole log, whatever comes and in whatever order.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod writing;
+
+use std::collections::BTreeMap;
+
 use proptest::prelude::*;
-use survey::entry::{SeedSource, Walk};
 use survey::pace::minutes_a_box;
-use survey::photo::{Photo, Shows};
-use survey::{
-    Author, Command, DeviceId, EntryId, ItemId, Log, Serial, State, Subject, SurveyId, WriterId, batch,
-    decide,
-};
-use tape::Answer;
+use survey::{EntryId, Kind, Log, State, Subject};
 
-const SURVEY: SurveyId = SurveyId([3; 16]);
-
-/// One device that writes, and its state as it grows.
-struct Device {
-    author: Author,
-    log: Log,
-    state: State,
-}
-
-impl Device {
-    fn new(number: u8) -> Self {
-        let author = Author {
-            writer: WriterId([number; 16]),
-            device: DeviceId([number; 16]),
-            device_name: String::new(),
-            person: format!("surveyor {number}"),
-            app: "test".to_owned(),
-            looked: String::new(),
-            now_ms: 1,
-        };
-        Self {
-            author,
-            log: Log::new(SURVEY),
-            state: State::empty(SURVEY),
-        }
-    }
-
-    /// Writes what makes sense, and checks what came of it.
-    fn tell(&mut self, command: Command) {
-        let Ok(entries) = decide(&self.log, &self.state, &self.author, command) else {
-            return;
-        };
-        let ids: Vec<EntryId> = entries.iter().map(|entry| entry.id).collect();
-        for entry in entries {
-            self.log.insert(entry).unwrap();
-        }
-        self.state.take_up(&self.log, &ids);
-        is_the_fold(&self.state, &self.log);
-    }
-
-    fn merge(&mut self, other: &Log) {
-        self.log.merge(other).unwrap();
-        self.state = State::fold(&self.log);
-    }
-}
+use writing::{SURVEY, act, drawn, of_three};
 
 fn is_the_fold(state: &State, log: &Log) {
     let folded = State::fold(log);
     assert_eq!(*state, folded);
+    what_is_kept_beside_is_what_a_walk_finds(state);
     assert!(minutes_a_box(state).eq(minutes_a_box(&folded)));
     for serial in folded.boxes.keys() {
         assert_eq!(state.box_status(*serial), folded.box_status(*serial));
@@ -69,105 +24,35 @@ fn is_the_fold(state: &State, log: &Log) {
     }
 }
 
-fn drawn() -> Device {
-    let mut device = Device::new(1);
-    device.tell(Command::Begin {
-        title: "The mill".to_owned(),
-        practice: true,
-    });
-    device.tell(Command::AddStratum {
-        name: "all".to_owned(),
-    });
-    let stratum = *device.state.strata.keys().next().unwrap();
-    device.tell(Command::AddPlace {
-        stratum,
-        name: "shelf".to_owned(),
-    });
-    let place = *device.state.places.keys().next().unwrap();
-    device.tell(Command::AddBoxes {
-        place,
-        boxes: vec![Default::default(); 6],
-    });
-    device.tell(Command::CloseFrame);
-    device.tell(Command::Roll {
-        seed: "4 4 2".to_owned(),
-        source: SeedSource::Dice,
-        round_size: 4,
-        items_per_box: Some(2),
-    });
-    device.tell(Command::BeginRound {
-        number: 1,
-        walk: Walk::Draw,
-    });
-    device
-}
-
-/// What a surveyor does, by two numbers.
-fn act(device: &mut Device, what: u8, which: usize) {
-    device.author.now_ms += 1_000 * u64::from(what);
-    let serials: Vec<Serial> = device.state.boxes.keys().copied().collect();
-    let serial = serials[which % serials.len()];
-    let item = ItemId {
-        serial,
-        position: u32::try_from(1 + which % 2).unwrap(),
-    };
-    // Half of the time the questions as they come, so that boxes are begun, finished and reopened.
-    let path = if what < 90 {
-        Some((Subject::Box(serial), device.state.box_path(serial)))
-    } else if what < 150 {
-        Some((Subject::Item(item), device.state.item_path(item)))
-    } else {
-        None
-    };
-    let answer = |subject, question: &str, value| Command::Answer {
-        subject,
-        question: question.to_owned(),
-        value,
-    };
-    if let Some((subject, path)) = path {
-        let question = path.next.or(path.asked.last().copied());
-        let Some(question) = question else { return };
-        let value = match question.choices.get(which % question.choices.len().max(1)) {
-            Some(choice) => Answer::One(choice.key.to_owned()),
-            None => Answer::Counts([("reel_quarter".to_owned(), 2)].into()),
-        };
-        return device.tell(answer(subject, question.key, value));
-    }
-    let text = |text: &str| Answer::Text(text.to_owned());
-    let photo = Photo {
-        sha256: format!("{which:064x}"),
-        n_bytes: 9,
-        shows: Shows::Label,
-    };
-    device.tell(match what {
-        150..165 => answer(Subject::Item(item), batch::QUESTION, text("grey")),
-        165..185 => answer(Subject::Survey, &batch::key("grey", "carrier"), text("x")),
-        185..195 => answer(Subject::Survey, "title", text(&format!("mill {which}"))),
-        195..210 => Command::AddPhoto {
-            subject: Subject::Item(item),
-            photo,
-        },
-        210..225 => Command::UndoLast,
-        225..235 => Command::BeginRound {
-            number: u32::try_from(which % 3).unwrap(),
-            walk: Walk::Shelf,
-        },
-        235..245 => Command::AddBoxes {
-            place: *device.state.places.keys().next().unwrap(),
-            boxes: vec![Default::default()],
-        },
-        // Copied from labels, and each now and then again.
-        245..248 => answer(
-            Subject::Item(item),
-            "written_title",
-            text(&format!(" {} ", which % 3)),
-        ),
-        248..253 => {
-            let all: Vec<EntryId> = device.log.entries().map(|entry| entry.id).collect();
-            Command::Undo(all[which * 7 % all.len()])
+/// Kinds, remarks and what differs, counted by a walk over all answers.
+fn what_is_kept_beside_is_what_a_walk_finds(state: &State) {
+    let (mut kinds, mut noted, mut differing) = (BTreeMap::<Kind, usize>::new(), Vec::new(), 0);
+    for subject in state.subjects() {
+        let answers = state.answers(subject);
+        let told = |key: &str| Some((*answers.get(key)?.keys().first()?).to_owned());
+        if let (Subject::Item(_), Some(carrier), Some(size)) = (subject, told("carrier"), told("size"))
+            && !["cant_tell", "photographed", "not_said"]
+                .iter()
+                .any(|none| [&carrier, &size].iter().any(|key| key == none))
+        {
+            *kinds.entry((carrier, size)).or_default() += 1;
         }
-        _ => answer(Subject::Box(serial), "note", text(&which.to_string())),
-    });
+        if answers.contains_key("note") {
+            noted.push(subject);
+        }
+        for question in answers.keys() {
+            let heads = state.heads(subject, question);
+            differing += usize::from(heads.iter().any(|head| head.value != heads[0].value));
+        }
+    }
+    assert!(state.kinds().eq(kinds.iter().map(|(kind, n)| (kind, *n))));
+    assert!(state.answered_beside("note").eq(noted));
+    assert_eq!(state.disagreements().count(), differing);
+    let mut by_box = BTreeMap::<Kind, usize>::new();
+    for (kind, n) in state.boxes.keys().flat_map(|serial| state.kinds_in(*serial)) {
+        *by_box.entry(kind).or_default() += n;
+    }
+    assert_eq!(by_box, kinds);
 }
 
 proptest! {
@@ -175,41 +60,18 @@ proptest! {
 
     #[test]
     fn as_it_is_written(acts in proptest::collection::vec((any::<u8>(), 0usize..60), 1..50)) {
-        let mut device = drawn();
+        let mut device = drawn(is_the_fold);
         for (what, which) in acts {
             act(&mut device, what, which);
         }
     }
 
     #[test]
-    fn as_it_comes_from_others(
-        acts in proptest::collection::vec((0usize..3, any::<u8>(), 0usize..60), 1..50),
-        order in proptest::collection::vec(any::<u16>(), 100),
-        at_once in 1usize..4,
-    ) {
-        let first = drawn();
-        let mut devices = [first, Device::new(2), Device::new(3)];
-        let start = devices[0].log.clone();
-        devices[1].merge(&start);
-        devices[2].merge(&start);
-        for (index, (who, what, which)) in acts.into_iter().enumerate() {
-            act(&mut devices[who], what, which);
-            if index % 7 == 0 {
-                let log = devices[who].log.clone();
-                devices[(who + 1) % 3].merge(&log);
-            }
-        }
-        let mut all = devices[0].log.clone();
-        all.merge(&devices[1].log).unwrap();
-        all.merge(&devices[2].log).unwrap();
-        // Mostly in their order, now and then far out of it: entries that others name come after them.
-        let mut entries: Vec<_> = all.entries().cloned().zip(order.into_iter().cycle()).enumerate().collect();
-        entries.sort_by_key(|(index, (_, key))| if key % 4 == 0 { usize::from(*key) % 64 } else { *index });
+    fn as_it_comes_from_others(entries in of_three(is_the_fold), at_once in 1usize..4) {
         let (mut log, mut state) = (Log::new(SURVEY), State::empty(SURVEY));
         for chunk in entries.chunks(at_once) {
-            let mut ids = Vec::new();
-            for (_, (entry, _)) in chunk {
-                ids.push(entry.id);
+            let ids: Vec<EntryId> = chunk.iter().map(|entry| entry.id).collect();
+            for entry in chunk {
                 log.insert(entry.clone()).unwrap();
             }
             state.take_up(&log, &ids);

@@ -70,6 +70,7 @@ pub(crate) fn pictures(language: &str) -> Outcome {
     looked_at(
         "pictures.py",
         &[folder.as_os_str(), "--language".as_ref(), language.as_ref()],
+        Kind::Test,
         "making the pictures",
     )?;
     println!("The pictures are in {}.", folder.display());
@@ -78,20 +79,21 @@ pub(crate) fn pictures(language: &str) -> Outcome {
 
 /// Taps and seconds of a tape and a box, counted on the app itself.
 pub(crate) fn effort() -> Outcome {
-    looked_at("effort.py", &[], "counting the taps")
+    looked_at("effort.py", &[], Kind::Test, "counting the taps")
 }
 
 /// Runs a script of `tests/browser` on a freshly built site.
-fn looked_at(script: &str, words: &[&std::ffi::OsStr], what: &str) -> Outcome {
+pub(crate) fn looked_at(script: &str, words: &[&std::ffi::OsStr], kind: Kind, what: &str) -> Outcome {
     tools::for_testing()?;
     tools::axe()?;
     tools::setup()?;
-    site::build(Kind::Test)?;
+    site::build(kind)?;
     let mut command = Command::new(tools::python()?);
     command
         .current_dir(house::root()?)
         .arg(house::root()?.join("tests/browser").join(script))
-        .args(words);
+        .args(words)
+        .env("QUARTERLIGHT_DIST", kind.dist()?);
     run::loud(&mut command, what)
 }
 

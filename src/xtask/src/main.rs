@@ -10,6 +10,7 @@ mod finish;
 mod hard;
 mod house;
 mod licences;
+mod long;
 mod modules;
 mod release;
 mod run;
@@ -45,7 +46,9 @@ cargo xtask COMMAND
               spoilt inputs for every importer: no panic, no hang, no flood; minutes, with --long an hour
   torture [--kills N]
               a browser killed N times (1000) in the middle of checking: every answer called saved is there
-  bench       the estimators beside R's survey package and samplics, on the same data, in one run
+  bench [--browser]
+              the estimators beside R's survey package and samplics, on the same data, in one run;
+              --browser measures instead how soon the released app opens and answers in a long survey
   weight [--no-build] [--keep]
               the app as it is released in bytes, by file (raw, gzip, brotli) and by crate, and what grew since the kept
               table; --keep keeps this one
@@ -97,7 +100,10 @@ fn dispatch(words: &[String]) -> Outcome {
             let options = Options::parse(rest, &[], &["--no-build", "--keep"])?;
             weight::command(options.has("--no-build"), options.has("--keep"))
         }
-        "bench" => Options::parse(rest, &[], &[]).and_then(|_| bench::command()),
+        "bench" => match Options::parse(rest, &[], &["--browser"])?.has("--browser") {
+            true => long::command(),
+            false => bench::command(),
+        },
         "study" => {
             let options = Options::parse(rest, &[], &["--long", "--tried"])?;
             study::command(options.has("--long"), options.has("--tried"))

@@ -41,6 +41,9 @@ pub(crate) struct Args {
     /// Also survey.zip: the survey of somebody who checked so many rounds
     #[arg(long, value_name = "ROUNDS")]
     surveyed: Option<u32>,
+    /// Also survey.zip: the survey of somebody who checked rounds until the log had so many entries (enough boxes given)
+    #[arg(long, value_name = "N")]
+    entries: Option<usize>,
     /// Boxes in a round of that survey
     #[arg(long, default_value_t = 5, value_parser = clap::value_parser!(u32).range(4..=6))]
     round_size: u32,
@@ -77,12 +80,13 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         .flatten()
         .try_for_each(|mut file| file.flush())
         .map_err(failed)?;
-    if let Some(rounds) = args.surveyed {
+    if args.surveyed.is_some() || args.entries.is_some() {
         let plan = Plan {
-            rounds,
+            rounds: args.surveyed.unwrap_or(u32::MAX),
             round_size: args.round_size,
             items_per_box: args.items,
             visit: args.visit,
+            entries: args.entries,
         };
         let mut file = create(&args.out, "survey.zip")?;
         let bytes = survey_file(collection, plan)?;

@@ -21,6 +21,8 @@ pub(super) struct Plan {
     pub(super) items_per_box: u32,
     /// Which visit to the collection it is, from 1: a later one is a survey of its own, with a draw of its own.
     pub(super) visit: u64,
+    /// The round in which the log comes to so many entries is the last.
+    pub(super) entries: Option<usize>,
 }
 
 /// 1 June 2026, 08:00 UTC: the practice survey has no clock, each entry is some seconds after the one before.
@@ -109,6 +111,9 @@ pub(super) fn survey(collection: Collection, plan: Plan) -> Result<Log, String> 
     let n_rounds = surveyor.state.draw.as_ref().map_or(0, |draw| draw.rounds.len());
     for number in 1..=plan.rounds.min(u32::try_from(n_rounds).unwrap_or(u32::MAX)) {
         round(&mut surveyor, collection, number)?;
+        if plan.entries.is_some_and(|n| surveyor.log.entries().len() >= n) {
+            break;
+        }
     }
     Ok(surveyor.log)
 }

@@ -80,6 +80,7 @@ fn the_same_seed_gives_the_same_bytes_and_another_does_not() {
         round_size: 5,
         items_per_box: 10,
         visit: 1,
+        entries: None,
     };
     assert_eq!(files(TINY), files(TINY));
     assert!(survey_file(TINY, plan).unwrap() == survey_file(TINY, plan).unwrap());
@@ -224,6 +225,7 @@ fn the_survey_is_complete_and_the_list_gives_its_serials() {
         round_size: 5,
         items_per_box: 10,
         visit: 1,
+        entries: None,
     };
     let log = survey_log::survey(SMALL, plan).unwrap();
     let state = survey::State::fold(&log);
@@ -256,6 +258,7 @@ fn the_watch_list_is_invented_and_meets_a_tape() {
         round_size: 5,
         items_per_box: 10,
         visit: 1,
+        entries: None,
     };
     let state = survey::State::fold(&survey_log::survey(SMALL, plan).unwrap());
     let watch = handover::watchlist::of(&state);
@@ -308,6 +311,7 @@ fn figures_can_be_made_of_every_survey() {
         round_size: 5,
         items_per_box: 2,
         visit: 1,
+        entries: None,
     };
     let state = survey::State::fold(&survey_log::survey(SMALL, plan).unwrap());
     let guessed_empty = state.subjects().any(|subject| {
@@ -352,5 +356,25 @@ fn cant_tells_come_as_often_as_stated() {
     assert!(
         (f64::from(untold) - expected).abs() < 5.0 * expected.sqrt(),
         "{untold} of {asked}"
+    );
+}
+
+#[test]
+fn a_survey_of_so_many_entries_ends_with_the_round_that_has_them() {
+    let plan = |rounds, entries| Plan {
+        rounds,
+        round_size: 5,
+        items_per_box: 10,
+        visit: 1,
+        entries,
+    };
+    let of = |plan| survey_log::survey(SMALL, plan).unwrap().entries().len();
+    let (one, two) = (of(plan(1, None)), of(plan(2, None)));
+    assert_eq!(of(plan(u32::MAX, Some(one))), one);
+    assert_eq!(of(plan(u32::MAX, Some(one + 1))), two);
+    assert_eq!(
+        of(plan(1, Some(one + 1))),
+        one,
+        "no more rounds than were asked for"
     );
 }

@@ -7,6 +7,7 @@
 //! | `twins` | 1 | numbers by itself | the same, for an entry whose id was taken by other bytes |
 //! | `device` | 2 | a name | what [`super::preferences`] remembers, as JSON text |
 //! | `photos` | 3 | `[survey, sha256]`, in the value | `{survey, sha256, bytes}` |
+//! | `snapshots` | 4 | `survey`, in the value | `{survey, bytes}`: a cache, see [`super::snapshot_store`] |
 //!
 //! A new store is a new version: raise [`VERSION`], add a step to [`upgrade`] and a line here. Steps that were
 //! released are never edited, so that a database of any age passes through all that it lacks.
@@ -24,7 +25,7 @@ use web_sys::{DomException, IdbDatabase, IdbTransaction};
 use super::task;
 
 const NAME: &str = "quarterlight";
-const VERSION: u32 = 3;
+const VERSION: u32 = 4;
 
 /// The entries of every log.
 pub const ENTRIES: &str = "entries";
@@ -34,6 +35,9 @@ pub const TWINS: &str = "twins";
 pub const DEVICE: &str = "device";
 /// The photographs that logs name.
 pub const PHOTOS: &str = "photos";
+
+/// Surveys as they were folded last.
+pub const SNAPSHOTS: &str = "snapshots";
 
 /// How long opening may take before the person is told, milliseconds.
 const OPENING_TAKES_AT_MOST_MS: i32 = 8_000;
@@ -177,6 +181,11 @@ fn upgrade(database: &Database, from: u32) -> Result<(), idb::Error> {
         let mut key = ObjectStoreParams::new();
         key.key_path(Some(KeyPath::new_array(["survey", "sha256"])));
         database.create_object_store(PHOTOS, key)?;
+    }
+    if from < 4 {
+        let mut key = ObjectStoreParams::new();
+        key.key_path(Some(KeyPath::new_single("survey")));
+        database.create_object_store(SNAPSHOTS, key)?;
     }
     Ok(())
 }

@@ -243,6 +243,27 @@ pub fn warn_before_leaving(warn: bool) {
     asked.forget();
 }
 
+/// Calls this each time the page is hidden: another app or window is before it, or it is about to be closed.
+pub fn when_hidden(hidden: impl Fn() + 'static) {
+    let Some(document) = document() else { return };
+    let of_page = document.clone();
+    let changed = Closure::<dyn FnMut()>::new(move || {
+        if of_page.hidden() {
+            hidden();
+        }
+    });
+    // Adding a listener to the document cannot fail.
+    let _ = document.add_event_listener_with_callback("visibilitychange", changed.as_ref().unchecked_ref());
+    // It lives as long as the page.
+    changed.forget();
+}
+
+/// Whether nobody sees the page.
+#[must_use]
+pub fn is_hidden() -> bool {
+    document().is_some_and(|document| document.hidden())
+}
+
 /// Opens the browser's print dialogue.
 pub fn print() {
     if let Some(window) = web_sys::window() {

@@ -19,6 +19,7 @@ pub mod preferences;
 pub mod random;
 pub mod service_worker;
 pub mod share;
+pub mod snapshot_store;
 pub mod storage;
 pub mod storage_state;
 pub mod task;

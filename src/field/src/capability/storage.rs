@@ -4,6 +4,7 @@
 //! system has. The stores and their shapes are told in [`super::database`].
 
 use std::collections::BTreeMap;
+use std::future::IntoFuture;
 
 use idb::{KeyRange, ObjectStore};
 use js_sys::{Array, Object, Reflect, Uint8Array};
@@ -11,7 +12,8 @@ use survey::store::{LogStore, StoreError, StoredEntry};
 use survey::{EntryId, SurveyId, WriterId};
 use wasm_bindgen::{JsCast, JsValue};
 
-use super::database::{Durability, ENTRIES, PHOTOS, TWINS, Transaction, of_idb, transaction};
+use super::database::{Durability, ENTRIES, PHOTOS, SNAPSHOTS, TWINS, Transaction, of_idb, transaction};
+use super::snapshot_store;
 
 /// How many entries one read asks for: bounds what is in memory twice.
 const READ_AT_ONCE: u32 = 5_000;
@@ -44,12 +46,66 @@ impl LogStore for BrowserStore {
     }
 
     async fn remove(&self, survey: SurveyId) -> Result<(), StoreError> {
-        let writing = transaction(&[ENTRIES, TWINS, PHOTOS], Durability::Strict).await?;
+        let writing = transaction(&[ENTRIES, TWINS, PHOTOS, SNAPSHOTS], Durability::Strict).await?;
         if let Err(error) = remove_entries(&writing, survey).await {
             writing.abort();
             return Err(error);
         }
         writing.done().await
+    }
+}
+
+impl BrowserStore {
+    /// The entries that came since some were known: `n_known` of them, of each writer those below a number. `None` if what is
+    /// kept is not those and later ones alone: a gap was filled, say, or there are twins.
+    ///
+    /// # Errors
+    /// [`StoreError`].
+    pub async fn since(
+        &self,
+        survey: SurveyId,
+        known: &BTreeMap<WriterId, u64>,
+        n_known: usize,
+    ) -> Result<Option<Vec<StoredEntry>>, StoreError> {
+        let reading = transaction(&[ENTRIES, TWINS], Durability::Read).await?;
+        let store = reading.store(ENTRIES)?;
+        let all = store.count(Some(of_survey(survey)?.into())).map_err(of_idb)?;
+        let all = all.into_future();
+        // From each writer's next number to the next writer, and from the start to the first: all asked for at once.
+        let name = survey.to_string();
+        let first = |writer: &WriterId| Array::of2(&name.as_str().into(), &writer.to_string().into()).into();
+        let mut from: JsValue = Array::of1(&JsValue::from_str(&name)).into();
+        let mut asked = Vec::new();
+        for (writer, next) in known {
+            let range = KeyRange::bound(&from, &first(writer), None, Some(true)).map_err(of_idb)?;
+            asked.push(
+                store
+                    .get_all(Some(range.into()), None)
+                    .map_err(of_idb)?
+                    .into_future(),
+            );
+            let next = EntryId {
+                writer: *writer,
+                n: *next,
+            };
+            from = key(survey, next);
+        }
+        let range = KeyRange::bound(&from, &last_key(&name), None, Some(true)).map_err(of_idb)?;
+        asked.push(
+            store
+                .get_all(Some(range.into()), None)
+                .map_err(of_idb)?
+                .into_future(),
+        );
+        let mut found = Vec::new();
+        for page in asked {
+            for record in &page.await.map_err(of_idb)? {
+                found.push(read_record(record)?);
+            }
+        }
+        let n_all = usize::try_from(all.await.map_err(of_idb)?).unwrap_or(usize::MAX);
+        let has_twins = !all_twins(&reading.store(TWINS)?, survey).await?.is_empty();
+        Ok((!has_twins && n_known + found.len() == n_all).then_some(found))
     }
 }
 
@@ -107,6 +163,8 @@ async fn remove_entries(writing: &Transaction, survey: SurveyId) -> Result<(), S
             .await
             .map_err(of_idb)?;
     }
+    let snapshots = writing.store(SNAPSHOTS)?;
+    snapshots.delete(snapshot_store::key(survey)).map_err(of_idb)?;
     let twins = writing.store(TWINS)?;
     let keys = twins
         .get_all_keys(None, None)

@@ -5,7 +5,7 @@ use std::pin::pin;
 use std::task::Poll;
 
 use js_sys::{Function, Promise};
-use wasm_bindgen::JsValue;
+use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 
 /// Starts a task.
@@ -35,6 +35,25 @@ pub async fn within<T>(ms: i32, work: impl Future<Output = T>) -> Option<T> {
         Poll::Pending => late.as_mut().poll(context).map(|()| None),
     })
     .await
+}
+
+/// Waits until the page has nothing else to do, or a second where the browser cannot tell.
+pub async fn idle() {
+    let promise = Promise::new(&mut |resolve: Function, _reject: Function| {
+        let window: JsValue = web_sys::window().into();
+        // Web-sys has it, some browsers have not: it is called by its name.
+        let ask = js_sys::Reflect::get(&window, &JsValue::from_str("requestIdleCallback"));
+        let ask = ask.ok().and_then(|ask| ask.dyn_into::<Function>().ok());
+        match (ask, web_sys::window()) {
+            (Some(ask), _) => drop(ask.call1(&window, &resolve)),
+            (None, Some(window)) => {
+                drop(window.set_timeout_with_callback_and_timeout_and_arguments_0(&resolve, 1_000));
+            }
+            (None, None) => drop(resolve.call0(&JsValue::NULL)),
+        }
+    });
+    // The promise is only ever resolved.
+    let _ = JsFuture::from(promise).await;
 }
 
 /// Waits until the browser has painted what was changed so far, or 100 ms in a hidden tab, which never paints.

@@ -9,12 +9,14 @@ mod keeping;
 pub mod news;
 mod photos;
 mod queue;
+mod snapshots;
 mod together;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use survey::snapshot::Folded;
 use survey::store::{LogStore, StoreError, StoredEntry};
 use survey::{
     Author, Command, DeviceId, Entry, EntryError, EntryId, Log, Refusal, State, SurveyId, WriterId, decide,
@@ -96,6 +98,8 @@ struct Inner {
     together: Vec<Vec<EntryId>>,
     /// Whether news of the survey came while it was being read.
     read_again: bool,
+    /// The survey that a snapshot is known of, and how many entries are in it.
+    covered: (SurveyId, usize),
 }
 
 /// The store, from context.
@@ -127,6 +131,7 @@ impl Store {
             queue: std::rc::Rc::default(),
             together: Vec::new(),
             read_again: false,
+            covered: (nobody, 0),
         };
         let inner = StoredValue::new_local(inner);
         let (follows, set_follows) = signal(false);
@@ -184,7 +189,7 @@ impl Store {
         task::spawn(async move {
             // What was written a moment ago must be read back.
             store.pump().await;
-            let read = store.read_log(survey).await;
+            let read = store.read(survey).await;
             if store.opening.get_untracked() != Opening::Reading(survey) {
                 return;
             }
@@ -192,8 +197,8 @@ impl Store {
                 Ok(Some(_)) if preferences::deleted().contains_key(&survey) => {
                     store.set_opening.set(Opening::NotHere(survey));
                 }
-                Ok(Some(log)) => {
-                    store.show(log);
+                Ok(Some(folded)) => {
+                    store.show(folded);
                     if store.inner.with_value(|inner| inner.read_again) {
                         store.read_anew(survey).await;
                     }
@@ -211,7 +216,7 @@ impl Store {
     /// What the browser says when it has no randomness.
     pub fn begin(&self, title: String, stratum: String) -> Result<SurveyId, String> {
         let survey = SurveyId(random::bits128()?);
-        self.show(Log::new(survey));
+        self.show(Folded::of(Log::new(survey)));
         self.send(Command::Begin {
             title,
             practice: false,
@@ -316,17 +321,14 @@ impl Store {
         self.pump().await;
         let disk = self.disk();
         self.bring_back(survey).await.map_err(TakeInError::Store)?;
-        let mut log = self
-            .read_log(survey)
-            .await
-            .map_err(TakeInError::Store)?
-            .unwrap_or_else(|| Log::new(survey));
-        log.merge(&other).map_err(TakeInError::Entry)?;
+        let here = self.read(survey).await.map_err(TakeInError::Store)?;
+        let mut folded = here.unwrap_or_else(|| Folded::of(Log::new(survey)));
+        folded.merge(&other).map_err(TakeInError::Entry)?;
         let entries: Vec<StoredEntry> = stored(&other).collect();
         disk.append(survey, &entries).await.map_err(TakeInError::Store)?;
         // What came from elsewhere is not on this device only.
         keeping::note_elsewhere(&other);
-        self.show(log);
+        self.show(folded);
         windows::tell(&News::Changed(survey));
         windows::tell(&News::Listed(survey));
         Ok(survey)
@@ -342,36 +344,30 @@ impl Store {
         self.inner.with_value(|inner| inner.disk)
     }
 
-    /// Reads a survey's log; `None` if nothing of it is here. Entries that still wait for the disk belong to it.
-    async fn read_log(&self, survey: SurveyId) -> Result<Option<Log>, StoreError> {
-        let mut kept = self.disk().load(survey).await?;
-        kept.extend(self.inner.with_value(|inner| inner.queue.waiting_of(survey)));
-        if kept.is_empty() {
-            return Ok(None);
-        }
-        let mut log = Log::new(survey);
-        for entry in kept {
-            let damaged =
-                |error: EntryError| StoreError::Failed(format!("entry {} is damaged: {error}", entry.id));
-            log.insert(Entry::read(&entry.bytes).map_err(damaged)?)
-                .map_err(damaged)?;
-        }
-        Ok(Some(log))
-    }
-
-    fn show(&self, log: Log) {
+    fn show(&self, folded: Folded) {
         heavy::forget();
-        let state = State::fold(&log);
+        let Folded { log, state } = folded;
         let survey = log.survey();
         self.set_handed.set(preferences::handed(survey));
         self.sit_at(survey);
         if state.is_begun() {
             preferences::set_title(survey, &state.title);
-            preferences::set_differs(survey, state.n_differences());
         }
         self.inner.update_value(|inner| inner.log = Arc::new(log));
         self.set_state.set(Arc::new(state));
         self.set_opening.set(Opening::Open(survey));
+        let store = *self;
+        task::spawn(async move {
+            // What no screen waits for.
+            task::after_paint().await;
+            let differs = store.state.with_untracked(|state| {
+                (state.survey == survey && state.is_begun()).then(|| state.n_differences())
+            });
+            if let Some(n) = differs {
+                preferences::set_differs(survey, n);
+            }
+            store.snapshot_if_due();
+        });
     }
 
     /// Paints first, keeps after.
@@ -427,6 +423,7 @@ impl Store {
             .await;
         if queue.is_empty() {
             document::warn_before_leaving(false);
+            self.snapshot_at_work();
         }
     }
 }

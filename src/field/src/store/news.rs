@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use survey::Log;
+use survey::snapshot::Folded;
 use survey::store::StoreError;
-use survey::{Log, State};
 
 use super::Store;
 
@@ -32,16 +33,16 @@ impl Store {
     pub async fn news_of(&self, other: &Log) -> Result<News, StoreError> {
         self.pump().await;
         let survey = other.survey();
-        let here = self.read_log(survey).await?;
+        let here = self.read(survey).await?;
         let mut news = News {
             is_new_survey: here.is_none(),
             ..News::default()
         };
-        let mut union = here.unwrap_or_else(|| Log::new(survey));
-        let n_twins = union.twins().len();
+        let mut union = here.unwrap_or_else(|| Folded::of(Log::new(survey)));
+        let n_twins = union.log.twins().len();
         let mut of_writer = BTreeMap::new();
         for entry in other.entries() {
-            if union.entry(entry.id).is_none() {
+            if union.log.entry(entry.id).is_none() {
                 news.n_new += 1;
                 *of_writer.entry(entry.id.writer).or_insert(0) += 1;
             } else {
@@ -50,8 +51,8 @@ impl Store {
         }
         // Both are of one survey.
         let _ = union.merge(other);
-        news.n_twins = union.twins().len() - n_twins;
-        let state = State::fold(&union);
+        let Folded { log, state } = union;
+        news.n_twins = log.twins().len() - n_twins;
         for (writer, n) in of_writer {
             let who = state.writers.get(&writer).map(|writer| {
                 let is_named = !writer.person.trim().is_empty();

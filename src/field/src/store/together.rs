@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use survey::{Entry, Inserted, Log, State, SurveyId};
+use survey::snapshot::Folded;
+use survey::{Entry, Inserted, SurveyId};
 
 use super::{Opening, Store};
 use crate::capability::windows::{self, News};
@@ -40,10 +41,10 @@ impl Store {
 
     /// Reads the open survey again, keeping what still waits for the disk.
     pub(super) async fn read_anew(&self, survey: SurveyId) {
-        if let Ok(Some(log)) = self.read_log(survey).await
+        if let Ok(Some(folded)) = self.read(survey).await
             && self.is_open(survey)
         {
-            self.paint(log);
+            self.paint(folded);
         }
     }
 
@@ -96,9 +97,9 @@ impl Store {
         }
     }
 
-    /// Shows a log of the open survey that has more than the one here.
-    fn paint(&self, log: Log) {
-        let state: State = self.state.get_untracked().refold(&log);
+    /// Shows the open survey with more than what is here.
+    fn paint(&self, folded: Folded) {
+        let Folded { log, state } = folded;
         self.inner.update_value(|inner| inner.log = Arc::new(log));
         self.set_state.set(Arc::new(state));
     }

@@ -1,9 +1,7 @@
 //! The kinds met before, one tap each: what a tape is and its size, said together.
 
-use std::collections::BTreeMap;
-
 use leptos::prelude::*;
-use survey::{Command, ItemId, State, Subject};
+use survey::{Command, ItemId, Kind, State, Subject};
 use tape::{Answer, Question};
 
 use super::answer_text::answer_text;
@@ -56,25 +54,15 @@ pub fn KindsBefore(
     })
 }
 
-/// Carrier and size of the tapes checked so far: those of the same box first, then what there was most of.
-fn kinds_before(state: &State, item: ItemId) -> Vec<(String, String)> {
-    let mut met: BTreeMap<(String, String), (u32, u32)> = BTreeMap::new();
-    for subject in state.subjects() {
-        let Subject::Item(other) = subject else { continue };
-        let told = |key: &str| {
-            let answer = state.answer(subject, key)?;
-            let keys = answer.keys();
-            let choice = keys.first().copied()?;
-            let is_kind = !matches!(choice, tape::CANT_TELL | tape::PHOTOGRAPHED | "not_said");
-            is_kind.then(|| choice.to_owned())
-        };
-        if let (true, Some(carrier), Some(size)) = (other != item, told("carrier"), told("size")) {
-            let counts = met.entry((carrier, size)).or_default();
-            counts.0 += u32::from(other.serial == item.serial);
-            counts.1 += 1;
-        }
-    }
-    let mut kinds: Vec<_> = met.into_iter().collect();
-    kinds.sort_by_key(|(_, counts)| std::cmp::Reverse(*counts));
-    kinds.into_iter().map(|(kind, _)| kind).take(OFFERED).collect()
+/// Carrier and size of the tapes checked so far: those of the same box first, then what there was most of. The tape itself is
+/// none of them yet.
+fn kinds_before(state: &State, item: ItemId) -> Vec<Kind> {
+    let here = state.kinds_in(item.serial);
+    let mut kinds: Vec<_> = state.kinds().collect();
+    kinds.sort_by_key(|(kind, n)| std::cmp::Reverse((here.get(*kind).copied().unwrap_or(0), *n)));
+    kinds
+        .into_iter()
+        .map(|(kind, _)| kind.clone())
+        .take(OFFERED)
+        .collect()
 }

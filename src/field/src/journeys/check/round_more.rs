@@ -1,6 +1,7 @@
 //! What else can be done from a round's screen.
 
 use leptos::prelude::*;
+use survey::State;
 
 use super::shelf;
 use crate::capability::preferences;
@@ -26,14 +27,22 @@ fn Way(label: Signal<String>, tap: &'static str, at: &'static [&'static str]) ->
 #[component]
 pub fn More() -> impl IntoView {
     let store = use_store();
-    let n_to_read = Memo::new(move |_| store.state.with(|state| state.to_read().len()));
-    let n_found = Memo::new(move |_| store.state.with(|state| shelf::n_found(state)));
+    // Counting walks the whole survey: it waits until somebody looks.
+    let (is_open, set_open) = signal(false);
+    let count = move |count: fn(&State) -> usize| {
+        Memo::new(move |_| match is_open.get() {
+            true => store.state.with(|state| count(state)),
+            false => 0,
+        })
+    };
+    let n_to_read = count(|state| state.to_read().len());
+    let n_found = count(shelf::n_found);
     let found = Signal::derive(move || texts::found(n_found.get()));
     let hands = Signal::stored(hands::line(&preferences::looker()));
     let map = Signal::stored(texts::map().to_owned());
     let to_read = Signal::derive(move || reading::waiting(n_to_read.get()));
     view! {
-        <details class="more">
+        <details class="more" on:toggle=move |_| set_open.set(true)>
             <summary data-tap="check-more">{text::also()}</summary>
             <ul class="rows">
                 <Way label=map tap="check-map" at=&["map"] />
