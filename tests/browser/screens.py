@@ -67,6 +67,11 @@ def places(surveyor):
     surveyor.tap("setup-groups")
 
 
+def renaming(surveyor):
+    surveyor.tap("setup-rename-place-P1")
+    surveyor.wait_for("setup-call-place-P1")
+
+
 def wrong_list(surveyor):
     surveyor.tap("setup-place-list")
     surveyor.paste_into("setup-list-text", LIST + "Loft,trunk 1,Upstairs,9,\n")
@@ -391,7 +396,27 @@ def sealing(surveyor):
     surveyor.wait_for("handover-save-sealed")
 
 
+def lock_offered(surveyor):
+    surveyor.tap("lock")
+    surveyor.type_into("lock-new-passphrase", "plum orchard")
+
+
+def locked_here(surveyor):
+    surveyor.tap("lock-now")
+    surveyor.wait_for("lock-shut")
+
+
+def locked(surveyor):
+    surveyor.driver.refresh()
+    surveyor.wait_for("lock-open")
+    surveyor.type_into("lock-passphrase", "plum")
+    surveyor.tap("lock-open")
+    surveyor.wait_text("does not fit", "passt nicht")
+
+
 def delete_asked(surveyor):
+    surveyor.type_into("lock-passphrase", "plum orchard")
+    surveyor.tap("lock-open")
     surveyor.tap("delete")
     surveyor.wait_for("delete-yes")
 
@@ -461,6 +486,7 @@ SCREENS = [
     ("watch-list", watch_list),
     ("before", before),
     ("places", places),
+    ("renaming", renaming),
     ("wrong-list", wrong_list),
     ("taken-list", taken_list),
     ("boxes", boxes),
@@ -509,6 +535,9 @@ SCREENS = [
     ("hand-over", hand_over),
     ("handed-over", handed_over),
     ("sealing", sealing),
+    ("lock-offered", lock_offered),
+    ("locked-here", locked_here),
+    ("locked", locked),
     ("delete-asked", delete_asked),
     ("delete-asked-twice", delete_asked_twice),
     ("team-folder", team_folder),

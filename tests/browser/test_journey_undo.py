@@ -106,3 +106,28 @@ def test_a_long_shelf_counted_in_one_tap_is_taken_back_in_one(server, chromium):
     s.wait_gone("setup-show-more")
     s.tap("setup-other-places")
     harness.wait_until(lambda: s.text_of("setup-total").startswith("1 "), "one box")
+
+
+def test_a_place_and_a_group_are_called_otherwise_and_as_before(server, chromium):
+    s = at_the_list(chromium, server.url)
+    s.paste_into("setup-list-text", "place,label\nAttic,A 1\n")
+    s.tap("setup-list-take")
+    s.wait_for("setup-list-undo")
+    chromium.run("location.hash = location.hash.replace(/setup.*$/, 'setup/places')")
+    s.tap("setup-rename-place-P1")
+    s.type_into("setup-new-name-place-P1", "Under the roof")
+    s.tap("setup-call-place-P1")
+    s.wait_text("Under the roof")
+    s.tap("setup-groups")
+    s.tap("setup-rename-stratum-S1")
+    s.type_into("setup-new-name-stratum-S1", "The upper floor")
+    s.tap("setup-call-stratum-S1")
+    s.wait_text("The upper floor")
+    s.tap("undo")
+    s.wait_gone("setup-call-stratum-S1")
+    s.wait_text("Everything")
+    assert "The upper floor" not in s.screen()
+    # It is the same place: its box is still there.
+    chromium.run("location.hash = location.hash.replace(/setup.*$/, 'setup/boxes')")
+    harness.wait_until(lambda: "Under the roof" in s.text_of("setup-place-P1"), "the place by its name")
+    assert s.text_of("setup-total").startswith("1 ")

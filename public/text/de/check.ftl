@@ -167,6 +167,7 @@ batch-does-not-fit = { $batch }; sagt nichts über diesen Träger
 batch-as-here = Wie bei diesem Band: { $own }
 as-in-batch = Wie in Serie { $name }: { $answer }
 shared-by = { $answer }, gilt für die Serie { $name }
+own-question-name = Wie es heißt
 own-question-batch = Serie
 own-question-photos-read = Fotos gelesen
 before = Band { $position }: Nichts deutet auf Schwierigkeiten hin.

@@ -102,6 +102,12 @@ group-name = Eine weitere Gruppe
 add-group = Diese Gruppe hinzufügen
 which-group = Gruppe dieses Ortes
 or-list = Es gibt schon eine Liste
+rename = Umbenennen
+rename-this = { $name } umbenennen
+new-name = Neuer Name
+renamed = Heißt jetzt „{ $name }“
+call-it = So nennen
+groups-first = Die erste Gruppe lässt sich umbenennen: Sie enthält alle Orte, die vor einer weiteren Gruppe benannt wurden.
 place-boxes = { $boxes ->
     [0] noch keine Kartons
     [one] 1 Karton

@@ -59,6 +59,9 @@ not-priced = Nicht enthalten, weil kein Preis angegeben wurde: { $what }.
 bought-none = { $label }: keine.
 bought = { $label }: etwa { $mean } Bänder, 90-%-Spanne { $low } bis { $high }; alle mit einer Wahrscheinlichkeit von { $chance }.
 driver-sample = Zehn weitere Kartons von { $group }: die Spanne etwa { $narrower } enger.
+# $kind, $place
+in-no-batch = { $kind } ({ $place }), in keiner Serie
+kind-unknown = Art nicht bekannt
 driver-speed = Nach der Geschwindigkeit fragen: { $group }. Die Spanne etwa { $narrower } enger.
 driver-tracks = Nach der Zahl der Spuren fragen: { $group }. Die Spanne etwa { $narrower } enger.
 driver-transfers = Mehr der Bänder übertragen: die Spanne etwa { $narrower } enger.

@@ -183,6 +183,7 @@ batch-as-here = As on this tape: { $own }
 as-in-batch = As in batch { $name }: { $answer }
 # $answer, $name
 shared-by = { $answer }, shared by batch { $name }
+own-question-name = What it is called
 own-question-batch = Batch
 own-question-photos-read = Photographs read
 # At the first question of a tape: what was found of the one before. $position

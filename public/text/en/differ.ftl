@@ -19,7 +19,7 @@ pointer-text = Both of each pair are kept, and one of them counts meanwhile. It 
 answers = Answered differently
 answers-text = Choose the right one when you know it. Until then the one marked counts: the first in the log’s own order, which is the same on every device. No clock decides it.
 counts = counts now
-choose = Let this count
+choose = This one is right
 # $question, $answer
 chose-this = { $question }: { $answer } counts now
 undo = Undo

@@ -59,3 +59,11 @@ small-print-se = standard error { $se }
 small-print-df = { $df } degrees of freedom
 small-print-deff = design effect { $deff }
 every-finished = With the finished boxes of a half-done shelf walk too: { $items } They were not reached in a random order, so the main figures leave them out.
+twice = How firm the answers are
+twice-lead = A part of the photographs was read a second time by somebody who did not see the first answers. Agreement says how firm an answer is, not how true: two readers can be wrong together.
+# $question, $share, $items
+read-twice = { $question }: the same answer for about { $share } of the tapes ({ NUMBER($items) } read twice).
+twice-small = Kappa (Cohen) and AC1 (Gwet) take off what two readers would agree in by chance: 1 is full agreement, 0 no more than chance. Kappa collapses where nearly all answers are the same.
+kappa = kappa { $kappa }
+ac1 = AC1 { $agreement }
+checked-twice = What was checked twice and what differs

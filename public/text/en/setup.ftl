@@ -105,6 +105,12 @@ group-name = Another group
 add-group = Add this group
 which-group = Group of this place
 or-list = There is a list already
+rename = Rename
+rename-this = Rename { $name }
+new-name = New name
+renamed = Now called “{ $name }”
+call-it = Call it that
+groups-first = The first group can be renamed: it holds all places that were named before there was another.
 place-boxes = { $boxes ->
     [0] no boxes yet
     [one] 1 box

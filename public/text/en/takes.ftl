@@ -64,6 +64,9 @@ bought-none = { $label }: none.
 bought = { $label }: about { $mean } tapes, 90% range { $low } to { $high }; all of them with a chance of { $chance }.
 # $group, $narrower
 driver-sample = Ten more boxes of { $group }: the range some { $narrower } narrower.
+# $kind, $place
+in-no-batch = { $kind } ({ $place }), in no batch
+kind-unknown = Kind not known
 # $group, $narrower
 driver-speed = Ask what speed was used for: { $group }. The range some { $narrower } narrower.
 # $group, $narrower

@@ -126,15 +126,47 @@ fn answer_for_all(stratum: &mut Stratum, at: usize, class: usize) {
 
 /// The name of the group of items that are in no batch.
 fn unnamed(state: &State, stratum: DrawStratum, answers: &Answers) -> String {
-    let place = match stratum {
-        DrawStratum::Listed(key) => state.strata.get(&key).cloned().unwrap_or_default(),
-        DrawStratum::Late => "late".to_owned(),
+    let carrier = match answers.get("carrier") {
+        Some(Answer::One(key)) => tape::carrier(key),
+        _ => None,
     };
-    let kind = match answers.get("carrier") {
-        Some(Answer::One(key)) => tape::carrier(key).map_or("", |carrier| carrier.label),
-        _ => "",
-    };
-    format!("{kind} ({place}), in no batch")
+    InNoBatch { carrier, stratum }.name(state)
+}
+
+/// Items of one kind of one stratum that are in no batch, which share their unknowns.
+#[derive(Debug, Clone, Copy)]
+pub struct InNoBatch {
+    /// Their kind, where it is known.
+    pub carrier: Option<&'static tape::Carrier>,
+    /// Their stratum.
+    pub stratum: DrawStratum,
+}
+
+impl InNoBatch {
+    /// The items that a group's name means; none if it is a batch's own name.
+    #[must_use]
+    pub fn of(state: &State, group: &str) -> Option<Self> {
+        let listed = state.strata.keys().copied().map(DrawStratum::Listed);
+        let strata: Vec<_> = listed.chain([DrawStratum::Late]).collect();
+        let kinds = tape::carriers().iter().map(Some).chain([None]);
+        kinds
+            .flat_map(|carrier| {
+                strata.iter().map(move |stratum| Self {
+                    carrier,
+                    stratum: *stratum,
+                })
+            })
+            .find(|items| items.name(state) == group)
+    }
+
+    fn name(&self, state: &State) -> String {
+        let place = match self.stratum {
+            DrawStratum::Listed(key) => state.strata.get(&key).map_or("", String::as_str),
+            DrawStratum::Late => "late",
+        };
+        let kind = self.carrier.map_or("", |carrier| carrier.label);
+        format!("{kind} ({place}), in no batch")
+    }
 }
 
 fn item(about_box: &Answers, answers: &Answers, group: impl FnOnce() -> usize) -> Item {

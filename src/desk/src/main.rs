@@ -21,6 +21,7 @@ mod practice;
 mod questions;
 mod report;
 mod seal;
+mod tables;
 mod verify;
 
 use std::process::ExitCode;
@@ -53,6 +54,7 @@ enum Command {
     Learn(learn::Args),
     Plan(plan::Args),
     Report(report::Args),
+    Tables(tables::Args),
     Estimate(estimate::Args),
     Practice(practice::Args),
     Findings(findings::Args),
@@ -77,6 +79,7 @@ fn main() -> ExitCode {
         Command::Learn(args) => learn::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Report(args) => report::run(&args),
+        Command::Tables(args) => tables::run(&args),
         Command::Estimate(args) => estimate::run(&args),
         Command::Practice(args) => practice::run(&args),
         Command::Findings(args) => findings::run(&args),

@@ -3,12 +3,13 @@
 
 use leptos::prelude::*;
 use survey::SurveyId;
+use survey::store::StoreError;
 
 use crate::capability::preferences::Loaded;
 use crate::capability::service_worker::{self, Offline};
 use crate::capability::{document, navigation, preferences};
 use crate::journeys::{
-    beside, check, device, folder, handover, home, keeping, results, review, sample, setup,
+    beside, check, device, folder, handover, home, keeping, locking, results, review, sample, setup,
 };
 use crate::route::{Journey, Route};
 use crate::store::{Opening, Store, use_store};
@@ -165,6 +166,7 @@ fn Gate(survey: SurveyId, journey: Journey, at: Signal<Vec<String>>) -> impl Int
         Opening::NotHere(_) => {
             view! { <Page title=t::not_here() lead=t::not_here_why() action=home>""</Page> }.into_any()
         }
+        Opening::Failed(StoreError::Locked) => view! { <locking::Locked survey /> }.into_any(),
         Opening::Failed(error) => {
             let retry = move || {
                 view! { <Button label=t::try_again() tap="open-again" kind=Kind::Primary on_press=move || store.open(survey) /> }

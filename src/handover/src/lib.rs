@@ -20,6 +20,7 @@ pub mod ask_first;
 mod bag;
 pub mod boxlist;
 mod cells;
+pub mod columns;
 mod datapackage;
 pub mod day;
 pub mod differ;

@@ -11,7 +11,7 @@ use crate::log::Log;
 use crate::origin::{Origin, Way};
 use crate::photo::{self, Photo};
 use crate::serial::Serial;
-use crate::state::State;
+use crate::state::{NAME, State};
 
 /// Who writes, on what, when.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,6 +52,13 @@ pub enum Command {
         /// The stratum of its boxes.
         stratum: StratumKey,
         /// Its name.
+        name: String,
+    },
+    /// Call a place or a stratum otherwise; its key, and so the draw, stays.
+    Rename {
+        /// The place or stratum.
+        subject: Subject,
+        /// Its new name.
         name: String,
     },
     /// List boxes. Serials are given here.
@@ -297,6 +304,14 @@ fn contents(log: &Log, state: &State, author: &Author, command: Command) -> Resu
                 name: named(&name, "the name")?,
             })
         }
+        Command::Rename { subject, name } => {
+            let name = named(&name, "the name")?;
+            if state.name_of(subject) == Some(name.as_str()) {
+                return Ok(Vec::new());
+            }
+            let answers = vec![(NAME.to_owned(), Answer::Text(name))];
+            answer(state, author, subject, answers, String::new())
+        }
         Command::AddBoxes { place, boxes } => list(state, tag, place, boxes),
         Command::Withdraw(serial) => {
             open(state)?;
@@ -460,7 +475,7 @@ fn answer(
             return Err(Refusal::NotANumber);
         }
         let heads = state.heads(subject, &question);
-        // Survey-wide settings have one value; about a box or an item, another device's look is a look of its own.
+        // Settings and names have one value; about a box or an item, another device's look is a look of its own.
         let ours = |writer: WriterId| {
             state
                 .writers
@@ -469,7 +484,7 @@ fn answer(
         };
         let replaced: Vec<_> = heads
             .iter()
-            .filter(|head| subject == Subject::Survey || ours(head.entry.writer))
+            .filter(|head| !is_look || ours(head.entry.writer))
             .collect();
         if replaced.len() == 1 && replaced[0].value == value {
             continue;
@@ -506,17 +521,21 @@ fn choose(
     let is_head = heads
         .iter()
         .any(|head| head.entry == chosen && head.value == value);
+    // Of an id that was taken twice the entry that stands can be found right as well as the others.
+    let has_twins = log.twins().any(|(id, _)| *id == chosen);
+    let stands = || log.entry(chosen).is_some_and(|entry| is_this(entry.content()));
     let is_twin = || {
         let same_id = log.twins().filter(|(id, _)| *id == chosen);
         same_id
             .filter_map(|(_, bytes)| Entry::read(bytes).ok())
             .any(|twin| is_this(twin.content()))
     };
-    if !is_head && !is_twin() {
+    if !(is_head || has_twins && (stands() || is_twin())) {
         return Err(Refusal::NoSuchAnswer);
     }
     if let [only] = heads
         && only.value == value
+        && !(only.entry == chosen && has_twins)
     {
         return Ok(Vec::new());
     }

@@ -149,7 +149,9 @@ impl Differences {
     #[must_use]
     pub fn n_open(&self) -> usize {
         let rivals = self.draws.iter().any(|draw| !draw.same_boxes);
-        self.conflicts.len() + self.twins.len() + self.faults.len() + usize::from(rivals)
+        let is_open = |twins: &&Twins| !self.settled.iter().any(|settled| settled.chosen == twins.id);
+        let twins = self.twins.iter().filter(is_open).count();
+        self.conflicts.len() + twins + self.faults.len() + usize::from(rivals)
     }
 
     /// Whether there is anything to say at all.
@@ -163,7 +165,21 @@ impl State {
     /// How many things do not agree, in the time that a screen has: [`Differences::n_open`] without their particulars.
     #[must_use]
     pub fn n_differences(&self) -> usize {
-        self.disagreements().count() + self.faults.len()
+        let has_twins = self.faults.iter().any(|fault| matches!(fault, Fault::Twin(_)));
+        let chosen = if has_twins { self.chosen() } else { BTreeSet::new() };
+        let is_open = |fault: &&Fault| !matches!(fault, Fault::Twin(id) if chosen.contains(id));
+        self.disagreements().count() + self.faults.iter().filter(is_open).count()
+    }
+
+    /// The entries that choices in force found right.
+    fn chosen(&self) -> BTreeSet<EntryId> {
+        let heads = self.answers.values().flat_map(BTreeMap::values).flatten();
+        heads
+            .filter_map(|head| match Way::read(&head.origin.from) {
+                Some(Way::Chosen(chosen)) => Some(chosen),
+                _ => None,
+            })
+            .collect()
     }
 }
 

@@ -154,6 +154,10 @@ impl<'a> Fold<'a> {
         if let Some(Answer::Text(title)) = self.state.answer(Subject::Survey, "title") {
             self.state.title = title.clone();
         }
+        let is_named = |subject: &Subject| matches!(subject, Subject::Stratum(_) | Subject::Place(_));
+        for subject in self.state.subjects().filter(is_named).collect::<Vec<_>>() {
+            self.state.call_as_answered(subject);
+        }
     }
 
     fn photos(&self) -> Vec<Taken> {

@@ -14,7 +14,7 @@ use crate::log::Log;
 use crate::photo::Taken;
 use crate::progress::BoxStatus;
 use crate::serial::Serial;
-use crate::state::{Fault, State, Writer};
+use crate::state::{Fault, NAME, State, Writer};
 
 /// Where the boxes of the rounds begun stand, worked out when it is first asked for. It follows from the rest of a state
 /// and is no part of it.
@@ -215,6 +215,11 @@ impl State {
                 if let Some((name, _)) = batch::read_key(question) {
                     self.batch_stands_anew(log, name);
                 }
+            }
+            Subject::Stratum(_) | Subject::Place(_) if question == NAME => {
+                self.call_as_answered(subject);
+                // Without such an answer it is called as it was listed, which the log says.
+                return matches!(self.answer(subject, NAME), Some(Answer::Text(_)));
             }
             Subject::Stratum(_) | Subject::Place(_) => {}
         }

@@ -22,6 +22,9 @@ use crate::photo::Taken;
 use crate::serial::Serial;
 use crate::snapshot;
 
+/// The question whose answer about a place or stratum is what it is called instead of the name it was listed by.
+pub const NAME: &str = "name";
+
 /// What a survey's entries add up to.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct State {
@@ -202,6 +205,31 @@ impl State {
     #[must_use]
     pub fn answer(&self, subject: Subject, question: &str) -> Option<&Answer> {
         self.heads(subject, question).first().map(|head| &head.value)
+    }
+
+    /// What a place or stratum is called; none for other subjects.
+    #[must_use]
+    pub fn name_of(&self, subject: Subject) -> Option<&str> {
+        match subject {
+            Subject::Stratum(key) => self.strata.get(&key).map(String::as_str),
+            Subject::Place(key) => self.places.get(&key).map(|place| place.name.as_str()),
+            _ => None,
+        }
+    }
+
+    /// Calls a place or stratum as it was answered, if it was.
+    pub(crate) fn call_as_answered(&mut self, subject: Subject) {
+        let Some(Answer::Text(name)) = self.answer(subject, NAME).cloned() else {
+            return;
+        };
+        let known = match subject {
+            Subject::Stratum(key) => self.strata.get_mut(&key),
+            Subject::Place(key) => self.places.get_mut(&key).map(|place| &mut place.name),
+            _ => None,
+        };
+        if let Some(known) = known {
+            *known = name;
+        }
     }
 
     /// Every answered question of a subject, as [`State::answer`] gives it.

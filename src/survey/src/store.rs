@@ -20,6 +20,9 @@ pub enum StoreError {
     /// A newer version of this program has upgraded the database.
     #[error("storage belongs to a newer version: {0}")]
     Newer(String),
+    /// The survey is locked on this device, and nobody opened it.
+    #[error("the survey is locked on this device")]
+    Locked,
     /// Anything else, in the browser's words.
     #[error("storage failed: {0}")]
     Failed(String),

@@ -359,8 +359,21 @@ fn a_phone_from_a_backup_is_told_with_both_entries_and_either_can_be_chosen() {
         .unwrap();
     assert_eq!(founder.state.answer(subject, "mould"), Some(&other));
     assert_eq!(founder.differences().twins, told.twins, "it stays told");
+    assert_eq!((told.n_open(), founder.differences().n_open()), (1, 0));
+    assert_eq!(founder.state.n_differences(), 0);
     founder.tell(Command::Undo(choice[0])).unwrap();
     assert_eq!(founder.state.answer(subject, "mould"), Some(&stands));
+    assert_eq!(founder.state.n_differences(), 1);
+    let this_one = Command::Choose {
+        subject,
+        question: "mould".to_owned(),
+        chosen: id,
+        value: stands.clone(),
+    };
+    assert_eq!(founder.tell(this_one.clone()).unwrap().len(), 1);
+    assert_eq!(founder.state.answer(subject, "mould"), Some(&stands));
+    assert_eq!(founder.state.n_differences(), 0);
+    assert_eq!(founder.tell(this_one).unwrap(), [], "once is enough");
 }
 
 #[test]

@@ -448,6 +448,35 @@ fn union_law(acts: &[Act], order: &[usize]) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+#[test]
+fn a_place_called_otherwise_is_the_same_place_and_the_draw_stays() {
+    let mut device = drawn(6);
+    let subject = Subject::Place(*device.state.places.keys().next().unwrap());
+    let call = |device: &mut Device, name: &str| {
+        let name = name.to_owned();
+        device.tell(Command::Rename { subject, name })
+    };
+    let draw = device.state.draw.clone();
+    let boxes = device.state.boxes.clone();
+    assert_eq!(call(&mut device, "left wall").unwrap().len(), 1);
+    assert_eq!(device.state.name_of(subject), Some("left wall"));
+    assert_eq!((&device.state.draw, &device.state.boxes), (&draw, &boxes));
+    assert_eq!(call(&mut device, "left wall").unwrap(), []);
+    assert!(matches!(call(&mut device, "  "), Err(Refusal::Empty(_))));
+    // Another device's name takes the place of it, and nobody is asked which of the two is true.
+    let mut other = Device::new(2);
+    other.hear(&device);
+    call(&mut other, "north wall").unwrap();
+    device.hear(&other);
+    assert_eq!(device.state.name_of(subject), Some("north wall"));
+    assert_eq!(device.state.n_differences(), 0);
+    other.tell(Command::UndoLast).unwrap();
+    device.hear(&other);
+    assert_eq!(device.state.name_of(subject), Some("left wall"));
+    device.tell(Command::UndoLast).unwrap();
+    assert_eq!(device.state.name_of(subject), Some("A"));
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(100_000))]
 

@@ -108,12 +108,19 @@ pub(crate) fn pytest(paths: &[&str], kind: Kind) -> Outcome<Command> {
     let mut command = Command::new(tools::python()?);
     command
         .current_dir(house::root()?)
-        .args(["-m", "pytest"])
+        .args(["-m", "pytest", "--dist", "loadgroup", "-n"])
+        .arg(side_by_side().to_string())
         .args(paths);
     command
         .env("PYTHONDONTWRITEBYTECODE", "1")
         .env("QUARTERLIGHT_DIST", kind.dist()?);
     Ok(command)
+}
+
+/// How many tests wait for their browsers at once: a browser takes about a core, and memory for more than a few is not
+/// everywhere.
+fn side_by_side() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from).min(4)
 }
 
 fn tested(mut command: Command, long: bool) -> Outcome {

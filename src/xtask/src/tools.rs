@@ -8,9 +8,10 @@ use std::process::Command;
 const TRUNK: &str = "0.21.14";
 const BINARYEN: &str = "132.0.0";
 const AXE: &str = "4.14.1";
-const PYTHON_PACKAGES: [&str; 9] = [
+const PYTHON_PACKAGES: [&str; 11] = [
     "selenium==4.51.0",
     "pytest==9.2.0",
+    "pytest-xdist==3.8.0",
     "bagit==1.9.0",
     "pyrage==1.4.0",
     "frictionless==5.21.0",
@@ -18,6 +19,7 @@ const PYTHON_PACKAGES: [&str; 9] = [
     "scipy==1.17.1",
     "lxml==6.1.3",
     "openpyxl==3.1.5",
+    "duckdb==2.0.1",
 ];
 
 /// Everything that `cargo xtask build` needs, as a command of its own.
@@ -75,14 +77,10 @@ fn cargo_install(package: &str, version: &str, extra: &[&str], roughly: &str) ->
     );
     let mut command = run::cargo()?;
     // A target folder set for our own crates is none for a tool's; cargo install uses a temporary one.
-    command.env_remove("CARGO_TARGET_DIR").args([
-        "install",
-        package,
-        "--version",
-        version,
-        "--debug",
-        "--force",
-    ]);
+    command
+        .env_remove("CARGO_TARGET_DIR")
+        .env("CARGO_PROFILE_DEV_DEBUG", "0");
+    command.args(["install", package, "--version", version, "--debug", "--force"]);
     command.arg("--root").arg(&tools).args(extra);
     run::quiet(&mut command, &format!("cargo install {package}"))
 }

@@ -9,6 +9,7 @@ pub mod document;
 pub mod download;
 pub mod folder_worker;
 pub mod heavy;
+pub mod lock;
 pub mod navigation;
 pub mod own_file;
 pub mod panic;

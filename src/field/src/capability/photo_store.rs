@@ -10,6 +10,7 @@ use survey::store::StoreError;
 use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{Durability, PHOTOS, of_idb, transaction};
+use super::lock::{self, Key};
 use super::storage::{field, of_survey};
 
 /// Keeps photographs, all or none.
@@ -20,6 +21,61 @@ pub async fn put(survey: SurveyId, photos: &BTreeMap<String, Vec<u8>>) -> Result
     if photos.is_empty() {
         return Ok(());
     }
+    match lock::key(survey) {
+        None => write(survey, photos).await,
+        Some(key) => write(survey, &sealed(&key, survey, photos).await?).await,
+    }
+}
+
+/// The SHA-256 of every photograph of a survey on this device.
+///
+/// # Errors
+/// [`StoreError`].
+pub async fn names(survey: SurveyId) -> Result<Vec<String>, StoreError> {
+    let reading = transaction(&[PHOTOS], Durability::Read).await?;
+    let keys = reading
+        .store(PHOTOS)?
+        .get_all_keys(Some(of_survey(survey)?.into()), None)
+        .map_err(of_idb)?
+        .await
+        .map_err(of_idb)?;
+    Ok(keys
+        .iter()
+        .filter_map(|key| Array::from(key).get(1).as_string())
+        .collect())
+}
+
+/// Seals a photograph with another key, or with none; nothing happens where it is not on this device.
+///
+/// # Errors
+/// [`StoreError`]; it is as it was then.
+pub async fn seal_anew(
+    survey: SurveyId,
+    sha256: &str,
+    from: Option<&Key>,
+    to: Option<&Key>,
+) -> Result<(), StoreError> {
+    let plain = read(survey, from, one(survey, sha256)?).await?;
+    match to {
+        None => write(survey, &plain).await,
+        Some(key) => write(survey, &sealed(key, survey, &plain).await?).await,
+    }
+}
+
+async fn sealed(
+    key: &Key,
+    survey: SurveyId,
+    photos: &BTreeMap<String, Vec<u8>>,
+) -> Result<BTreeMap<String, Vec<u8>>, StoreError> {
+    let mut sealed = BTreeMap::new();
+    for (sha256, bytes) in photos {
+        let bytes = key.seal(&lock::record_name(survey, sha256), bytes).await?;
+        sealed.insert(sha256.clone(), bytes);
+    }
+    Ok(sealed)
+}
+
+async fn write(survey: SurveyId, photos: &BTreeMap<String, Vec<u8>>) -> Result<(), StoreError> {
     let writing = transaction(&[PHOTOS], Durability::Strict).await?;
     let store = writing.store(PHOTOS)?;
     for (sha256, bytes) in photos {
@@ -44,7 +100,11 @@ pub async fn put(survey: SurveyId, photos: &BTreeMap<String, Vec<u8>>) -> Result
 /// # Errors
 /// [`StoreError`].
 pub async fn get(survey: SurveyId, sha256: &str) -> Result<Option<Vec<u8>>, StoreError> {
-    Ok(read(one(survey, sha256)?).await?.into_values().next())
+    let key = lock::key(survey);
+    Ok(read(survey, key.as_deref(), one(survey, sha256)?)
+        .await?
+        .into_values()
+        .next())
 }
 
 /// Every photograph of a survey by its SHA-256.
@@ -52,7 +112,7 @@ pub async fn get(survey: SurveyId, sha256: &str) -> Result<Option<Vec<u8>>, Stor
 /// # Errors
 /// [`StoreError`].
 pub async fn all(survey: SurveyId) -> Result<BTreeMap<String, Vec<u8>>, StoreError> {
-    read(of_survey(survey)?).await
+    read(survey, lock::key(survey).as_deref(), of_survey(survey)?).await
 }
 
 /// Removes those of these that are there.
@@ -73,7 +133,11 @@ pub async fn remove(survey: SurveyId, photos: &[String]) -> Result<(), StoreErro
     writing.done().await
 }
 
-async fn read(range: KeyRange) -> Result<BTreeMap<String, Vec<u8>>, StoreError> {
+async fn read(
+    survey: SurveyId,
+    key: Option<&Key>,
+    range: KeyRange,
+) -> Result<BTreeMap<String, Vec<u8>>, StoreError> {
     let reading = transaction(&[PHOTOS], Durability::Read).await?;
     let records = reading
         .store(PHOTOS)?
@@ -86,7 +150,12 @@ async fn read(range: KeyRange) -> Result<BTreeMap<String, Vec<u8>>, StoreError> 
         let bytes: Uint8Array = field(&record, "bytes").dyn_into().ok()?;
         Some((sha256, bytes.to_vec()))
     });
-    Ok(read.collect())
+    let mut photos: BTreeMap<String, Vec<u8>> = read.collect();
+    for (sha256, bytes) in photos.iter_mut().filter(|(_, bytes)| lock::is_sealed(bytes)) {
+        let key = key.ok_or(StoreError::Locked)?;
+        *bytes = key.open(&lock::record_name(survey, sha256), bytes).await?;
+    }
+    Ok(photos)
 }
 
 fn one(survey: SurveyId, sha256: &str) -> Result<KeyRange, StoreError> {

@@ -13,10 +13,13 @@ use survey::{EntryId, SurveyId, WriterId};
 use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{Durability, ENTRIES, PHOTOS, SNAPSHOTS, TWINS, Transaction, of_idb, transaction};
+use super::lock::{self, Key, LockError};
 use super::snapshot_store;
 
 /// How many entries one read asks for: bounds what is in memory twice.
 const READ_AT_ONCE: u32 = 5_000;
+/// How many sealed entries are opened side by side.
+const OPENED_AT_ONCE: usize = 1_000;
 
 /// The log store of this browser and origin.
 #[derive(Debug, Default, Clone, Copy)]
@@ -30,13 +33,22 @@ impl LogStore for BrowserStore {
 
     async fn load(&self, survey: SurveyId) -> Result<Vec<StoredEntry>, StoreError> {
         let reading = transaction(&[ENTRIES, TWINS], Durability::Read).await?;
-        load_entries(&reading, survey).await
+        let mut kept = entries_of(&reading.store(ENTRIES)?, survey).await?;
+        let twins = twins_of(&reading.store(TWINS)?, survey).await?;
+        kept.extend(twins.into_iter().map(|(_, twin)| twin));
+        opened(survey, lock::key(survey).as_deref(), kept).await
     }
 
     async fn append(&self, survey: SurveyId, entries: &[StoredEntry]) -> Result<(), StoreError> {
         if entries.is_empty() {
             return Ok(());
         }
+        // Sealing takes its time, which a transaction does not wait for.
+        let sealed = match lock::key(survey) {
+            Some(key) => Some(sealed(&key, survey, entries).await?),
+            None => None,
+        };
+        let entries = sealed.as_deref().unwrap_or(entries);
         let writing = transaction(&[ENTRIES, TWINS], Durability::Strict).await?;
         if let Err(error) = put_entries(&writing, survey, entries).await {
             writing.abort();
@@ -104,9 +116,106 @@ impl BrowserStore {
             }
         }
         let n_all = usize::try_from(all.await.map_err(of_idb)?).unwrap_or(usize::MAX);
-        let has_twins = !all_twins(&reading.store(TWINS)?, survey).await?.is_empty();
-        Ok((!has_twins && n_known + found.len() == n_all).then_some(found))
+        // What was sealed since is not to be read before a passphrase was given.
+        let is_sealed = found.iter().any(|entry| lock::is_sealed(&entry.bytes));
+        let has_twins = !twins_of(&reading.store(TWINS)?, survey).await?.is_empty();
+        Ok((!is_sealed && !has_twins && n_known + found.len() == n_all).then_some(found))
     }
+}
+
+/// Seals everything that is kept of a survey's log with another key, or with none, all in one transaction. What is written
+/// meanwhile stays.
+///
+/// # Errors
+/// [`StoreError`]; everything is as it was then.
+pub async fn seal_anew(survey: SurveyId, from: Option<&Key>, to: Option<&Key>) -> Result<(), StoreError> {
+    let reading = transaction(&[ENTRIES, TWINS], Durability::Read).await?;
+    let entries = entries_of(&reading.store(ENTRIES)?, survey).await?;
+    let (keys, twins) = twins_of(&reading.store(TWINS)?, survey)
+        .await?
+        .into_iter()
+        .unzip::<_, _, Vec<_>, Vec<_>>();
+    let mut records = Vec::new();
+    for of_store in [entries, twins] {
+        let plain = opened(survey, from, of_store).await?;
+        let anew = match to {
+            Some(key) => sealed(key, survey, &plain).await?,
+            None => plain,
+        };
+        records.push(anew);
+    }
+    let writing = transaction(&[ENTRIES, TWINS, SNAPSHOTS], Durability::Strict).await?;
+    let snapshots = writing.store(SNAPSHOTS)?;
+    snapshots.delete(snapshot_store::key(survey)).map_err(of_idb)?;
+    let store = writing.store(ENTRIES)?;
+    for entry in &records[0] {
+        store.put(&write_record(survey, entry), None).map_err(of_idb)?;
+    }
+    let store = writing.store(TWINS)?;
+    for (key, twin) in keys.iter().zip(&records[1]) {
+        store
+            .put(&write_record(survey, twin), Some(key))
+            .map_err(of_idb)?;
+    }
+    writing.done().await
+}
+
+/// The key with which a passphrase opens a survey.
+///
+/// # Errors
+/// [`LockError::Wrong`] for another passphrase, or where nothing of the survey is sealed.
+pub async fn key_that_opens(survey: SurveyId, passphrase: &str) -> Result<Key, LockError> {
+    let kept = async {
+        let reading = transaction(&[ENTRIES], Durability::Read).await?;
+        entries_of(&reading.store(ENTRIES)?, survey).await
+    };
+    let kept: Result<_, StoreError> = kept.await;
+    let kept = kept.map_err(|error| LockError::Failed(error.to_string()))?;
+    let mut all_sealed = kept.iter().filter(|entry| lock::is_sealed(&entry.bytes));
+    let some = all_sealed.next().ok_or(LockError::Wrong)?;
+    Key::of(passphrase, &lock::record_name(survey, some.id), &some.bytes).await
+}
+
+async fn sealed(
+    key: &Key,
+    survey: SurveyId,
+    entries: &[StoredEntry],
+) -> Result<Vec<StoredEntry>, StoreError> {
+    let mut sealed = Vec::with_capacity(entries.len());
+    for entry in entries {
+        let bytes = key
+            .seal(&lock::record_name(survey, entry.id), &entry.bytes)
+            .await?;
+        sealed.push(StoredEntry { id: entry.id, bytes });
+    }
+    Ok(sealed)
+}
+
+/// What was kept, opened where it is sealed.
+async fn opened(
+    survey: SurveyId,
+    key: Option<&Key>,
+    mut kept: Vec<StoredEntry>,
+) -> Result<Vec<StoredEntry>, StoreError> {
+    let mut sealed: Vec<&mut StoredEntry> = kept
+        .iter_mut()
+        .filter(|entry| lock::is_sealed(&entry.bytes))
+        .collect();
+    if sealed.is_empty() {
+        return Ok(kept);
+    }
+    let key = key.ok_or(StoreError::Locked)?;
+    for some in sealed.chunks_mut(OPENED_AT_ONCE) {
+        let records: Vec<_> = some
+            .iter()
+            .map(|entry| (lock::record_name(survey, entry.id), entry.bytes.as_slice()))
+            .collect();
+        let plain = key.open_all(&records).await?;
+        for (entry, plain) in some.iter_mut().zip(plain) {
+            entry.bytes = plain;
+        }
+    }
+    Ok(kept)
 }
 
 async fn list_surveys(store: &ObjectStore) -> Result<Vec<SurveyId>, StoreError> {
@@ -131,8 +240,7 @@ async fn list_surveys(store: &ObjectStore) -> Result<Vec<SurveyId>, StoreError> 
     Ok(found)
 }
 
-async fn load_entries(reading: &Transaction, survey: SurveyId) -> Result<Vec<StoredEntry>, StoreError> {
-    let store = reading.store(ENTRIES)?;
+async fn entries_of(store: &ObjectStore, survey: SurveyId) -> Result<Vec<StoredEntry>, StoreError> {
     let name = survey.to_string();
     let mut found = Vec::new();
     let mut after: JsValue = Array::of1(&JsValue::from_str(&name)).into();
@@ -149,12 +257,10 @@ async fn load_entries(reading: &Transaction, survey: SurveyId) -> Result<Vec<Sto
             found.push(read_record(record)?);
         }
     }
-    found.extend(all_twins(&reading.store(TWINS)?, survey).await?);
     Ok(found)
 }
 
 async fn remove_entries(writing: &Transaction, survey: SurveyId) -> Result<(), StoreError> {
-    let name = survey.to_string();
     for store in [ENTRIES, PHOTOS] {
         let store = writing.store(store)?;
         store
@@ -166,16 +272,8 @@ async fn remove_entries(writing: &Transaction, survey: SurveyId) -> Result<(), S
     let snapshots = writing.store(SNAPSHOTS)?;
     snapshots.delete(snapshot_store::key(survey)).map_err(of_idb)?;
     let twins = writing.store(TWINS)?;
-    let keys = twins
-        .get_all_keys(None, None)
-        .map_err(of_idb)?
-        .await
-        .map_err(of_idb)?;
-    let records = twins.get_all(None, None).map_err(of_idb)?.await.map_err(of_idb)?;
-    for (key, record) in keys.into_iter().zip(&records) {
-        if is_of(record, &name) {
-            twins.delete(key).map_err(of_idb)?;
-        }
+    for (key, _) in twins_of(&twins, survey).await? {
+        twins.delete(key).map_err(of_idb)?;
     }
     Ok(())
 }
@@ -201,7 +299,11 @@ async fn put_entries(
             Some(_) => {
                 let twins_there = match known_twins.take() {
                     Some(there) => there,
-                    None => all_twins(&twins, survey).await?,
+                    None => twins_of(&twins, survey)
+                        .await?
+                        .into_iter()
+                        .map(|(_, twin)| twin)
+                        .collect(),
                 };
                 if !twins_there.contains(entry) {
                     twins.put(&record, None).map_err(of_idb)?;
@@ -241,13 +343,21 @@ async fn known_bytes(
     Ok(known)
 }
 
-async fn all_twins(twins: &ObjectStore, survey: SurveyId) -> Result<Vec<StoredEntry>, StoreError> {
+/// The twins of a survey under their numbers.
+async fn twins_of(twins: &ObjectStore, survey: SurveyId) -> Result<Vec<(JsValue, StoredEntry)>, StoreError> {
     let name = survey.to_string();
-    let there = twins.get_all(None, None).map_err(of_idb)?.await.map_err(of_idb)?;
-    there
-        .iter()
-        .filter(|record| is_of(record, &name))
-        .map(read_record)
+    let keys = twins
+        .get_all_keys(None, None)
+        .map_err(of_idb)?
+        .await
+        .map_err(of_idb)?;
+    let records = twins.get_all(None, None).map_err(of_idb)?.await.map_err(of_idb)?;
+    let of_survey = keys
+        .into_iter()
+        .zip(&records)
+        .filter(|(_, record)| is_of(record, &name));
+    of_survey
+        .map(|(key, record)| Ok((key, read_record(record)?)))
         .collect()
 }
 

@@ -8,6 +8,7 @@ pub mod folder;
 pub mod handover;
 pub mod home;
 pub mod keeping;
+pub mod locking;
 pub mod results;
 pub mod review;
 pub mod sample;

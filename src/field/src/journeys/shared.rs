@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 use survey::decide::last_undoable;
+use survey::state::NAME;
 use survey::{Content, State, Subject};
 use tape::Answer;
 
@@ -59,6 +60,12 @@ fn said_of(content: &Content) -> Option<String> {
             ))
         }
         Content::Withdraw { serial } => Some(setup::taken_off(serial.to_string())),
+        Content::Answer {
+            subject: Subject::Place(_) | Subject::Stratum(_),
+            question,
+            value: Answer::Text(name),
+            ..
+        } if question == NAME => Some(setup::renamed(name)),
         Content::Answer {
             subject: Subject::Box(serial),
             question,

@@ -6,6 +6,7 @@
 //! else still works, export included.
 
 mod keeping;
+mod locking;
 pub mod news;
 mod photos;
 mod queue;
@@ -27,7 +28,7 @@ use self::queue::{Kept, Queue};
 use crate::capability::preferences::Handed;
 use crate::capability::storage::BrowserStore;
 use crate::capability::windows::{self, News};
-use crate::capability::{clock, document, heavy, preferences, random, task};
+use crate::capability::{clock, document, heavy, lock, preferences, random, task};
 
 /// Program and version, as each writer records it.
 const APP: &str = concat!("quarterlight ", env!("CARGO_PKG_VERSION"));
@@ -351,7 +352,7 @@ impl Store {
         self.set_handed.set(preferences::handed(survey));
         self.sit_at(survey);
         if state.is_begun() {
-            preferences::set_title(survey, &state.title);
+            Self::remember_title(&state);
         }
         self.inner.update_value(|inner| inner.log = Arc::new(log));
         self.set_state.set(Arc::new(state));
@@ -387,9 +388,14 @@ impl Store {
         document::warn_before_leaving(true);
         let ids: Vec<EntryId> = batch.iter().map(|entry| entry.id).collect();
         self.grow(&ids);
-        self.state
-            .with_untracked(|state| preferences::set_title(survey, &state.title));
+        self.state.with_untracked(|state| Self::remember_title(state));
         self.retry();
+    }
+
+    /// What is locked leaves no title outside.
+    fn remember_title(state: &State) {
+        let is_locked = lock::key(state.survey).is_some();
+        preferences::set_title(state.survey, if is_locked { "" } else { &state.title });
     }
 
     /// Takes entries up that were just added to the log, in place: a copy is made only while somebody else holds the state.

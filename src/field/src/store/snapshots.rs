@@ -6,7 +6,7 @@ use survey::store::{LogStore, StoreError, StoredEntry};
 use survey::{Entry, EntryError, Log, SurveyId};
 
 use super::Store;
-use crate::capability::{document, snapshot_store, task};
+use crate::capability::{document, lock, snapshot_store, task};
 
 /// With more entries than this, writing one takes longer than a blink on a slow phone: then it is not done between answers.
 const AT_WORK_UP_TO: usize = 15_000;
@@ -80,6 +80,10 @@ impl Store {
     fn is_snapshot_due(&self) -> bool {
         if self.follows.get_untracked() {
             // The window that writes does it.
+            return false;
+        }
+        if lock::key(self.state.with_untracked(|state| state.survey)).is_some() {
+            // It would lie there readable.
             return false;
         }
         self.inner.with_value(|inner| {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use survey::snapshot::Folded;
+use survey::store::StoreError;
 use survey::{Entry, Inserted, SurveyId};
 
 use super::{Opening, Store};
@@ -41,10 +42,14 @@ impl Store {
 
     /// Reads the open survey again, keeping what still waits for the disk.
     pub(super) async fn read_anew(&self, survey: SurveyId) {
-        if let Ok(Some(folded)) = self.read(survey).await
-            && self.is_open(survey)
-        {
-            self.paint(folded);
+        let read = self.read(survey).await;
+        if !self.is_open(survey) {
+            return;
+        }
+        match read {
+            Ok(Some(folded)) => self.paint(folded),
+            Err(StoreError::Locked) => self.was_locked(),
+            _ => {}
         }
     }
 

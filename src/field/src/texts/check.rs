@@ -97,6 +97,7 @@ pub(crate) fn own_question(key: &str) -> &str {
         "aside" => aside(),
         "note" => note(),
         "ask" => card_question(),
+        "name" => own_question_name(),
         "batch" => own_question_batch(),
         "photos_read" => own_question_photos_read(),
         written if written.starts_with("written_") => super::reading::written(written),

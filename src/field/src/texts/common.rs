@@ -30,6 +30,7 @@ pub(crate) fn trouble_title(error: &StoreError) -> &'static str {
         StoreError::Denied(_) => trouble_title_denied(),
         StoreError::Interrupted(_) => trouble_title_interrupted(),
         StoreError::Newer(_) => trouble_title_newer(),
+        StoreError::Locked => super::locking::closed(),
         StoreError::Failed(_) => trouble_title_failed(),
     }
 }
@@ -41,6 +42,7 @@ pub(crate) fn trouble_text(error: &StoreError, waiting: usize) -> String {
         StoreError::Denied(_) => trouble_advice_denied(),
         StoreError::Interrupted(_) => trouble_advice_interrupted(),
         StoreError::Newer(_) => trouble_advice_newer(),
+        StoreError::Locked => super::locking::closed_advice(),
         StoreError::Failed(_) => trouble_advice_failed(),
     };
     words::trouble_text(waiting, advice)

@@ -14,6 +14,7 @@ pub(crate) mod handover;
 pub(crate) mod hands;
 pub(crate) mod heavy;
 pub(crate) mod home;
+pub(crate) mod locking;
 mod made;
 pub(crate) mod numbers;
 pub(crate) mod pace;

@@ -1,10 +1,12 @@
 //! Figures: a sentence before each, the picture, the small print behind a tap.
 
+use analysis::agreement::ReadTwice;
 use analysis::figures::{Figure, Problem, Sample};
 
 use super::generated::results as words;
 pub(crate) use super::generated::results::*;
 use super::numbers::{self, count, percent, signif};
+use super::{check, worded};
 
 pub(crate) fn axis_share() -> [String; 5] {
     [0.0, 0.25, 0.5, 0.75, 1.0].map(numbers::percent)
@@ -110,4 +112,30 @@ pub(crate) fn small_print(label: &str, figure: &Figure) -> String {
 
 pub(crate) fn every_finished(figure: &Figure) -> String {
     words::every_finished(items(figure))
+}
+
+/// What was read twice: the question, with its choice where several can be marked (`label.date`).
+pub(crate) fn read_twice(key: &str, made: &ReadTwice) -> String {
+    words::read_twice(about(key), percent(made.observed), made.n)
+}
+
+pub(crate) fn read_twice_small(key: &str, made: &ReadTwice) -> String {
+    let error = made.observed_se.map(|se| small_print_se(percent(se)));
+    let kappa = made.kappa.map(|kappa| words::kappa(signif(kappa)));
+    let parts = [error, kappa, Some(words::ac1(signif(made.ac1)))];
+    let said: Vec<String> = parts.into_iter().flatten().collect();
+    format!("{}: {}", about(key), said.join("; "))
+}
+
+fn about(key: &str) -> String {
+    let (name, choice) = key.split_once('.').unwrap_or((key, ""));
+    let Some(question) = tape::question(name) else {
+        return key.to_owned();
+    };
+    let short = worded(question.short);
+    let mut choices = question.choices.iter();
+    match choices.find(|known| known.key == choice) {
+        Some(choice) => check::said(short.to_owned(), worded(choice.label)),
+        None => short.to_owned(),
+    }
 }

@@ -4,10 +4,14 @@ use costing::{
     AssumptionsError, Bought, Cause, Driving, Entry, Kind, Range, RangeError, SimulationError, Span, Value,
 };
 
-use super::assume;
+use analysis::outlook::InNoBatch;
+use survey::State;
+use survey::frame::DrawStratum;
+
 use super::generated::takes as words;
 pub(crate) use super::generated::takes::*;
 use super::numbers::{self, count as number};
+use super::{assume, check, worded};
 
 pub(crate) fn qualities() -> [(&'static str, String); 3] {
     [("48000/24", 48, 24), ("96000/24", 96, 24), ("192000/24", 192, 24)]
@@ -59,12 +63,15 @@ pub(crate) fn bought(label: &str, bought: &Bought) -> String {
 }
 
 /// What a cause is, and what knowing it would do.
-pub(crate) fn driver(driving: &Driving, place: impl Fn(&str) -> String) -> String {
+pub(crate) fn driver(driving: &Driving, state: &State) -> String {
     let narrower = whole_percent(1.0 - driving.width_then);
     match &driving.cause {
-        Cause::Sample(stratum) => driver_sample(place(stratum), narrower),
-        Cause::Speed(group) => driver_speed(group, narrower),
-        Cause::Tracks(group) => driver_tracks(group, narrower),
+        Cause::Sample(stratum) => {
+            let named = stratum.parse().ok().and_then(|key| state.strata.get(&key));
+            driver_sample(named.unwrap_or(stratum), narrower)
+        }
+        Cause::Speed(group) => driver_speed(self::group(group, state), narrower),
+        Cause::Tracks(group) => driver_tracks(self::group(group, state), narrower),
         Cause::Transfers => driver_transfers(narrower),
         Cause::Assumption(key) => {
             let name = costing::catalogue()
@@ -74,6 +81,21 @@ pub(crate) fn driver(driving: &Driving, place: impl Fn(&str) -> String) -> Strin
             driver_assumption(name, narrower)
         }
     }
+}
+
+/// A batch by its own name, and what is in none by its kind and the group of its boxes.
+fn group(name: &str, state: &State) -> String {
+    let Some(items) = InNoBatch::of(state, name) else {
+        return name.to_owned();
+    };
+    let place = match items.stratum {
+        DrawStratum::Listed(key) => state.strata.get(&key).map_or("", String::as_str),
+        DrawStratum::Late => check::late_round(),
+    };
+    let kind = items
+        .carrier
+        .map_or_else(kind_unknown, |carrier| worded(carrier.label));
+    in_no_batch(kind, place)
 }
 
 /// Why there is no outlook.

@@ -135,7 +135,14 @@ pub fn act(device: &mut Device, what: u8, which: usize) {
     device.tell(match what {
         150..165 => answer(Subject::Item(item), batch::QUESTION, text("grey")),
         165..185 => answer(Subject::Survey, &batch::key("grey", "carrier"), text("x")),
-        185..195 => answer(Subject::Survey, "title", text(&format!("mill {which}"))),
+        185..190 => answer(Subject::Survey, "title", text(&format!("mill {which}"))),
+        190..195 => Command::Rename {
+            subject: match which % 2 {
+                0 => Subject::Place(*device.state.places.keys().next().unwrap()),
+                _ => Subject::Stratum(*device.state.strata.keys().next().unwrap()),
+            },
+            name: format!("shelf {which}"),
+        },
         195..210 => Command::AddPhoto {
             subject: Subject::Item(item),
             photo,

@@ -12,6 +12,7 @@ use self::differ::Differ;
 use super::beside::{ShowCodes, What};
 use super::differs::Differs;
 use super::folder::Folder;
+use super::locking::Lock;
 use super::unable::{RawLog, Stop};
 use super::unseal::Sealing;
 use super::{keeping, take_in::TakeIn};
@@ -140,6 +141,7 @@ fn Files() -> impl IntoView {
                 <p>{text::take_in_text()}</p>
                 <TakeIn label=text::open() tap="handover-take-in" />
             </Section> <Section title=text::on_this_device().to_owned()>
+                <Lock />
                 <keeping::Delete />
             </Section>
         </Page>

@@ -12,7 +12,7 @@ use super::take_in::{Practise, TakeIn};
 use crate::capability::{clock, document, preferences, storage_state, task};
 use crate::route::{Journey, Route};
 use crate::store::{Store, use_store};
-use crate::texts::{beside, common, differ, handover, home as t};
+use crate::texts::{beside, common, differ, handover, home as t, locking};
 use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
 
 /// The screen.
@@ -90,10 +90,11 @@ fn Surveys(surveys: Vec<SurveyId>, titles: BTreeMap<SurveyId, String>) -> impl I
         .into_iter()
         .map(|survey| {
             (
-                titles
-                    .get(&survey)
-                    .cloned()
-                    .unwrap_or_else(|| t::untitled().to_owned()),
+                match titles.get(&survey).map(String::as_str) {
+                    Some("") => locking::one().to_owned(),
+                    Some(title) => title.to_owned(),
+                    None => t::untitled().to_owned(),
+                },
                 survey,
             )
         })
@@ -136,6 +137,7 @@ fn Actions(last: Option<Route>, titles: BTreeMap<SurveyId, String>) -> impl Into
     };
     let go_on = last.map(|route| {
         let title = route.survey().and_then(|survey| titles.get(&survey).cloned());
+        let title = title.filter(|title| !title.is_empty());
         let label = title.map_or_else(|| t::go_on().to_owned(), |title| t::go_on_with(&title));
         view! { <Link label tap="home-go-on" kind=Kind::Primary href=route.href() /> }
     });

@@ -143,6 +143,11 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
     let several = choices.len() > 2;
     let chosen = Signal::derive(move || Some(stratum.get()));
     let rests_on = figures.with_value(|figures| text::rests_on(&figures.sample));
+    let twice = figures.with_value(|figures| {
+        let said =
+            |(key, made): (&String, &_)| (text::read_twice(key, made), text::read_twice_small(key, made));
+        figures.read_twice.iter().map(said).collect::<Vec<_>>()
+    });
     let problems: Vec<String> = figures.with_value(|figures| {
         let word = |problem: &Problem| {
             let stratum = match problem {
@@ -202,7 +207,7 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
             <Section title=text::hours_title().to_owned()>
                 <p class="figure-said">{hours}</p>
                 <p class="hint">{text::counted_note()}</p>
-            </Section> <Shares title=text::actions() lines=actions /> <Shares title=text::conditions() lines=signs /> <p class="hint">{text::field_sign()}</p> {missing}
+            </Section> <Shares title=text::actions() lines=actions /> <Shares title=text::conditions() lines=signs /> <p class="hint">{text::field_sign()}</p> {missing} <Twice twice />
             <Link
                 label=takes::to_takes().to_owned()
                 tap="results-takes"
@@ -241,6 +246,41 @@ fn Shares(title: &'static str, lines: Signal<Vec<Line>>) -> impl IntoView {
             </Section>
         </Show>
     }
+}
+
+/// How well two readings of the same photographs agree, and the way to what was checked twice.
+#[component]
+fn Twice(
+    /// A sentence a question, and its small print.
+    twice: Vec<(String, String)>,
+) -> impl IntoView {
+    if twice.is_empty() {
+        return ().into_any();
+    }
+    let (said, small): (Vec<String>, Vec<String>) = twice.into_iter().unzip();
+    let lines = |all: Vec<String>| {
+        all.into_iter()
+            .map(|line| view! { <li>{line}</li> })
+            .collect_view()
+    };
+    let survey = use_store().state.get_untracked().survey;
+    view! {
+        <Section title=text::twice().to_owned()>
+            <p>{text::twice_lead()}</p>
+            <ul class="plain-list" data-tap="results-twice">{lines(said)}</ul>
+            <details class="more">
+                <summary data-tap="results-twice-more">{text::small_print_title()}</summary>
+                <p class="small">{text::twice_small()}</p>
+                <ul class="plain-list small">{lines(small)}</ul>
+            </details>
+            <Link
+                label=text::checked_twice().to_owned()
+                tap="results-differ"
+                href=Route::to(survey, Journey::HandOver, &["differ"]).href()
+            />
+        </Section>
+    }
+    .into_any()
 }
 
 /// What the stem of a figure's id means.

@@ -118,18 +118,11 @@ fn Sheet(drawn: Arc<Drawn>) -> impl IntoView {
     });
     let unpriced = cost.is_none().then(|| view! { <p>{text::no_prices()}</p> });
     let state = store.state.get_untracked();
-    let place = move |stratum: &str| {
-        let named = stratum
-            .parse()
-            .ok()
-            .and_then(|key| state.strata.get(&key).cloned());
-        named.unwrap_or_else(|| stratum.to_owned())
-    };
     let drivers: Vec<String> = summary
         .drivers
         .iter()
         .take(5)
-        .map(|driving| text::driver(driving, &place))
+        .map(|driving| text::driver(driving, &state))
         .collect();
     let priced = cost.is_some();
     let budget = priced.then(|| view! { <Budget /> });

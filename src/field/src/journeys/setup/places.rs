@@ -1,7 +1,8 @@
 //! Where the boxes are: places, and the few groups they fall into.
 
 use leptos::prelude::*;
-use survey::{Command, StratumKey};
+use survey::state::Place;
+use survey::{Command, PlaceKey, StratumKey, Subject};
 
 use super::{Setup, here, next};
 use crate::journeys::Undo;
@@ -30,26 +31,29 @@ pub fn View() -> impl IntoView {
         }
         name.set(String::new());
     };
-    let places = move || {
-        let lines = store.state.with(|state| {
-            let groups = state.strata.len() > 1;
-            let group = |key| groups.then(|| state.strata.get(&key).cloned()).flatten();
-            let all = state.places.values().rev();
-            all.map(|place| (place.name.clone(), group(place.stratum)))
-                .collect::<Vec<_>>()
-        });
-        if lines.is_empty() {
+    let places = Memo::new(move |_| {
+        let of_place = |(key, place): (&PlaceKey, &Place)| (Subject::Place(*key), place.stratum);
+        store
+            .state
+            .with(|state| state.places.iter().rev().map(of_place).collect::<Vec<_>>())
+    });
+    let group_of = move |stratum| {
+        Signal::derive(move || {
+            strata.with(|all| (all.len() > 1).then(|| all.get(&stratum).cloned()).flatten())
+        })
+    };
+    let listed = move || {
+        if places.with(Vec::is_empty) {
             return view! { <p class="quiet">{t::no_places()}</p> }.into_any();
         }
-        let line = |(name, group): (String, Option<String>)| {
-            view! {
-                <li>
-                    {name}
-                    {group.map(|group| view! { <span class="aside">{group}</span> })}
-                </li>
-            }
-        };
-        view! { <ul class="lines">{lines.into_iter().map(line).collect_view()}</ul> }.into_any()
+        view! {
+            <ul class="lines">
+                <For each=move || places.get() key=|(subject, _)| subject.to_string() let((subject, stratum))>
+                    <Named subject group=group_of(stratum) />
+                </For>
+            </ul>
+        }
+        .into_any()
     };
     let options = Memo::new(move |_| {
         strata.with(|all| {
@@ -99,7 +103,7 @@ pub fn View() -> impl IntoView {
             <p>
                 <Link label=t::or_list() tap="setup-place-list" href=setup.route(&["boxes", "list"]).href() />
             </p>
-            <Section title=t::places_so_far()>{places}</Section>
+            <Section title=t::places_so_far()>{listed}</Section>
             <Groups />
         </Page>
     }
@@ -117,20 +121,26 @@ fn Groups() -> impl IntoView {
         }
         name.set(String::new());
     };
-    let groups = move || {
-        let names = store
-            .state
-            .with(|state| state.strata.values().cloned().collect::<Vec<_>>());
-        names
-            .into_iter()
-            .map(|name| view! { <li>{name}</li> })
-            .collect_view()
-    };
+    let groups = Memo::new(move |_| {
+        store.state.with(|state| {
+            state
+                .strata
+                .keys()
+                .copied()
+                .map(Subject::Stratum)
+                .collect::<Vec<_>>()
+        })
+    });
     view! {
         <details class="more">
             <summary data-tap="setup-groups">{t::groups()}</summary>
             <p>{t::groups_why()}</p>
-            <ul class="lines">{groups}</ul>
+            <ul class="lines">
+                <For each=move || groups.get() key=ToString::to_string let:subject>
+                    <Named subject group=Signal::derive(|| None) />
+                </For>
+            </ul>
+            <p class="small">{t::groups_first()}</p>
             <TextField label=t::group_name() value=name tap="setup-group-name" on_input=move |text| name.set(text) />
             <Button
                 label=t::add_group()
@@ -140,5 +150,71 @@ fn Groups() -> impl IntoView {
             />
             <p class="small">{t::groups_small()}</p>
         </details>
+    }
+}
+
+/// A place or group by its name, which can be put right at any time: what was drawn hangs on keys, not on names.
+#[component]
+fn Named(
+    /// The place or group.
+    subject: Subject,
+    /// The group of a place, where there are several.
+    group: Signal<Option<String>>,
+) -> impl IntoView {
+    let store = use_store();
+    let name = Memo::new(move |_| {
+        store
+            .state
+            .with(|state| state.name_of(subject).unwrap_or_default().to_owned())
+    });
+    let typed = RwSignal::new(None::<String>);
+    let call_it = move || {
+        let Some(name) = typed.get_untracked() else { return };
+        match store.try_send(Command::Rename { subject, name }) {
+            Ok(_) => typed.set(None),
+            Err(refusal) => store.refuse(refusal),
+        }
+    };
+    let key = subject.to_string().replace(' ', "-");
+    // Whether the field is there, not what stands in it: typing must not make the field anew.
+    let is_open = Memo::new(move |_| typed.with(Option::is_some));
+    let edit = move || {
+        let key = key.clone();
+        if !is_open.get() {
+            return view! {
+                <Button
+                    label=t::rename()
+                    aria_label=Signal::derive(move || t::rename_this(name.get()))
+                    tap=format!("setup-rename-{key}")
+                    kind=Kind::Quiet
+                    on_press=move || typed.set(Some(name.get_untracked()))
+                />
+            }
+            .into_any();
+        }
+        view! {
+            <TextField
+                label=t::new_name()
+                value=Signal::derive(move || typed.get().unwrap_or_default())
+                tap=format!("setup-new-name-{key}")
+                on_input=move |text| typed.set(Some(text))
+                on_enter=Callback::new(move |()| call_it())
+            />
+            <Button
+                label=t::call_it()
+                tap=format!("setup-call-{key}")
+                disabled=Signal::derive(move || {
+                    typed.with(|typed| typed.as_ref().is_none_or(|typed| typed.trim().is_empty()))
+                })
+                on_press=call_it
+            />
+        }
+        .into_any()
+    };
+    view! {
+        <li>
+            <span>{move || name.get()}</span> " " {move || group.get().map(|group| view! { <span class="aside">{group}</span> })}
+            {edit}
+        </li>
     }
 }
