@@ -380,7 +380,31 @@ def what_a_sum_does(surveyor):
     surveyor.wait_text("all of them with a chance of", "alle mit einer Wahrscheinlichkeit von")
 
 
+def side_by_side_none(surveyor):
+    surveyor.tap("takes-scenarios")
+    surveyor.wait_for("scenarios-none")
+
+
+def a_scenario(surveyor):
+    surveyor.type_into("scenario-name", "Two machines in the mill's kitchen")
+    surveyor.tap("scenario-add")
+    surveyor.tap("scenario-machines-more")
+    surveyor.paste_into("scenario-budget", "60000")
+
+
+def a_scenario_s_values(surveyor):
+    surveyor.tap("scenario-values")
+    surveyor.wait_for("assume-money.labour")
+
+
+def side_by_side(surveyor):
+    surveyor.tap("assume-back")
+    surveyor.tap("scenario-back")
+    surveyor.wait_text("pays for all of it", "für alles")
+
+
 def hand_over(surveyor):
+    surveyor.tap("scenarios-takes")
     surveyor.tap("takes-figures")
     surveyor.tap("results-to-handover")
     surveyor.wait_for("handover-save")
@@ -391,7 +415,39 @@ def handed_over(surveyor):
     surveyor.wait_text(".zip, ")
 
 
+def papers(surveyor):
+    surveyor.tap("handover-papers")
+    surveyor.tap("papers-section-glossary")
+    surveyor.tap("papers-for-outsiders")
+    surveyor.give_file("earlier-choose", pathlib.Path(__file__).parents[1] / "formats" / "survey-1.zip")
+    surveyor.wait_for("earlier-refused")
+
+
+def own_words(surveyor):
+    surveyor.tap("papers-words-glossary")
+    surveyor.paste_into("papers-words", "word " * 900)
+    surveyor.tap("papers-words-keep")
+    surveyor.wait_text("too long", "zu viel")
+
+
+def a_paper_made(surveyor):
+    surveyor.tap("papers-words-back")
+    surveyor.tap("papers-make-paragraph")
+    surveyor.wait_for("papers-copy")
+
+
+def changed(surveyor):
+    surveyor.tap("papers-back")
+    surveyor.tap("day-results")
+    surveyor.tap("results-changed")
+    # What it was when it came: the same list of boxes, and fewer entries.
+    surveyor.give_file("earlier-choose", harness.DIST / "practice.zip")
+    surveyor.wait_for("earlier-drop")
+    surveyor.wait_text("May have changed or not", "Vielleicht geändert")
+
+
 def sealing(surveyor):
+    surveyor.tap("day-handover")
     surveyor.tap("handover-seal")
     surveyor.wait_for("handover-save-sealed")
 
@@ -532,8 +588,16 @@ SCREENS = [
     ("a-price", a_price),
     ("keeping", keeping),
     ("what-a-sum-does", what_a_sum_does),
+    ("side-by-side-none", side_by_side_none),
+    ("a-scenario", a_scenario),
+    ("a-scenario-s-values", a_scenario_s_values),
+    ("side-by-side", side_by_side),
     ("hand-over", hand_over),
     ("handed-over", handed_over),
+    ("papers", papers),
+    ("own-words", own_words),
+    ("a-paper-made", a_paper_made),
+    ("changed", changed),
     ("sealing", sealing),
     ("lock-offered", lock_offered),
     ("locked-here", locked_here),

@@ -9,7 +9,7 @@ use crate::capability::preferences::Loaded;
 use crate::capability::service_worker::{self, Offline};
 use crate::capability::{document, navigation, preferences};
 use crate::journeys::{
-    beside, check, device, folder, handover, home, keeping, locking, results, review, sample, setup,
+    beside, check, device, earlier, folder, handover, home, keeping, locking, results, review, sample, setup,
 };
 use crate::route::{Journey, Route};
 use crate::store::{Opening, Store, use_store};
@@ -99,6 +99,7 @@ fn Shell() -> impl IntoView {
     let place =
         Memo::new(move |_| here.with(|route| (route.survey(), route.journey(), beside_surveys(route))));
     provide_context(beside::Beside::new());
+    provide_context(earlier::Earlier::new());
     provide_context(folder::Password::new());
     let at = Memo::new(move |_| match here.get() {
         Route::Survey { at, .. } => at,

@@ -5,10 +5,12 @@
 use std::rc::Rc;
 use std::sync::Arc;
 
+use analysis::change::{Change, ChangeError};
 use analysis::figures::Figures;
 use analysis::stopping::Look;
-use costing::{Bought, SimulationError};
+use costing::{Bought, SideBySide, SimulationError};
 use handover::boxlist::{BoxList, Problems};
+use handover::papers::Paper;
 use handover::report::check::{ReportCheck, ReportError};
 use handover::sealed::{self, Fresh, SealError};
 use handover::survey_file::Parts;
@@ -109,6 +111,48 @@ pub async fn buys(log: Arc<Log>, budget: f64) -> Result<Vec<Bought>, Fault> {
     Ok(ask(Some(log), Ask::Buys { budget }, Vec::new()).await?.0)
 }
 
+/// The planned set and the saved scenarios side by side, `None` where none was saved; `hear` is told how many of all draws
+/// are made.
+///
+/// # Errors
+/// Nothing to plan from, or a set of assumptions that is not sound.
+pub async fn scenarios(
+    log: Arc<Log>,
+    hear: impl Fn(usize, usize) + 'static,
+) -> Result<Option<SideBySide>, Fault<SimulationError>> {
+    let answer = worker::ask(Some(&log), Ask::Scenarios, Vec::new(), Some(Rc::new(hear)));
+    let (told, _) = read(answer.await)?;
+    said(told)
+}
+
+/// What changed since an earlier visit, whose log's lines are given.
+///
+/// # Errors
+/// Why the two cannot be compared.
+pub async fn changed(log: Arc<Log>, earlier: Arc<Vec<u8>>) -> Result<Change, Fault<ChangeError>> {
+    let (made, _) = ask(Some(log), Ask::Changed, vec![earlier.to_vec()]).await?;
+    said(made)
+}
+
+/// Makes a paper, which compares with the earlier visit whose log's lines are given; `hear` is told how many of all draws are
+/// made.
+///
+/// # Errors
+/// What a sheet cannot hold, in words.
+pub async fn paper(
+    log: Arc<Log>,
+    (what, parts): (Paper, Parts),
+    earlier: Option<Arc<Vec<u8>>>,
+    hear: impl Fn(usize, usize) + 'static,
+) -> Result<Vec<u8>, Fault<String>> {
+    let since = earlier.is_some();
+    let bytes = earlier.iter().map(|lines| lines.to_vec()).collect();
+    let ask = Ask::Paper { what, parts, since };
+    made(read(
+        worker::ask(Some(&log), ask, bytes, Some(Rc::new(hear))).await,
+    )?)
+}
+
 /// Writes a survey file.
 ///
 /// # Errors
@@ -136,6 +180,16 @@ pub async fn read_file(bytes: Vec<u8>) -> Result<Opened, Fault<FileError>> {
         parts: brought.parts,
         photos: hand::zipped(brought.photos, bytes),
     })
+}
+
+/// The lines of a survey file's log, of which nothing else is wanted.
+///
+/// # Errors
+/// It is no survey file, or not as it was handed over.
+pub async fn read_lines(bytes: Vec<u8>) -> Result<Vec<u8>, Fault<FileError>> {
+    let (brought, bytes) = ask::<Result<Brought, _>, _>(None, Ask::ReadFile, vec![bytes]).await?;
+    said(brought)?;
+    Ok(bytes.into_iter().next().unwrap_or_default())
 }
 
 /// Checks a survey file as a stranger would.

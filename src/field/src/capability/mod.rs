@@ -3,6 +3,7 @@
 
 pub mod awake;
 pub mod camera;
+pub mod clipboard;
 pub mod clock;
 pub mod database;
 pub mod document;

@@ -4,6 +4,7 @@ pub mod beside;
 pub mod check;
 pub mod device;
 mod differs;
+pub mod earlier;
 pub mod folder;
 pub mod handover;
 pub mod home;
@@ -18,4 +19,4 @@ mod take_in;
 mod unable;
 mod unseal;
 
-pub use shared::{Undo, answer_text, said_number};
+pub use shared::{Undo, UndoOf, answer_text, said_number};

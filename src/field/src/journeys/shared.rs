@@ -33,10 +33,19 @@ pub fn said_number(state: &State, question: &str) -> Option<u32> {
     }
 }
 
-/// What this tab did last about the list of boxes, and taking it back. Read from the log, so what is said is always
-/// what the button undoes.
+/// What this tab did last about the list of boxes, and taking it back.
 #[component]
 pub fn Undo() -> impl IntoView {
+    view! { <UndoOf said_of=said_of /> }
+}
+
+/// What this tab did last, in the words of `said_of`, which says nothing of what another screen tells; and taking it back.
+/// Read from the log, so what is said is always what the button undoes.
+#[component]
+pub fn UndoOf(
+    /// An entry in words.
+    said_of: fn(&Content) -> Option<String>,
+) -> impl IntoView {
     let store = use_store();
     let said = Memo::new(move |_| {
         let state = store.state.get();

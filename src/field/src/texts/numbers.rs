@@ -44,6 +44,11 @@ pub(crate) fn count(number: f64) -> String {
     decimals((number / step).round() * step, 0)
 }
 
+/// The other way round, without the sign that a plain minus would give nothing.
+pub(crate) fn turned(number: f64) -> f64 {
+    0.0 - number
+}
+
 /// Three significant digits, for the small print.
 pub(crate) fn signif(number: f64) -> String {
     if number == 0.0 {

@@ -90,6 +90,9 @@ pub fn TextArea(
     /// How many lines are shown.
     #[prop(default = 6)]
     rows: u32,
+    /// Whether it is text to read, whose lines are broken where the field ends; else a table, whose lines are not.
+    #[prop(optional)]
+    is_prose: bool,
     /// Takes each change while typing.
     on_input: impl Fn(String) + 'static,
 ) -> impl IntoView {
@@ -104,6 +107,7 @@ pub fn TextArea(
                 id=id
                 rows=rows
                 data-tap=tap
+                class:prose=is_prose
                 aria-describedby=hint_id
                 spellcheck="false"
                 prop:value=move || value.get()

@@ -3,6 +3,7 @@
 mod also;
 mod check_file;
 mod differ;
+mod papers;
 
 use handover::{Day, Parts, short_name};
 use leptos::prelude::*;
@@ -20,7 +21,10 @@ use crate::capability::share::{self, Parcel, Shared};
 use crate::capability::{clock, download, heavy, task};
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{beside as hands, common, folder, handover as text, heavy as work, review as review_text};
+use crate::texts::{
+    beside as hands, common, folder, handover as text, heavy as work, papers as paper_text,
+    review as review_text,
+};
 use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
 
 /// How far the file is.
@@ -47,10 +51,16 @@ pub fn View(
     at: Signal<Vec<String>>,
 ) -> impl IntoView {
     let first = Memo::new(move |_| at.with(|at| at.first().cloned().unwrap_or_default()));
+    let second = Memo::new(move |_| at.with(|at| at.get(1).cloned()));
     move || match first.get().as_str() {
         "beside" => view! { <ShowCodes what=What::Entries /> }.into_any(),
         "differ" => view! { <Differ /> }.into_any(),
         "folder" => view! { <Folder /> }.into_any(),
+        "papers" => (move || match second.get() {
+            Some(key) => view! { <papers::Words key /> }.into_any(),
+            None => view! { <papers::Papers /> }.into_any(),
+        })
+        .into_any(),
         "have" => view! { <ShowCodes what=What::Known /> }.into_any(),
         _ => view! { <Files /> }.into_any(),
     }
@@ -131,7 +141,7 @@ fn Files() -> impl IntoView {
             </Section> <details class="more">
                 <summary data-tap="handover-seal">{text::seal_it()}</summary>
                 <Sealing passphrase disabled=is_working on_seal />
-            </details> <OtherWays /> <RawLog /> <Differs /> <Section title=text::check_it().to_owned()>
+            </details> <Papers /> <OtherWays /> <RawLog /> <Differs /> <Section title=text::check_it().to_owned()>
                 <p>{text::check_text()}</p>
                 <CheckFile />
                 <p>
@@ -146,6 +156,36 @@ fn Files() -> impl IntoView {
             </Section>
         </Page>
     }
+}
+
+/// The way to the papers.
+#[component]
+fn Papers() -> impl IntoView {
+    let store = use_store();
+    let href = move || Route::to(store.state.get().survey, Journey::HandOver, &["papers"]).href();
+    view! {
+        <Section title=paper_text::section()>
+            <p>{paper_text::section_text()}</p>
+            <div class="beside">
+                <Link
+                    label=paper_text::link()
+                    tap="handover-papers"
+                    kind=Kind::Secondary
+                    href=Signal::derive(href)
+                />
+            </div>
+        </Section>
+    }
+}
+
+/// What a file that is made now says beside its log; `None` where the device has no day.
+fn parts_now() -> Option<Parts> {
+    Some(Parts {
+        date: Day::from_ms(clock::now_ms())?,
+        app: handover::APP.to_owned(),
+        organization: None,
+        contact: None,
+    })
 }
 
 /// The ways to hand over without a file.
@@ -176,16 +216,10 @@ fn OtherWays() -> impl IntoView {
 /// Makes the file, sealed if a passphrase is given, and hands it to the browser.
 async fn save_file(store: crate::store::Store, passphrase: Option<String>) -> Saving {
     let now = clock::now_ms();
-    let Some(date) = Day::from_ms(now) else {
+    let Some(parts) = parts_now() else {
         return Saving::Failed(text::could_not_save().to_owned());
     };
     let log = store.log();
-    let parts = Parts {
-        date,
-        app: handover::APP.to_owned(),
-        organization: None,
-        contact: None,
-    };
     let in_file = std::sync::Arc::clone(&log);
     let name = format!("{}-{}.zip", short_name(log.survey()), clock::iso_day(now));
     // Where the device gives no photographs, the answers are carried away all the same, and it is said.

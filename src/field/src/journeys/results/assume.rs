@@ -2,99 +2,113 @@
 
 use costing::{Assumptions, Entry, Kind as EntryKind, Range, Value, catalogue};
 use leptos::prelude::*;
-use survey::{Command, Subject};
-use tape::Answer;
 
-use crate::route::{Journey, Route};
-use crate::store::{Store, use_store};
-use crate::texts::{assume, common, takes as text};
+use super::whole;
+use super::whose::{self, Whose, keep_plan};
+use crate::capability::navigation;
+use crate::route::Journey;
+use crate::store::use_store;
+use crate::texts::{assume, common, scenarios, takes as text};
 use crate::ui::{Button, ChoiceList, ChoiceOption, Kind, Link, NumberStepper, Page, Section, TextField};
-
-fn to(at: &[&str]) -> Route {
-    Route::to(use_store().state.get_untracked().survey, Journey::Results, at)
-}
-
-/// Keeps a set as the survey's answer; a set that is not sound is given back in words.
-fn keep(store: Store, set: &Assumptions) -> Result<(), String> {
-    set.check().map_err(|error| text::refused(&error))?;
-    let json = analysis::outlook::write(set)?;
-    store.send(Command::Answer {
-        subject: Subject::Survey,
-        question: analysis::outlook::ASSUMPTIONS.to_owned(),
-        value: Answer::Text(json),
-    });
-    Ok(())
-}
-
-fn in_force(store: Store) -> Assumptions {
-    store
-        .state
-        .with_untracked(|state| analysis::outlook::assumptions(state))
-}
 
 /// Everything that can be assumed, with its value.
 #[component]
-pub fn List() -> impl IntoView {
+pub(super) fn List(
+    /// Whose values.
+    whose: Whose,
+) -> impl IntoView {
     let store = use_store();
-    let set = in_force(store);
-    let currency = RwSignal::new(set.currency.clone());
-    let (refused, set_refused) = signal(None::<String>);
-    let keep_currency = Callback::new(move |typed: String| {
-        let mut set = in_force(store);
-        set.currency = typed.trim().to_owned();
-        set_refused.set(keep(store, &set).err());
-    });
-    let lines = move |money: bool| {
-        let set = in_force(store);
+    let set = whose.in_force(store);
+    let is_plan = whose == Whose::Plan;
+    let lines = |money: bool| {
         catalogue()
             .iter()
             .filter(|entry| (entry.kind == EntryKind::Money) == money)
             .map(|entry| {
-                let label = text::line(entry, set.range(entry.key), &set.currency);
-                let href = to(&["assume", entry.key]).href();
+                let line = text::line(entry, set.range(entry.key), &set.currency);
+                let is_own = !is_plan && whose.own(store, entry.key).is_some();
+                let label = if is_own { scenarios::value_own(line) } else { line };
                 view! {
                     <li>
-                        <Link label tap=format!("assume-{}", entry.key) href=href />
+                        <Link label tap=format!("assume-{}", entry.key) href=whose.at(&[entry.key]) />
                     </li>
                 }
             })
             .collect_view()
     };
+    let (prices, times) = (lines(true), lines(false));
+    let (here, lead, back, label) = match &whose {
+        Whose::Plan => (
+            text::assume_title().to_owned(),
+            text::assume_lead(),
+            super::to(&["takes"]),
+            text::back().to_owned(),
+        ),
+        Whose::Way(name) => (
+            name.clone(),
+            scenarios::values_text(),
+            super::to(&["scenarios", &super::scenarios::in_address(name)]),
+            scenarios::open(name),
+        ),
+    };
     view! {
         <Page
-            title=text::assume_title().to_owned()
+            title=here
             here=common::journey(Journey::Results).to_owned()
-            lead=text::assume_lead().to_owned()
+            lead=lead.to_owned()
             action=move || {
-                view! { <Link label=text::back().to_owned() tap="assume-back" kind=Kind::Primary href=to(&["takes"]).href() /> }
+                view! { <Link label=label.clone() tap="assume-back" kind=Kind::Primary href=back.clone() /> }
             }
         >
-            <Link label=text::keeping().to_owned() tap="assume-keeping" href=to(&["assume", "keeping"]).href() />
+            {is_plan
+                .then(|| {
+                    view! { <Link label=text::keeping().to_owned() tap="assume-keeping" href=super::to(&["assume", "keeping"]) /> }
+                })}
             <Section title=text::prices().to_owned()>
-                <TextField
-                    label=text::currency()
-                    hint=text::currency_hint()
-                    error=Signal::derive(move || refused.get())
-                    value=currency
-                    tap="assume-currency"
-                    on_input=move |typed| currency.set(typed)
-                    on_done=keep_currency
-                />
-                <ul class="plain-list">{lines(true)}</ul>
+                {is_plan.then(|| view! { <Currency /> })} <ul class="plain-list">{prices}</ul>
             </Section>
             <Section title=text::times().to_owned()>
-                <ul class="plain-list">{lines(false)}</ul>
+                <ul class="plain-list">{times}</ul>
             </Section>
         </Page>
     }
 }
 
+/// The currency of all money.
+#[component]
+fn Currency() -> impl IntoView {
+    let store = use_store();
+    let currency = RwSignal::new(whose::plan(store).currency);
+    let (refused, set_refused) = signal(None::<String>);
+    let keep = Callback::new(move |typed: String| {
+        let mut set = whose::plan(store);
+        typed.trim().clone_into(&mut set.currency);
+        set_refused.set(keep_plan(store, &set).err());
+    });
+    view! {
+        <TextField
+            label=text::currency()
+            hint=text::currency_hint()
+            error=Signal::derive(move || refused.get())
+            value=currency
+            tap="assume-currency"
+            on_input=move |typed| currency.set(typed)
+            on_done=keep
+        />
+    }
+}
+
 /// One value: three numbers, where they come from, and the day.
 #[component]
-pub fn One(entry: &'static Entry) -> impl IntoView {
+pub(super) fn One(
+    /// What.
+    entry: &'static Entry,
+    /// Whose value of it.
+    whose: Whose,
+) -> impl IntoView {
     let store = use_store();
-    let set = in_force(store);
-    let own = set.values.get(entry.key).cloned();
+    let set = whose.in_force(store);
+    let own = whose.own(store, entry.key);
     let start = set.range(entry.key);
     let field = |value: Option<f64>| RwSignal::new(value.map(text::plain).unwrap_or_default());
     let (low, likely, high) = (
@@ -105,9 +119,18 @@ pub fn One(entry: &'static Entry) -> impl IntoView {
     let source = RwSignal::new(own.as_ref().map(|value| value.source.clone()).unwrap_or_default());
     let date = RwSignal::new(own.as_ref().map(|value| value.date.clone()).unwrap_or_default());
     let (refused, set_refused) = signal(None::<String>);
-    let done = move |set: Assumptions| match keep(store, &set) {
-        Ok(()) => to(&["assume"]).go(),
-        Err(why) => set_refused.set(Some(why)),
+    let list = whose.at(&[]);
+    let clear_label = match &whose {
+        Whose::Plan => text::clear(),
+        Whose::Way(_) => scenarios::value_clear(),
+    };
+    let whose = StoredValue::new(whose);
+    let done = move |value: Option<Value>| {
+        let kept = whose.with_value(|whose| whose.set(store, entry.key, value));
+        match kept {
+            Ok(()) => navigation::go(whose.with_value(|whose| whose.at(&[])).trim_start_matches('#')),
+            Err(why) => set_refused.set(Some(why)),
+        }
     };
     let take = move || {
         let number = |typed: RwSignal<String>| super::number(&typed.get_untracked());
@@ -115,20 +138,13 @@ pub fn One(entry: &'static Entry) -> impl IntoView {
             set_refused.set(Some(text::not_a_number().to_owned()));
             return;
         };
-        let mut set = in_force(store);
-        let value = Value {
+        done(Some(Value {
             range: Range::of(low, likely, high),
             source: source.get_untracked().trim().to_owned(),
             date: date.get_untracked().trim().to_owned(),
-        };
-        set.values.insert(entry.key.to_owned(), value);
-        done(set);
+        }));
     };
-    let clear = move || {
-        let mut set = in_force(store);
-        set.values.remove(entry.key);
-        done(set);
-    };
+    let clear = move || done(None);
     let number = move |label: &'static str, value: RwSignal<String>, tap: &'static str| {
         view! { <TextField label=label value=value tap=tap on_input=move |typed| value.set(typed) /> }
     };
@@ -159,22 +175,22 @@ pub fn One(entry: &'static Entry) -> impl IntoView {
                 on_input=move |typed| source.set(typed)
             />
             <TextField label=text::date() value=date tap="assume-date" on_input=move |typed| date.set(typed) />
-            {is_own.then(|| view! { <Button label=text::clear() tap="assume-clear" on_press=clear /> })}
-            <Link label=text::back_to_list().to_owned() tap="assume-list" href=to(&["assume"]).href() />
+            {is_own.then(|| view! { <Button label=clear_label tap="assume-clear" on_press=clear /> })}
+            <Link label=text::back_to_list().to_owned() tap="assume-list" href=list />
         </Page>
     }
 }
 
 /// What is kept of the sound, and who and what there is.
 #[component]
-pub fn Keeping() -> impl IntoView {
+pub(super) fn Keeping() -> impl IntoView {
     let store = use_store();
     let (refused, set_refused) = signal(None::<String>);
     let set = Memo::new(move |_| store.state.with(|state| analysis::outlook::assumptions(state)));
     let change = move |change: &dyn Fn(&mut Assumptions)| {
-        let mut set = in_force(store);
+        let mut set = whose::plan(store);
         change(&mut set);
-        set_refused.set(keep(store, &set).err());
+        set_refused.set(keep_plan(store, &set).err());
     };
     let quality =
         Signal::derive(move || set.with(|set| Some(format!("{}/{}", set.storage.rate_hz, set.storage.bits))));
@@ -214,7 +230,7 @@ pub fn Keeping() -> impl IntoView {
             here=common::journey(Journey::Results).to_owned()
             action=move || {
                 view! {
-                    <Link label=text::back_to_list().to_owned() tap="assume-list" kind=Kind::Primary href=to(&["assume"]).href() />
+                    <Link label=text::back_to_list().to_owned() tap="assume-list" kind=Kind::Primary href=super::to(&["assume"]) />
                 }
             }
         >
@@ -261,15 +277,4 @@ pub fn Keeping() -> impl IntoView {
             )}
         </Page>
     }
-}
-
-#[allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "rounded, and between 0 and 10,000"
-)]
-fn whole(number: f64) -> Option<u32> {
-    (0.0..=10_000.0)
-        .contains(&number)
-        .then_some(number.round() as u32)
 }

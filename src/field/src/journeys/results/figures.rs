@@ -9,7 +9,7 @@ use tape::carriers;
 
 use crate::route::{Journey, Route};
 use crate::store::use_store;
-use crate::texts::{check, common, results as text, takes, worded};
+use crate::texts::{check, common, papers, results as text, takes, worded};
 use crate::ui::{ChoiceList, ChoiceOption, IntervalPlot, Kind, Link, Page, Panel, PlotRow, Section};
 
 /// Conditions that are base films: they are shown by themselves.
@@ -212,6 +212,11 @@ pub fn FigureSheet(figures: Arc<Figures>) -> impl IntoView {
                 label=takes::to_takes().to_owned()
                 tap="results-takes"
                 href=Route::to(survey, Journey::Results, &["takes"]).href()
+            />
+            <Link
+                label=papers::changed_title()
+                tap="results-changed"
+                href=Route::to(survey, Journey::Results, &["changed"]).href()
             />
             <details class="more">
                 <summary data-tap="results-small-print">{text::small_print_title()}</summary>

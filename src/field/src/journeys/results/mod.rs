@@ -1,8 +1,11 @@
 //! Results: figures a layman reads, a sentence before each, the small print behind a tap.
 
 mod assume;
+mod changed;
 mod figures;
+mod scenarios;
 mod takes;
+mod whose;
 
 use std::sync::Arc;
 
@@ -10,6 +13,7 @@ use analysis::figures::Figures;
 use leptos::prelude::*;
 
 use self::figures::FigureSheet;
+use self::whose::Whose;
 use super::unable::Unable;
 use crate::capability::heavy::{self, Fault};
 use crate::capability::task;
@@ -35,16 +39,53 @@ pub fn View(
         let at = at.get();
         let parts: Vec<&str> = at.iter().map(String::as_str).collect();
         match parts[..] {
-            ["takes"] => view! { <takes::View /> }.into_any(),
-            ["assume"] => view! { <assume::List /> }.into_any(),
-            ["assume", "keeping"] => view! { <assume::Keeping /> }.into_any(),
-            ["assume", key] => match costing::catalogue().iter().find(|entry| entry.key == key) {
-                Some(entry) => view! { <assume::One entry /> }.into_any(),
-                None => view! { <assume::List /> }.into_any(),
+            ["changed"] => view! { <changed::View /> }.into_any(),
+            ["scenarios", name, ..] => match scenarios::of_address(name) {
+                Some(name) => way(name, &parts[2..]),
+                None => view! { <scenarios::View /> }.into_any(),
             },
+            ["scenarios"] => view! { <scenarios::View /> }.into_any(),
+            ["takes"] => view! { <takes::View /> }.into_any(),
+            ["assume"] => view! { <assume::List whose=Whose::Plan /> }.into_any(),
+            ["assume", "keeping"] => view! { <assume::Keeping /> }.into_any(),
+            ["assume", key] => value(key, Whose::Plan),
             _ => view! { <FiguresOrNone /> }.into_any(),
         }
     }
+}
+
+/// The screens of one way beside the plan.
+fn way(name: String, rest: &[&str]) -> AnyView {
+    match rest {
+        ["assume"] => view! { <assume::List whose=Whose::Way(name) /> }.into_any(),
+        ["assume", key] => value(key, Whose::Way(name)),
+        _ => view! { <scenarios::One name /> }.into_any(),
+    }
+}
+
+/// One value that can be assumed; the list where there is none of this key.
+fn value(key: &str, whose: Whose) -> AnyView {
+    match costing::catalogue().iter().find(|entry| entry.key == key) {
+        Some(entry) => view! { <assume::One entry whose /> }.into_any(),
+        None => view! { <assume::List whose /> }.into_any(),
+    }
+}
+
+/// The address of a screen of this part of the day.
+fn to(at: &[&str]) -> String {
+    Route::to(use_store().state.get_untracked().survey, Journey::Results, at).href()
+}
+
+/// A number that was stepped or typed, as a stepper shows it.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "rounded, and between 0 and 10,000"
+)]
+fn whole(number: f64) -> Option<u32> {
+    (0.0..=10_000.0)
+        .contains(&number)
+        .then_some(number.round() as u32)
 }
 
 #[component]

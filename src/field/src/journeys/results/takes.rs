@@ -9,12 +9,13 @@ use survey::{Command, Subject};
 use tape::Answer;
 
 use super::super::unable::{Stop, Unable};
+use super::to;
 use crate::capability::heavy::{self, Fault};
 use crate::capability::task;
 use crate::journeys::answer_text;
-use crate::route::{Journey, Route};
+use crate::route::Journey;
 use crate::store::use_store;
-use crate::texts::{common, heavy as work, takes as text, worded};
+use crate::texts::{common, heavy as work, scenarios, takes as text, worded};
 use crate::ui::{Kind, Link, Page, Panel, Progress, Section, TextField};
 
 const BUDGET: &str = "budget";
@@ -56,7 +57,7 @@ pub fn View() -> impl IntoView {
 
 /// How far the draws are.
 #[component]
-fn Drawing(far: ReadSignal<(usize, usize)>) -> impl IntoView {
+pub(super) fn Drawing(far: ReadSignal<(usize, usize)>) -> impl IntoView {
     let said = Signal::derive(move || {
         let (done, all) = far.get();
         work::drawn(done, all)
@@ -72,10 +73,6 @@ fn Drawing(far: ReadSignal<(usize, usize)>) -> impl IntoView {
         />
         <Stop />
     }
-}
-
-fn to(at: &[&str]) -> String {
-    Route::to(use_store().state.get_untracked().survey, Journey::Results, at).href()
 }
 
 #[component]
@@ -144,6 +141,7 @@ fn Sheet(drawn: Arc<Drawn>) -> impl IntoView {
             <Section title=text::drivers().to_owned()>
                 <ol class="plain-list">{drivers.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ol>
             </Section>
+            <Link label=scenarios::link() tap="takes-scenarios" href=to(&["scenarios"]) />
             <Link label=text::to_figures().to_owned() tap="takes-figures" href=to(&[]) />
         </Page>
     }
