@@ -27,7 +27,9 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 TARGET = ROOT / "target"
 DIST = pathlib.Path(os.environ.get("QUARTERLIGHT_DIST", TARGET / "dist-test"))
 XTASK = pathlib.Path(os.environ.get("QUARTERLIGHT_XTASK", TARGET / "debug" / "xtask"))
-DESK = pathlib.Path(os.environ.get("QUARTERLIGHT_DESK", TARGET / "release" / "quarterlight"))
+# The desk program that QUARTERLIGHT names, or the one that is there.
+DESKS = [TARGET / kind / "quarterlight" for kind in ("debug", "release")]
+DESK = pathlib.Path(os.environ.get("QUARTERLIGHT") or next((p for p in DESKS if p.is_file()), DESKS[0]))
 AXE = TARGET / "tools" / "node" / "node_modules" / "axe-core" / "axe.min.js"
 
 PHONE = (390, 844)

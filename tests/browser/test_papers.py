@@ -13,12 +13,8 @@ import pytest
 from fieldwork import wait_saved
 from surveyor import Surveyor
 
-# The desk's program, of whichever build there is.
-DESK = next((p for p in (harness.TARGET / kind / "quarterlight" for kind in ("debug", "release")) if p.is_file()), None)
-
-
 def desk(*words, code=0):
-    done = subprocess.run([str(word) for word in (DESK, *words)], capture_output=True, text=True, check=False)
+    done = subprocess.run([str(word) for word in (harness.DESK, *words)], capture_output=True, text=True, check=False)
     assert done.returncode == code, done.stderr
     return done
 
@@ -26,7 +22,6 @@ def desk(*words, code=0):
 @pytest.fixture(scope="module")
 def visits(tmp_path_factory):
     """A visit, a second one with a draw of its own, and a visit to another list of boxes."""
-    assert DESK, "there is no desk program: cargo build -p desk makes it"
     folder = tmp_path_factory.mktemp("visits")
     made = {}
     for name, words in {

@@ -9,16 +9,15 @@ import pytest
 from surveyor import Surveyor
 
 
+def desk(*words):
+    subprocess.run([harness.DESK, *map(str, words)], check=True, capture_output=True)
+
+
 @pytest.fixture(scope="module")
 def sent(tmp_path_factory):
     """What a reviewer was sent: a survey file, and the report that lies in it."""
-    program = next(
-        p for p in (harness.ROOT / "target" / kind / "quarterlight" for kind in ("debug", "release")) if p.is_file()
-    )
     folder = tmp_path_factory.mktemp("sent")
-    subprocess.run(
-        [program, "practice", "--boxes", "60", "--seed", "7", "--surveyed", "2", "--out", folder], check=True, capture_output=True
-    )
+    desk("practice", "--boxes", 60, "--seed", 7, "--surveyed", 2, "--out", folder)
     with zipfile.ZipFile(folder / "survey.zip") as archive:
         (name,) = [n for n in archive.namelist() if n.endswith("data/report.html")]
         (folder / "report.html").write_bytes(archive.read(name))
@@ -85,3 +84,31 @@ def test_one_changed_digit_in_the_file_is_found(server, chromium, sent, tmp_path
     made = verdicts(s)
     assert any(said.endswith("does not hold") for said in made.values()), made
     assert "figures.json" in s.screen()
+
+
+def test_a_report_that_compares_with_an_earlier_visit_asks_for_its_file(server, chromium, sent, tmp_path):
+    desk("practice", "--boxes", 60, "--seed", 7, "--surveyed", 2, "--visit", 2, "--out", tmp_path / "again")
+    again = tmp_path / "again" / "survey.zip"
+    desk("report", again, "--earlier", sent / "survey.zip", "--out", tmp_path)
+    s = reviewer(chromium, server)
+    s.give_file("review-file", again)
+    s.wait_for("review-report")
+    s.give_file("review-report", tmp_path / "report.html")
+    s.wait_text("It compares with an earlier visit")
+    # Another file than that visit's is said to be one; with the right one every number is computed again.
+    s.give_file("review-earlier", again)
+    s.wait_text("The file is of another earlier visit")
+    s.give_file("review-report", tmp_path / "report.html")
+    s.wait_for("review-earlier")
+    s.give_file("review-earlier", sent / "survey.zip")
+    s.wait_text("Every number of the report follows from the file")
+    # A changed digit of the change itself is found.
+    page = (tmp_path / "report.html").read_text()
+    at = re.search(r'data-figure="(change[^"]*)">[^<]*?(\d)', page)
+    (tmp_path / "report.html").write_text(page[: at.start(2)] + str((int(at[2]) + 1) % 10) + page[at.end(2) :])
+    s.give_file("review-report", tmp_path / "report.html")
+    s.wait_for("review-earlier")
+    s.give_file("review-earlier", sent / "survey.zip")
+    s.wait_text("The report does not follow from the file")
+    wrong = chromium.run("return [...document.querySelectorAll('[data-wrong]')].map(li => li.dataset.wrong)")
+    assert wrong == [at[1]]

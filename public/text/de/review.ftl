@@ -31,6 +31,13 @@ report-count = Neu gerechnete Zahlen: { NUMBER($count) }.
 report-wrong = { $id }: Im Bericht steht { $stated }; neu gerechnet ist es { $recomputed }.
 report-line = Jede Zahl stimmt, aber Zeile { NUMBER($line) } ist nicht, was das Programm schreibt.
 report-version = Seine Worte sind die von { $version } und wurden nicht verglichen; seine Zahlen schon.
+report-compares = Er vergleicht mit einem früheren Besuch
+report-needs-earlier = Was sich seither geändert hat, lässt sich nur aus beiden neu rechnen. Wählen Sie auch die Erhebungsdatei des früheren Besuchs.
+report-earlier = Die frühere Datei wählen
+report-none = Das ist kein Bericht, den diese App geschrieben hat, oder sein Kopf wurde geändert. Wählen Sie die Seite namens report.html.
+# $survey
+report-other-survey = Dieser Bericht gehört zu einer anderen Erhebung ({ $survey }), nicht zur Datei oben. Wählen Sie die Datei, zu der er gehört.
+report-other-earlier = Die Datei ist von einem anderen früheren Besuch als dem, mit dem der Bericht vergleicht, oder von einem anderen Stand. Wählen Sie noch einmal den Bericht und dann die andere Datei.
 figures-title = Die Zahlen, neu gerechnet
 figures-lead = Jede unter der Kennung, die sie im Bericht trägt, mit ihren Grenzen. Anteile sind Teile von 1.
 figures-show = Alle Zahlen zeigen

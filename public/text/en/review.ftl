@@ -31,6 +31,13 @@ report-count = Numbers computed again: { NUMBER($count) }.
 report-wrong = { $id }: the report says { $stated }; computed again it is { $recomputed }.
 report-line = Every number is right, but line { NUMBER($line) } is not what the program writes.
 report-version = Its words are those of { $version } and were not compared; its numbers were.
+report-compares = It compares with an earlier visit
+report-needs-earlier = What changed since then can only be computed again from both. Choose the survey file of the earlier visit, too.
+report-earlier = Choose the earlier file
+report-none = This is no report that this app wrote, or its head was changed. Choose the page called report.html.
+# $survey
+report-other-survey = This report is of another survey ({ $survey }), not of the file above. Choose the file it belongs to.
+report-other-earlier = The file is of another earlier visit than the report compares with, or of another state of it. Choose the report again, and then the other file.
 figures-title = The figures, computed again
 figures-lead = Each by the id that it bears in the report, with its limits. Shares are parts of 1.
 figures-show = Show every figure

@@ -264,7 +264,17 @@ impl<'a> Simulation<'a> {
             let staff_hours = hours.iter().sum();
             of_classes.push([both.items, both.content, both.machine, staff_hours, money]);
         }
-        held_above_nothing(&mut of_classes);
+        for at in 0..OF_CLASS.len() {
+            if of_classes.iter().all(|of_class| of_class[at] >= 0.0) {
+                continue;
+            }
+            let mut values: Vec<f64> = of_classes.iter().map(|of_class| of_class[at]).collect();
+            let whole = values.iter().sum();
+            held_above_nothing(&mut values, whole);
+            of_classes.iter_mut().zip(values).for_each(|(of_class, held)| of_class[at] = held);
+        }
+        // What is paid whatever is found is paid in a draw that finds less than nothing, too.
+        let whole = cost.max(0.0) + fixed;
         for (class, values) in self.collection.classes.iter().zip(&of_classes) {
             for (what, value) in OF_CLASS.iter().zip(values) {
                 self.outlook
@@ -311,19 +321,27 @@ impl<'a> Simulation<'a> {
             ("gigabytes", gigabytes),
             ("gigabyte_years", gigabytes * storage.years),
             ("cost.fixed", fixed),
-            ("cost.total", cost + fixed),
+            ("cost.total", whole),
         ] {
             self.outlook.push(|| id.to_owned(), value);
         }
         for (task, hours) in TASKS.iter().zip(staff) {
             self.outlook.push(|| format!("staff.{task}"), hours);
         }
-        self.by_line(&all, staff_hours, gigabytes * storage.years, boxes, values);
+        self.by_line(&all, staff_hours, gigabytes * storage.years, boxes, values, whole);
         self.outlook.drawn();
     }
 
-    /// What each price comes to; percentages on what stands before them.
-    fn by_line(&mut self, all: &ByClass, staff: f64, gigabyte_years: f64, boxes: f64, values: &[f64]) {
+    /// What each price comes to; percentages on what stands before them. Together they are `whole`.
+    fn by_line(
+        &mut self,
+        all: &ByClass,
+        staff: f64,
+        gigabyte_years: f64,
+        boxes: f64,
+        values: &[f64],
+        whole: f64,
+    ) {
         let classes = &self.collection.classes;
         let items = |of: fn(&crate::Class) -> bool| -> f64 {
             let those = classes.iter().zip(all).filter(|(class, _)| of(class));
@@ -331,12 +349,9 @@ impl<'a> Simulation<'a> {
         };
         let total = sum(all);
         let (mut so_far, mut labour) = (0.0, 0.0);
-        for (line, value) in self
-            .lines
-            .iter()
-            .zip(values)
-            .filter(|(line, _)| line.kind == Kind::Money)
-        {
+        let mut of_lines = Vec::with_capacity(self.lines.len());
+        let prices = self.lines.iter().zip(values);
+        for (line, value) in prices.filter(|(line, _)| line.kind == Kind::Money) {
             let amount = match line.driver {
                 Driver::Items => total.items,
                 Driver::ItemsToClean => items(|c| c.clean),
@@ -356,6 +371,11 @@ impl<'a> Simulation<'a> {
             if line.driver == Driver::StaffHours {
                 labour += money;
             }
+            of_lines.push(money);
+        }
+        held_above_nothing(&mut of_lines, whole);
+        let prices = self.lines.iter().filter(|line| line.kind == Kind::Money);
+        for (line, money) in prices.zip(of_lines) {
             self.outlook.push(|| format!("cost.{}", line.id), money);
         }
     }
@@ -364,25 +384,18 @@ impl<'a> Simulation<'a> {
 /// What is told of each class, in the order in which a draw makes it.
 const OF_CLASS: [&str; 5] = ["items", "content_hours", "machine_hours", "staff_hours", "cost"];
 
-/// Holds what is told of classes above 0, so that they add up to the whole all the same.
+/// Holds the parts of a draw above 0, so that they add up to the `whole` all the same.
 ///
-/// A draw of few boxes may give a class a weight under 0: of `n` boxes one that was not drawn has the factor
-/// `1 - t/z sqrt(1 - f)`. Held above 0 each by itself, classes `x` would add up to `sum(x) + sum(max(-x, 0))`, more than the
-/// whole. So those above 0 give way in proportion: `max(x, 0) sum(x) / sum(max(x, 0))` adds up to `sum(x)`, lies between 0
-/// and `max(x, 0)`, and is `x` where none is under 0. Where the whole is not above 0, every class is 0 as it is.
-fn held_above_nothing<const N: usize>(of_classes: &mut [[f64; N]]) {
-    for at in 0..N {
-        if of_classes.iter().all(|values| values[at] >= 0.0) {
-            continue;
-        }
-        let (mut whole, mut above) = (0.0, 0.0);
-        for values in of_classes.iter() {
-            whole += values[at];
-            above += values[at].max(0.0);
-        }
-        let part = if whole > 0.0 { whole / above } else { 0.0 };
-        for values in of_classes.iter_mut() {
-            values[at] = values[at].max(0.0) * part;
-        }
+/// A draw of few boxes may give a part a weight under 0: of `n` boxes one that was not drawn has the factor
+/// `1 - t/z sqrt(1 - f)`. Held above 0 each by itself, parts `x` would add up to `sum(x) + sum(max(-x, 0))`, more than the
+/// whole. So those above 0 give way in proportion: `max(x, 0) whole / sum(max(x, 0))` adds up to the whole, lies between 0
+/// and `max(x, 0)` where the whole is `sum(x)`, and is `x` where none is under 0. Where the whole is not above 0, every part
+/// is 0 as it is.
+fn held_above_nothing(parts: &mut [f64], whole: f64) {
+    if parts.iter().all(|part| *part >= 0.0) {
+        return;
     }
+    let above: f64 = parts.iter().map(|part| part.max(0.0)).sum();
+    let share = if whole > 0.0 && above > 0.0 { whole / above } else { 0.0 };
+    parts.iter_mut().for_each(|part| *part = part.max(0.0) * share);
 }

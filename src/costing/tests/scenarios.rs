@@ -210,10 +210,10 @@ fn weeks_buy_as_far_as_machines_and_people_go() {
     assert!(scenario.check(&set).unwrap_err().to_string().contains("weeks"));
 }
 
-/// A class that lies in one box of three has a weight under 0 in the draws without that box; the classes add up to the whole in
-/// every draw all the same, and none is under 0.
+/// A class that lies in one box of three has a weight under 0 in the draws without that box; the classes, and the prices, add
+/// up to the whole in every draw all the same, and none is under 0.
 #[test]
-fn classes_add_up_to_the_whole_in_every_draw() {
+fn classes_and_lines_add_up_to_the_whole_in_every_draw() {
     let mut few = collection();
     let stratum = &mut few.strata[0];
     stratum.sampled.truncate(3);
@@ -223,8 +223,38 @@ fn classes_add_up_to_the_whole_in_every_draw() {
             .iter_mut()
             .for_each(|item| item.class = usize::from(at > 0));
     }
-    let outlook = simulate(&few, &planned(), &settings()).unwrap();
-    let mut held = 0;
+    let held = parts_add_up(&few);
+    assert!(held.classes > 1_000, "no class was ever held: {held:?}");
+}
+
+/// Where all there is lies in one box of two, half of the draws find less than nothing; what is paid once is paid in them.
+#[test]
+fn a_draw_that_finds_less_than_nothing_costs_what_is_paid_once() {
+    let mut fewer = collection();
+    fewer.strata.truncate(1);
+    fewer.strata[0].sampled.truncate(2);
+    let empty = &mut fewer.strata[0].sampled[1];
+    empty.read.clear();
+    empty.n_items = Some(0);
+    let held = parts_add_up(&fewer);
+    assert!(held.wholes > 500, "no draw found less than nothing: {held:?}");
+}
+
+/// How many draws had a class at nothing, and how many had nothing at all but what is paid once.
+#[derive(Debug, Default)]
+struct Held {
+    classes: usize,
+    wholes: usize,
+}
+
+fn parts_add_up(collection: &Collection) -> Held {
+    let mut set = planned();
+    for key in ["money.inspection", "money.transport", "money.packing", "money.repair"] {
+        set.values.insert(key.to_owned(), value(1.0, 2.0, 4.0));
+    }
+    let outlook = simulate(collection, &set, &settings()).unwrap();
+    let fixed = outlook.draws("cost.fixed");
+    let mut held = Held::default();
     for (what, whole) in [
         ("items", "items"),
         ("content_hours", "content_hours"),
@@ -233,14 +263,20 @@ fn classes_add_up_to_the_whole_in_every_draw() {
         ("cost", "cost.total"),
     ] {
         let classes = ["first", "ordinary"].map(|key| outlook.draws(&format!("class.{key}.{what}")));
-        let fixed = outlook.draws("cost.fixed");
         for (draw, whole) in outlook.draws(whole).iter().enumerate() {
             let fixed = if what == "cost" { fixed[draw] } else { 0.0 };
             near(classes[0][draw] + classes[1][draw] + fixed, *whole);
-            held += usize::from(classes[0][draw] <= 0.0 && *whole > 0.0);
+            held.classes += usize::from(classes[0][draw] <= 0.0 && *whole > 0.0);
+            held.wholes += usize::from(what == "cost" && *whole > 0.0 && *whole <= fixed);
         }
     }
-    assert!(held > 1_000, "no class was ever held: {held}");
+    let money = |id: &&str| id.starts_with("cost.") && !["cost.fixed", "cost.total"].contains(id);
+    let ids: Vec<&str> = outlook.ids().filter(money).collect();
+    assert!(ids.len() >= 5, "{ids:?}");
+    for (draw, whole) in outlook.draws("cost.total").iter().enumerate() {
+        near(ids.iter().map(|id| outlook.draws(id)[draw]).sum(), *whole);
+    }
+    held
 }
 
 #[test]

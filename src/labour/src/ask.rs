@@ -54,7 +54,8 @@ pub enum Ask {
     VerifyFile,
     /// `Reviewed` of a file, and the log's lines if there is one. Bytes: the file.
     ReviewFile,
-    /// `Result<ReportCheck, ReportError>` of a report. Bytes: the report, then the lines of the log it is to follow from.
+    /// `Result<ReportCheck, ReportError>` of a report. Bytes: the report, the lines of the log it is to follow from, and
+    /// those of the earlier visit it compares with, if there is one.
     ReviewReport,
     /// `Result<(), SealError>`, and the sealed bytes. Bytes: what is to be sealed.
     Seal {

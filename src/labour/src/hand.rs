@@ -6,7 +6,7 @@ use analysis::change::change;
 use analysis::plan::Plan;
 use handover::papers::Papers;
 use handover::report::Options;
-use handover::report::check::check;
+use handover::report::check::check_since;
 use handover::sealed::{self, SealError};
 use handover::{FileError, Photos, boxlist, survey_file};
 use serde::Serialize;
@@ -117,7 +117,9 @@ impl Hand {
             Ask::ReviewFile => review(&next()?),
             Ask::ReviewReport => {
                 let (html, lines) = (next()?, next()?);
-                said(&check(&String::from_utf8_lossy(&html), &log_of(&lines)?))
+                let earlier = bytes.next().map(|lines| log_of(&lines)).transpose()?;
+                let html = String::from_utf8_lossy(&html);
+                said(&check_since(&html, &log_of(&lines)?, earlier.as_ref()))
             }
             Ask::Seal { passphrase, fresh } => with_bytes(sealed::seal(&next()?, &passphrase, &fresh)),
             Ask::Unseal { passphrase } => {

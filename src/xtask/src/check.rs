@@ -93,7 +93,8 @@ pub(crate) fn looked_at(script: &str, words: &[&std::ffi::OsStr], kind: Kind, wh
         .current_dir(house::root()?)
         .arg(house::root()?.join("tests/browser").join(script))
         .args(words)
-        .env("QUARTERLIGHT_DIST", kind.dist()?);
+        .env("QUARTERLIGHT_DIST", kind.dist()?)
+        .env("QUARTERLIGHT", site::desk(kind)?);
     run::loud(&mut command, what)
 }
 
@@ -113,7 +114,8 @@ pub(crate) fn pytest(paths: &[&str], kind: Kind) -> Outcome<Command> {
         .args(paths);
     command
         .env("PYTHONDONTWRITEBYTECODE", "1")
-        .env("QUARTERLIGHT_DIST", kind.dist()?);
+        .env("QUARTERLIGHT_DIST", kind.dist()?)
+        .env("QUARTERLIGHT", site::desk(kind)?);
     Ok(command)
 }
 

@@ -9,7 +9,7 @@ use std::process::Command;
 const SURVEYS: [(&str, &str); 2] = [("412", "10000"), ("2000", "100000")];
 
 pub(crate) fn command() -> Outcome {
-    let desk = site::desk()?;
+    let desk = site::desk(Kind::Release)?;
     let mut files = Vec::new();
     for (boxes, entries) in SURVEYS {
         let folder = house::target()?.join("bench").join(format!("entries-{entries}"));

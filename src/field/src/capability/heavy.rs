@@ -209,12 +209,18 @@ pub async fn review_file(bytes: Vec<u8>) -> Result<(Reviewed, Option<Vec<u8>>), 
     Ok((reviewed, bytes.into_iter().next()))
 }
 
-/// Checks every number of a report against the lines of a log.
+/// Checks every number of a report against the lines of a log, and of the log of the earlier visit that it compares with.
 ///
 /// # Errors
 /// [`ReportError`].
-pub async fn review_report(report: Vec<u8>, lines: &[u8]) -> Result<ReportCheck, Fault<ReportError>> {
-    let (checked, _) = ask(None, Ask::ReviewReport, vec![report, lines.to_vec()]).await?;
+pub async fn review_report(
+    report: &[u8],
+    lines: &[u8],
+    earlier: Option<Vec<u8>>,
+) -> Result<ReportCheck, Fault<ReportError>> {
+    let mut bytes = vec![report.to_vec(), lines.to_vec()];
+    bytes.extend(earlier);
+    let (checked, _) = ask(None, Ask::ReviewReport, bytes).await?;
     said(checked)
 }
 

@@ -40,8 +40,6 @@ pub enum LockError {
     NotHere,
     /// The passphrase is another, or the bytes were damaged.
     Wrong,
-    /// No passphrase was given for this survey.
-    Closed,
     /// What the browser says.
     Failed(String),
 }
@@ -90,7 +88,6 @@ pub fn hold(survey: SurveyId, key: Option<Rc<Key>>) {
 impl From<LockError> for StoreError {
     fn from(error: LockError) -> Self {
         match error {
-            LockError::Closed => Self::Locked,
             LockError::NotHere => Self::Failed("no WebCrypto at this address".to_owned()),
             LockError::Wrong => Self::Failed("a sealed record does not open with the key".to_owned()),
             LockError::Failed(why) => Self::Failed(why),

@@ -3,17 +3,15 @@
 
 use std::sync::Arc;
 
-use handover::{MAX_FILE_BYTES, sealed};
 use leptos::prelude::*;
 use survey::SurveyId;
 
+use super::survey_file::ChooseSurveyFile;
 use super::unable::Stop;
-use super::unseal::AskPassphrase;
-use crate::capability::pick_file::Chosen;
 use crate::capability::{heavy, task};
 use crate::store::{Store, use_store};
 use crate::texts::{handover as files, heavy as work, papers as t};
-use crate::ui::{Button, FileButton, Kind, Panel, Tone};
+use crate::ui::{Button, Kind, Panel, Tone};
 
 /// An earlier visit that can be compared with.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,7 +57,6 @@ pub fn use_earlier() -> Earlier {
 enum Reading {
     Idle,
     Working,
-    Sealed(String, Arc<Vec<u8>>),
     Refused(String),
     Failed(String),
 }
@@ -70,7 +67,7 @@ pub fn ChooseEarlier() -> impl IntoView {
     let store = use_store();
     let earlier = use_earlier();
     let reading = RwSignal::new(Reading::Idle);
-    let take = move |name: String, bytes: Vec<u8>| {
+    let take = move |(name, bytes): (String, Vec<u8>)| {
         task::spawn(async move {
             // The person may have gone elsewhere meanwhile.
             let _ = reading.try_set(Reading::Working);
@@ -85,20 +82,6 @@ pub fn ChooseEarlier() -> impl IntoView {
             let _ = reading.try_set(now);
         });
     };
-    let choose = move |chosen: Chosen| {
-        task::spawn(async move {
-            match chosen.read(MAX_FILE_BYTES as u64).await {
-                Ok(file) if sealed::is_sealed(&file.bytes) => {
-                    let _ = reading.try_set(Reading::Sealed(file.name, Arc::new(file.bytes)));
-                }
-                Ok(file) => take(file.name, file.bytes),
-                Err(error) => {
-                    let failed = files::pick_error(&error).map_or(Reading::Idle, Reading::Failed);
-                    let _ = reading.try_set(failed);
-                }
-            }
-        });
-    };
     let said = move || match reading.get() {
         Reading::Idle => ().into_any(),
         Reading::Working => view! {
@@ -106,10 +89,6 @@ pub fn ChooseEarlier() -> impl IntoView {
             <Stop />
         }
         .into_any(),
-        Reading::Sealed(name, sealed) => {
-            let on_open = Callback::new(move |bytes: Vec<u8>| take(name.clone(), bytes));
-            view! { <AskPassphrase sealed on_open /> }.into_any()
-        }
         Reading::Refused(why) => view! {
             <Panel tone=Tone::Stop title=t::earlier_refused().to_owned() at_once=true>
                 <p data-tap="earlier-refused">{why}</p>
@@ -138,14 +117,7 @@ pub fn ChooseEarlier() -> impl IntoView {
     };
     view! {
         <p>{t::earlier_text()}</p>
-        <div class="panel-actions">
-            <FileButton
-                label=t::earlier_choose().to_owned()
-                tap="earlier-choose"
-                accept=".zip,.age,application/zip"
-                on_choose=choose
-            />
-        </div>
+        <ChooseSurveyFile label=t::earlier_choose() tap="earlier-choose" on_file=Callback::new(take) />
         {said}
         {chosen}
     }

@@ -15,6 +15,7 @@ pub mod review;
 pub mod sample;
 pub mod setup;
 pub mod shared;
+mod survey_file;
 mod take_in;
 mod unable;
 mod unseal;

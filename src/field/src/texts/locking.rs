@@ -8,7 +8,6 @@ pub(crate) fn error(error: &LockError) -> String {
     match error {
         LockError::NotHere => not_available().to_owned(),
         LockError::Wrong => wrong().to_owned(),
-        LockError::Closed => closed_advice().to_owned(),
         LockError::Failed(why) => failed(why),
     }
 }

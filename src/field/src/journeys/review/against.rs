@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use handover::report::check::ReportCheck;
+use handover::report::check::{ReportCheck, ReportError};
 use leptos::prelude::*;
 
+use super::super::survey_file::ChooseSurveyFile;
 use super::super::unable::Stop;
 use crate::capability::pick_file::Chosen;
 use crate::capability::{heavy, task};
@@ -19,6 +20,8 @@ const MOST_BYTES: u64 = 16 << 20;
 enum Checking {
     Idle,
     Working,
+    /// The report compares with an earlier visit, whose file was not given.
+    NeedsEarlier(Arc<Vec<u8>>),
     Done(ReportCheck),
     Failed(String),
 }
@@ -30,20 +33,53 @@ pub fn AgainstReport(
     lines: Arc<Vec<u8>>,
 ) -> impl IntoView {
     let checking = RwSignal::new(Checking::Idle);
-    let choose = move |chosen: Chosen| {
+    let check = {
         let lines = Arc::clone(&lines);
-        task::spawn(async move {
-            let _ = checking.try_set(Checking::Working);
-            let done = match chosen.read(MOST_BYTES).await {
-                Ok(file) => match heavy::review_report(file.bytes, &lines).await {
+        move |report: Arc<Vec<u8>>, earlier: Option<Vec<u8>>| {
+            let lines = Arc::clone(&lines);
+            async move {
+                match heavy::review_report(&report, &lines, earlier).await {
                     Ok(found) => Checking::Done(found),
-                    Err(fault) => Checking::Failed(work::fault(fault, |error| error.to_string())),
-                },
-                Err(error) => file_text::pick_error(&error).map_or(Checking::Idle, Checking::Failed),
-            };
-            // The person may have gone elsewhere meanwhile.
-            let _ = checking.try_set(done);
+                    Err(heavy::Fault::Said(ReportError::NeedsEarlier(_))) => Checking::NeedsEarlier(report),
+                    Err(fault) => Checking::Failed(work::fault(fault, |error| t::report_error(&error))),
+                }
+            }
+        }
+    };
+    // The person may have gone elsewhere meanwhile.
+    let now = move |how: Checking| drop(checking.try_set(how));
+    let choose = {
+        let check = check.clone();
+        move |chosen: Chosen| {
+            let check = check.clone();
+            task::spawn(async move {
+                now(Checking::Working);
+                now(match chosen.read(MOST_BYTES).await {
+                    Ok(file) => check(Arc::new(file.bytes), None).await,
+                    Err(error) => file_text::pick_error(&error).map_or(Checking::Idle, Checking::Failed),
+                });
+            });
+        }
+    };
+    let with_earlier = move |report: &Arc<Vec<u8>>| {
+        let (check, report) = (check.clone(), Arc::clone(report));
+        let on_file = Callback::new(move |(_, bytes): (String, Vec<u8>)| {
+            let (check, report) = (check.clone(), Arc::clone(&report));
+            task::spawn(async move {
+                now(Checking::Working);
+                now(match heavy::read_lines(bytes).await {
+                    Ok(earlier) => check(report, Some(earlier)).await,
+                    Err(fault) => Checking::Failed(work::fault(fault, |error| file_text::file_error(&error))),
+                });
+            });
         });
+        view! {
+            <Panel title=t::report_compares() at_once=true>
+                <p>{t::report_needs_earlier()}</p>
+                <ChooseSurveyFile label=t::report_earlier() tap="review-earlier" on_file />
+            </Panel>
+        }
+        .into_any()
     };
     view! {
         <Section title=t::report_title()>
@@ -61,6 +97,7 @@ pub fn AgainstReport(
                     <Stop />
                 }
                 .into_any(),
+                Checking::NeedsEarlier(report) => with_earlier(&report),
                 Checking::Failed(why) => view! {
                     <Panel tone=Tone::Caution title=t::report_unreadable() at_once=true>
                         <p>{why}</p>

@@ -5,26 +5,24 @@ mod against;
 use std::sync::Arc;
 
 use analysis::figures::Figure;
-use handover::{Check, MAX_FILE_BYTES, Verdict, sealed};
+use handover::{Check, Verdict};
 use labour::Reviewed;
 use leptos::prelude::*;
 
 use self::against::AgainstReport;
+use super::survey_file::ChooseSurveyFile;
 use super::unable::Stop;
-use super::unseal::AskPassphrase;
-use crate::capability::pick_file::Chosen;
 use crate::capability::{heavy, task};
 use crate::route::Route;
 use crate::texts::review as t;
 use crate::texts::{handover as file_text, heavy as work};
-use crate::ui::{FileButton, Link, Page, Panel, Section, Tone};
+use crate::ui::{Link, Page, Panel, Section, Tone};
 
 /// How far it is.
 #[derive(Clone)]
 enum Checking {
     Idle,
     Working,
-    Sealed(Arc<Vec<u8>>),
     /// With the lines of the file's log, if it can be read.
     Done(Reviewed, Option<Arc<Vec<u8>>>),
     Failed(String),
@@ -34,7 +32,7 @@ enum Checking {
 #[component]
 pub fn View() -> impl IntoView {
     let checking = RwSignal::new(Checking::Idle);
-    let check = move |bytes: Vec<u8>| {
+    let check = move |(_, bytes): (String, Vec<u8>)| {
         task::spawn(async move {
             // The person may have gone elsewhere meanwhile.
             let _ = checking.try_set(Checking::Working);
@@ -44,34 +42,13 @@ pub fn View() -> impl IntoView {
             });
         });
     };
-    let choose = move |chosen: Chosen| {
-        task::spawn(async move {
-            match chosen.read(MAX_FILE_BYTES as u64).await {
-                Ok(file) if sealed::is_sealed(&file.bytes) => {
-                    let _ = checking.try_set(Checking::Sealed(Arc::new(file.bytes)));
-                }
-                Ok(file) => check(file.bytes),
-                Err(error) => {
-                    let said = file_text::pick_error(&error).map_or(Checking::Idle, Checking::Failed);
-                    let _ = checking.try_set(said);
-                }
-            }
-        });
-    };
-    let on_open = Callback::new(check);
     let home = || view! { <Link label=t::done() tap="review-done" href=Route::Home.href() /> };
     view! {
         <Page title=t::title() lead=t::lead() action=home>
             <Section title=t::file_title()>
-                <FileButton
-                    label=t::file_button().to_owned()
-                    tap="review-file"
-                    accept=".zip,.age,application/zip"
-                    on_choose=choose
-                />
+                <ChooseSurveyFile label=t::file_button() tap="review-file" on_file=Callback::new(check) />
                 <p class="hint">{t::file_hint()}</p>
                 {move || match checking.get() {
-                    Checking::Sealed(sealed) => view! { <AskPassphrase sealed on_open /> }.into_any(),
                     Checking::Working => view! {
                         <p role="status">{t::working()}</p>
                         <Stop />
