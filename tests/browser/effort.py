@@ -117,7 +117,11 @@ class Counted(FieldWork):
         if "check-label-cant_tell" in look["names"] and "check-same-confirm" in look["names"] and self.is_same(subject, ON_LABEL):
             self.tap("check-same-confirm")
             self.same_labels += 1
-            return
+            if not any(f"check-{key}-cant_tell" in look["names"] for key in self.alike_keys):
+                return
+            # The signs of the same look are still to be marked.
+            self.surveyor.wait_gone("check-label-cant_tell")
+            look = self.look()
         # However little is marked: all of it was read once.
         here.flicks += self.surveyor.browser.run(FLICKS, "")["end"]
         before = here.flicks
