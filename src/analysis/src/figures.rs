@@ -176,7 +176,12 @@ fn figures_on(
             let df = Df::of(&estimates);
             figures.total("items", Measure::Count, &estimates.items, df.whole);
             for (stratum, total) in &estimates.items_by_stratum {
-                figures.total(&format!("{stratum}.items"), Measure::Count, total, df.only(stratum));
+                figures.total(
+                    &format!("{stratum}.items"),
+                    Measure::Count,
+                    total,
+                    df.only(stratum),
+                );
             }
             figures.conditions(items, &estimates, |name| match name.strip_prefix(ACTION_PREFIX) {
                 Some(class) => format!("action.{class}"),
@@ -187,7 +192,12 @@ fn figures_on(
                 figures.quantity(&id, &quantity.total, df.whole, quantity.unknown_share);
                 figures.mean(&id, &quantity.mean, quantity.unknown_share);
                 for (stratum, part) in &quantity.by_stratum {
-                    figures.total(&format!("{stratum}.{id}"), Measure::Total, &part.total, df.only(stratum));
+                    figures.total(
+                        &format!("{stratum}.{id}"),
+                        Measure::Total,
+                        &part.total,
+                        df.only(stratum),
+                    );
                 }
             }
         }

@@ -35,7 +35,9 @@ pub fn judged(state: &State) -> BTreeMap<String, Figure> {
         .filter_map(|(at, column)| Some((at, column.name.strip_prefix(ACTION_PREFIX)?)))
         .filter(|(at, _)| items.items.iter().filter(whole).any(|row| is_yes(row, *at)))
         .collect();
-    let names = [COUNTED, SHUT].into_iter().chain(classes.iter().map(|(_, class)| *class));
+    let names = [COUNTED, SHUT]
+        .into_iter()
+        .chain(classes.iter().map(|(_, class)| *class));
     let columns = names
         .map(|name| Column {
             name: name.to_owned(),
@@ -47,7 +49,10 @@ pub fn judged(state: &State) -> BTreeMap<String, Figure> {
         let shut = whole(&row);
         let of_class = classes.iter().map(|(at, _)| number(shut && is_yes(row, *at)));
         ItemRow {
-            values: [number(!shut), number(shut)].into_iter().chain(of_class).collect(),
+            values: [number(!shut), number(shut)]
+                .into_iter()
+                .chain(of_class)
+                .collect(),
             ..row.clone()
         }
     });
@@ -68,7 +73,11 @@ pub fn judged(state: &State) -> BTreeMap<String, Figure> {
 }
 
 fn is_yes(row: &ItemRow, at: usize) -> bool {
-    row.values.get(at).copied().flatten().is_some_and(|value| value > 0.5)
+    row.values
+        .get(at)
+        .copied()
+        .flatten()
+        .is_some_and(|value| value > 0.5)
 }
 
 /// A box of the headline that was stopped, or could not be counted, and was judged from outside to hold nothing.

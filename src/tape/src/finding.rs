@@ -287,7 +287,11 @@ impl<'w> Case<'w> {
         let is_smell = |e: &&Evidence| e.when.questions().iter().all(|q| SMELLS.contains(q));
         let by_smell = !evidence_for.is_empty()
             && self.watched(rule).is_empty()
-            && rule.r#for.iter().filter(|e| e.when.holds(&self.answers)).all(|e| is_smell(&e));
+            && rule
+                .r#for
+                .iter()
+                .filter(|e| e.when.holds(&self.answers))
+                .all(|e| is_smell(&e));
         evidence_for.extend(
             self.watched(rule)
                 .into_iter()

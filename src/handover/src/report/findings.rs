@@ -1,9 +1,14 @@
 //! What was estimated: how much, by carrier, by condition, by what is to be done, and by stratum.
 
+use analysis::figures::Figure;
+use sampling::estimate::Caution;
+
 use super::charts::{Bar, Draw, chart};
 use super::facts::{AMOUNT, COUNT, Facts, PERCENT, percent};
 use super::line::{Line, fig, said, w};
+use super::numbers::{Unit, three};
 use super::page::Page;
+use super::shut;
 
 /// A row of a table of shares: its label and the id of its figure.
 type Row = (&'static str, String);
@@ -19,35 +24,35 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     plot(
         page,
         facts,
-        "Share of items with each condition (mark: estimate; line: interval)",
+        w("Share of items with each condition (mark: estimate; line: ")
+            .add(Facts::level())
+            .w(" interval)"),
         "conditions",
         Draw::Interval,
         "share",
         &conditions,
     );
     shares(page, facts, "Conditions", &conditions);
-    page.p(&w(
-        "“Seen” counts items looked at one by one, of those for which it could be told. A box that was stopped for a hazard \
-         answers for all its items at once, and weighs as many items as somebody judged from outside, else as many as the \
-         others of its stratum hold. “Not known” is the part of items for which it could not be told. The last column says \
-         what the share would be if all of these were no, and if all were yes. Each range stands for itself: of many \
-         ranges some miss.",
-    ));
+    notes(page, facts, "condition");
     page.element("h3", "What is to be done");
     let actions = rows(tape::actions().iter().map(|c| (c.label, c.key)), "action");
     plot(
         page,
         facts,
-        "Number of items by what is to be done (bar: estimate; line: interval)",
+        w("Number of items by what is to be done (bar: estimate; line: ")
+            .add(Facts::level())
+            .w(" interval)"),
         "actions",
         Draw::Bars,
         "count",
         &actions,
     );
     shares(page, facts, "What is to be done", &actions);
+    shut::by_class(page, facts);
     page.element("h3", "Carriers");
     let carriers = rows(tape::carriers().iter().map(|c| (c.label, c.key)), "carrier");
     shares(page, facts, "Carriers", &carriers);
+    notes(page, facts, "carrier");
     by_stratum(page, facts, &[conditions, actions, carriers].concat());
 }
 
@@ -67,21 +72,28 @@ fn extents(page: &mut Page, facts: &Facts<'_>) {
         vec![
             w("Items (sound carriers)"),
             facts.estimate("items.total", COUNT).unwrap_or_default(),
-            w("Estimated from the boxes counted"),
+            w("Estimated from the boxes counted").add(shut::of_items(facts)),
         ],
     ];
     if let Some(hours) = facts.estimate("quantity.content_hours.total", AMOUNT) {
         rows.push(vec![
             w("Hours of sound, sampling alone"),
             hours,
-            w("At the likely playing time of each carrier; the range leaves out what is not known of speeds, tracks and lengths"),
+            w("At the likely playing time of each carrier; the range leaves out what is not known of speeds, tracks and lengths")
+                .add(shut::left_out(facts)),
         ]);
     }
     if let Some(hours) = facts.simulated("content_hours", AMOUNT) {
         rows.push(vec![
             w("Hours of sound, all doubts together"),
             hours,
-            w("Given these assumptions; the range to plan with. Its mean can lie above the line before: an unknown speed can make a tape last much longer, but not much shorter"),
+            w("Given these assumptions; the range to plan with. ")
+                .w(if facts.judged("items.shut.count").is_some() {
+                    "It counts what the boxes hold that could not be opened and counted, as the line before does not. For this, too, its mean "
+                } else {
+                    "Its mean "
+                })
+                .w("can lie above the line before: an unknown speed can make a tape last much longer, but not much shorter"),
         ]);
     }
     rows.push(vec![
@@ -108,11 +120,18 @@ fn extents(page: &mut Page, facts: &Facts<'_>) {
 /// One row a share that was estimated, with its counts beside it.
 fn shares(page: &mut Page, facts: &Facts<'_>, caption: &str, rows: &[Row]) {
     let level = Facts::level();
+    let some = rows.iter().any(|(_, id)| leaves_out_stopped(facts, id));
     let header = [
         w(""),
         w("Seen"),
         w("Share of items (").add(level.clone()).w(" interval)"),
-        w("Number of items (").add(level).w(" interval)"),
+        w(if some {
+            "Number of items in counted boxes ("
+        } else {
+            "Number of items ("
+        })
+        .add(level)
+        .w(" interval)"),
         w("Not known"),
         w("If those were all no, or yes"),
     ];
@@ -125,14 +144,26 @@ fn shares(page: &mut Page, facts: &Facts<'_>, caption: &str, rows: &[Row]) {
         };
         let bounds = figure.bounds.map(|(low, high)| {
             percent(format!("{share_id}.if_none"), low)
-                .w(" or ")
+                .w(if is_hardly_known(figure) { " and " } else { " or " })
                 .add(percent(format!("{share_id}.if_all"), high))
         });
+        let share = match figure.bounds.filter(|_| is_hardly_known(figure)) {
+            // Bounds first: what could be told may differ from what could not.
+            Some(_) => w("between ")
+                .add(bounds.clone().unwrap_or_default())
+                .w("; of those that could be told ")
+                .add(share),
+            None => share,
+        };
+        let mut count = facts.estimate(&format!("{id}.count"), COUNT).unwrap_or_default();
+        if some && !leaves_out_stopped(facts, id) {
+            count = count.w(", in all boxes");
+        }
         out.push(vec![
-            said(*label),
-            facts.seen(&share_id),
+            named(facts, label, id),
+            facts.seen_in_boxes(&share_id).add(few(figure)),
             share,
-            facts.estimate(&format!("{id}.count"), COUNT).unwrap_or_default(),
+            count,
             figure
                 .unknown_share
                 .map(|part| percent(format!("{share_id}.unknown"), part))
@@ -143,7 +174,84 @@ fn shares(page: &mut Page, facts: &Facts<'_>, caption: &str, rows: &[Row]) {
     page.grid(caption, &header, &[1, 2, 3, 4, 5], &out);
 }
 
-fn plot(page: &mut Page, facts: &Facts<'_>, name: &str, id: &str, how: Draw, measure: &str, rows: &[Row]) {
+/// Whether the number of items with a condition is that of counted boxes alone, because stopped boxes tell nothing of it.
+fn leaves_out_stopped(facts: &Facts<'_>, id: &str) -> bool {
+    let figure = facts.figure(&format!("{id}.count"));
+    figure.is_some_and(|figure| figure.method.contains("nothing assumed of stopped boxes"))
+}
+
+/// Whether it could not be told of so many items that the others may well be another lot: more than a fifth.
+fn is_hardly_known(figure: &Figure) -> bool {
+    figure.unknown_share.is_some_and(|part| part > 0.2)
+}
+
+/// The label, with what its share is a share of where much is not known.
+fn named(facts: &Facts<'_>, label: &'static str, id: &str) -> Line {
+    let hardly = facts.figure(&format!("{id}.share")).is_some_and(is_hardly_known);
+    let line = said(label);
+    if hardly {
+        line.w(", of those that could be told")
+    } else {
+        line
+    }
+}
+
+/// A mark where the range rests mostly on what is expected of boxes.
+fn few(figure: &Figure) -> Line {
+    let is_few = figure
+        .cautions
+        .iter()
+        .any(|name| name == Caution::FewTellingBoxes.name());
+    if is_few && figure.n_seen.is_some_and(|n| n > 0) {
+        w("; few boxes tell")
+    } else {
+        Line::default()
+    }
+}
+
+/// What the columns of the tables of shares mean, with what is left out of them.
+fn notes(page: &mut Page, facts: &Facts<'_>, kind: &str) {
+    if kind == "carrier" {
+        page.p(&w("Carriers were counted in the boxes that were opened, and in no other: “Seen” is of all items counted there."));
+        return;
+    }
+    let mut line = w(
+        "“Seen” counts items looked at one by one, of those for which it could be told, with the boxes they lay in: boxes are \
+         what was drawn. “Few boxes tell”: fewer than three boxes have it, or lack it, so the range rests mostly on what is \
+         expected of boxes. “Not known” is the part of items for which it could not be told. The last column says what the \
+         share would be if all of these were no, and if all were yes; where more than a fifth is not known, these two stand \
+         first. “At most”: where none was seen there is an upper limit alone, one-sided at ",
+    )
+    .add(Facts::level())
+    .w(". Each range stands for itself: of many ranges some miss.");
+    if facts.judged("items.shut.count").is_some() {
+        line = line.w(
+            " A box that was stopped for a hazard answers for all its items at once in what it was stopped for, and in what \
+             is to be done; there it weighs as many items as somebody judged from outside, else as many as the others of its \
+             stratum hold. Of everything else nothing is assumed of it, and the number is that of the boxes that could be \
+             opened and counted",
+        );
+        line = match (
+            facts.judged_about("items.counted.count"),
+            facts.figure("items.total").map(|figure| figure.estimate),
+        ) {
+            (Some(counted), Some(all)) => line
+                .w(": about ")
+                .add(counted)
+                .w(" of about ")
+                .fig(
+                    "items.total.by_itself",
+                    Unit::of(all, None, None, Unit::ONE).shown(all),
+                )
+                .w(" items."),
+            _ => line.w("."),
+        };
+    }
+    page.p(&line);
+    shut::empty(page, facts);
+}
+
+fn plot(page: &mut Page, facts: &Facts<'_>, name: Line, id: &str, how: Draw, measure: &str, rows: &[Row]) {
     let (shape, times, after) = if measure == "share" {
         (PERCENT, 100.0, "%")
     } else {
@@ -155,7 +263,7 @@ fn plot(page: &mut Page, facts: &Facts<'_>, name: &str, id: &str, how: Draw, mea
             let id = format!("{key}.{measure}");
             let figure = facts.figure(&id)?;
             Some(Bar {
-                label: said(*label),
+                label: named(facts, label, key),
                 estimate: figure.estimate * times,
                 range: figure
                     .low
@@ -176,7 +284,8 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
     }
     page.element("h3", "By stratum");
     for part in strata.chunks(4) {
-        let header: Vec<Line> = std::iter::once(Line::default())
+        let first = w("Share of items (").add(Facts::level()).w(" interval); seen");
+        let header: Vec<Line> = std::iter::once(first)
             .chain(part.iter().map(|(_, name)| said(*name)))
             .collect();
         let line = |label: &'static str, cell: &dyn Fn(&str) -> Line| {
@@ -188,6 +297,11 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
         let mut out: Vec<Vec<Line>> = vec![
             line("Boxes on the list", &counted("boxes")),
             line("Boxes drawn", &counted("drawn")),
+            line("Degrees of freedom of a range", &|key| {
+                let id = format!("{key}.items.total");
+                let df = facts.figure(&id).and_then(|figure| figure.df);
+                df.map_or_else(Line::default, |df| fig(format!("{id}.df"), three(df)))
+            }),
             line("Items", &|key| {
                 facts
                     .estimate(&format!("{key}.items.total"), COUNT)
@@ -204,22 +318,28 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
                 .is_some_and(|f| f.estimate > 0.0)
         };
         for (label, id) in rows.iter().filter(|(_, id)| there(id)) {
-            out.extend(line(label, &|key| {
+            let cells = line(label, &|key| {
                 let id = format!("{key}.{id}.share");
-                let Some(share) = facts.estimate(&id, PERCENT) else {
+                let (Some(figure), Some(share)) = (facts.figure(&id), facts.estimate(&id, PERCENT)) else {
                     return Line::default();
                 };
-                let seen = facts.seen(&id);
+                let seen = facts.seen_in_boxes(&id);
                 if seen.is_empty() {
                     share
                 } else {
-                    share.w("; ").add(seen)
+                    share.w("; ").add(seen).add(few(figure))
                 }
+            });
+            out.extend(cells.map(|mut cells| {
+                if let Some(label_cell) = cells.first_mut() {
+                    *label_cell = named(facts, label, id);
+                }
+                cells
             }));
         }
         let numbers: Vec<usize> = (1..=part.len()).collect();
         page.grid(
-            "By stratum: share of items with its interval, and how many were seen",
+            "By stratum: share of items with its interval, and how many were seen, in how many boxes",
             &header,
             &numbers,
             &out,

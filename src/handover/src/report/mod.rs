@@ -14,6 +14,7 @@ mod board;
 mod change;
 mod charts;
 pub mod check;
+mod drawn;
 mod facts;
 mod findings;
 mod learned;
@@ -26,6 +27,7 @@ mod options;
 pub(crate) mod page;
 mod paragraph;
 mod scenarios;
+mod shut;
 mod style;
 mod takes;
 mod today;
@@ -161,7 +163,7 @@ pub(crate) fn page_with(
             "definitions" => limits::definitions(&mut page),
             "glossary" => limits::glossary(&mut page),
             "statistics" => limits::statistics(&mut page, &facts),
-            _ => limits::annex(&mut page, tables),
+            _ => limits::annex(&mut page, &facts, tables),
         }
         if let Some(text) = facts.options.own.get(key) {
             about::own_words(&mut page, ("h3", None), text);
