@@ -253,8 +253,7 @@ impl<'a> Facts<'a> {
     /// judgement has none.
     pub(super) fn judged_about(&self, id: &str) -> Option<Line> {
         let figure = self.judged(id)?;
-        let unit = Unit::of(figure.estimate, figure.low, figure.high, Unit::ONE);
-        Some(fig(id, unit.shown(figure.estimate)))
+        Some(alone(id, figure.estimate))
     }
 
     /// Drawn boxes that answer for all they hold, and those that would if they were not judged to hold nothing.
@@ -293,6 +292,13 @@ impl<'a> Facts<'a> {
         let mut line = fig(format!("{id}.seen"), seen.to_string())
             .w(" of ")
             .fig(format!("{id}.known"), known.to_string());
+        let bare = id.rsplit_once('.').map_or(id, |(bare, _)| bare);
+        if let Some(n) = self.by_smell.get(bare) {
+            line = line
+                .w(" (")
+                .n(format!("{id}.by_smell"), *n)
+                .w(" of these by a musty smell alone)");
+        }
         let boxes = self
             .figure(id)
             .and_then(|figure| figure.n_boxes)
@@ -300,13 +306,6 @@ impl<'a> Facts<'a> {
         if let (true, Some(n)) = (with_boxes, boxes) {
             let n = usize::try_from(n).unwrap_or(usize::MAX);
             line = line.w(", in ").of(format!("{id}.boxes"), n, "box", "boxes");
-        }
-        let bare = id.rsplit_once('.').map_or(id, |(bare, _)| bare);
-        if let Some(n) = self.by_smell.get(bare) {
-            line = line
-                .w(" (")
-                .n(format!("{id}.by_smell"), *n)
-                .w(" of them by a musty smell alone)");
         }
         let (whole, empty) = self.n_whole(bare);
         if whole > 0 {
@@ -462,6 +461,11 @@ pub(super) fn spanned(id: &str, span: Span, shape: Shape) -> Line {
     } else {
         " (in every draw)"
     })
+}
+
+/// A number without a range, to three figures.
+pub(super) fn alone(id: impl Into<String>, number: f64) -> Line {
+    fig(id, Unit::of(number, None, None, Unit::ONE).shown(number))
 }
 
 /// A percentage by itself.

@@ -4,9 +4,9 @@ use analysis::figures::Figure;
 use sampling::estimate::Caution;
 
 use super::charts::{Bar, Draw, chart};
-use super::facts::{AMOUNT, COUNT, Facts, PERCENT, percent};
+use super::facts::{AMOUNT, COUNT, Facts, PERCENT, alone, percent};
 use super::line::{Line, fig, said, w};
-use super::numbers::{Unit, three};
+use super::numbers::as_given;
 use super::page::Page;
 use super::shut;
 
@@ -144,13 +144,15 @@ fn shares(page: &mut Page, facts: &Facts<'_>, caption: &str, rows: &[Row]) {
         };
         let bounds = figure.bounds.map(|(low, high)| {
             percent(format!("{share_id}.if_none"), low)
-                .w(if is_hardly_known(figure) { " and " } else { " or " })
+                .w(" or ")
                 .add(percent(format!("{share_id}.if_all"), high))
         });
-        let share = match figure.bounds.filter(|_| is_hardly_known(figure)) {
+        let share = match figure.bounds.filter(|_| is_hardly_known(facts, id)) {
             // Bounds first: what could be told may differ from what could not.
-            Some(_) => w("between ")
-                .add(bounds.clone().unwrap_or_default())
+            Some((low, high)) => w("between ")
+                .add(percent(format!("{share_id}.if_none"), low))
+                .w(" and ")
+                .add(percent(format!("{share_id}.if_all"), high))
                 .w("; of those that could be told ")
                 .add(share),
             None => share,
@@ -180,16 +182,28 @@ fn leaves_out_stopped(facts: &Facts<'_>, id: &str) -> bool {
     figure.is_some_and(|figure| figure.method.contains("nothing assumed of stopped boxes"))
 }
 
-/// Whether it could not be told of so many items that the others may well be another lot: more than a fifth.
-fn is_hardly_known(figure: &Figure) -> bool {
-    figure.unknown_share.is_some_and(|part| part > 0.2)
+/// Whether those of which it could be told may well be another lot than the others. Films are one question with several
+/// answers, of which some are told more easily than others; of anything else, where a tenth of all items could not be told
+/// though their boxes were counted.
+fn is_hardly_known(facts: &Facts<'_>, id: &str) -> bool {
+    let unknown = |id: &str| facts.figure(&format!("{id}.share"))?.unknown_share;
+    // What was counted is known of every item of a counted box, so what is not known of carriers is what was not counted.
+    let not_counted = tape::carriers()
+        .iter()
+        .find_map(|c| unknown(&format!("carrier.{}", c.key)));
+    let not_told = unknown(id).unwrap_or(0.0) - not_counted.unwrap_or(0.0);
+    not_told
+        > if id.starts_with("condition.base_") {
+            0.0
+        } else {
+            0.1
+        }
 }
 
 /// The label, with what its share is a share of where much is not known.
 fn named(facts: &Facts<'_>, label: &'static str, id: &str) -> Line {
-    let hardly = facts.figure(&format!("{id}.share")).is_some_and(is_hardly_known);
     let line = said(label);
-    if hardly {
+    if is_hardly_known(facts, id) {
         line.w(", of those that could be told")
     } else {
         line
@@ -202,7 +216,7 @@ fn few(figure: &Figure) -> Line {
         .cautions
         .iter()
         .any(|name| name == Caution::FewTellingBoxes.name());
-    if is_few && figure.n_seen.is_some_and(|n| n > 0) {
+    if is_few && figure.n_seen > Some(0) && figure.n_seen < figure.n_known {
         w("; few boxes tell")
     } else {
         Line::default()
@@ -219,8 +233,8 @@ fn notes(page: &mut Page, facts: &Facts<'_>, kind: &str) {
         "“Seen” counts items looked at one by one, of those for which it could be told, with the boxes they lay in: boxes are \
          what was drawn. “Few boxes tell”: fewer than three boxes have it, or lack it, so the range rests mostly on what is \
          expected of boxes. “Not known” is the part of items for which it could not be told. The last column says what the \
-         share would be if all of these were no, and if all were yes; where more than a fifth is not known, these two stand \
-         first. “At most”: where none was seen there is an upper limit alone, one-sided at ",
+         share would be if all of these were no, and if all were yes; these two stand first for films, of which some are told more easily than others, and wherever it could not be told of \
+         more than a tenth of all items though their boxes were counted. “At most”: where none was seen there is an upper limit alone, one-sided at ",
     )
     .add(Facts::level())
     .w(". Each range stands for itself: of many ranges some miss.");
@@ -239,10 +253,7 @@ fn notes(page: &mut Page, facts: &Facts<'_>, kind: &str) {
                 .w(": about ")
                 .add(counted)
                 .w(" of about ")
-                .fig(
-                    "items.total.by_itself",
-                    Unit::of(all, None, None, Unit::ONE).shown(all),
-                )
+                .add(alone("items.total.alone", all))
                 .w(" items."),
             _ => line.w("."),
         };
@@ -300,7 +311,7 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
             line("Degrees of freedom of a range", &|key| {
                 let id = format!("{key}.items.total");
                 let df = facts.figure(&id).and_then(|figure| figure.df);
-                df.map_or_else(Line::default, |df| fig(format!("{id}.df"), three(df)))
+                df.map_or_else(Line::default, |df| fig(format!("{id}.df"), as_given(df)))
             }),
             line("Items", &|key| {
                 facts

@@ -147,7 +147,12 @@ fn of_box(state: &State, serial: Serial, items: &[ItemId]) -> Vec<Met> {
     for item in items {
         look(&state.item_answers(*item), true);
     }
-    found.into_values().collect()
+    // What is sure stands before what is possible.
+    let sure_first = |mut met: Met| {
+        met.seen.sort_by_key(|seen| seen.starts_with("Possible"));
+        met
+    };
+    found.into_values().map(sure_first).collect()
 }
 
 /// Drawn boxes that were not opened or were stopped, with the reason as it is worded, each with how many.

@@ -351,7 +351,7 @@ fn taken(page: &mut Page) {
         ),
         (
             "What is in a stopped box, beyond what it was stopped for",
-            "Nothing; in the simulation as the other boxes of its stratum",
+            "Nothing is taken; in the simulation it is as in the other boxes of its stratum",
             "Conditions; the simulation",
         ),
     ];

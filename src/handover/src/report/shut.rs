@@ -82,9 +82,9 @@ pub(super) fn empty(page: &mut Page, facts: &Facts<'_>) {
                 .filter(|label| !shown.contains(label)),
         );
     }
-    let line = Line::default()
-        .of("sample.judged_empty", empty.len(), "stopped box was", "stopped boxes were")
-        .w(" judged from outside to hold no items, and so adds nothing to any number here. What was met there all the same: ");
+    let line = w("Judged from outside to hold no items, and so adding nothing to any number here: ")
+        .of("sample.judged_empty", empty.len(), "stopped box", "stopped boxes")
+        .w(". What was met there all the same: ");
     page.p(&if shown.is_empty() {
         line.w("nothing that is counted.")
     } else {
