@@ -271,10 +271,7 @@ impl<'a> Simulation<'a> {
             let mut values: Vec<f64> = of_classes.iter().map(|of_class| of_class[at]).collect();
             let whole = values.iter().sum();
             held_above_nothing(&mut values, whole);
-            of_classes
-                .iter_mut()
-                .zip(values)
-                .for_each(|(of_class, held)| of_class[at] = held);
+            of_classes.iter_mut().zip(values).for_each(|(of_class, held)| of_class[at] = held);
         }
         // What is paid whatever is found is paid in a draw that finds less than nothing, too.
         let whole = cost.max(0.0) + fixed;
@@ -399,10 +396,6 @@ fn held_above_nothing(parts: &mut [f64], whole: f64) {
         return;
     }
     let above: f64 = parts.iter().map(|part| part.max(0.0)).sum();
-    let share = if whole > 0.0 && above > 0.0 {
-        whole / above
-    } else {
-        0.0
-    };
+    let share = if whole > 0.0 && above > 0.0 { whole / above } else { 0.0 };
     parts.iter_mut().for_each(|part| *part = part.max(0.0) * share);
 }

@@ -182,7 +182,7 @@ fn what_was_seen_is_told_as_far_as_it_goes() {
     let seen = |about: &[(&str, &str)]| {
         let answers: Answers = about
             .iter()
-            .map(|(question, choice)| ((*question).to_owned(), tape::Answer::one(choice)))
+            .map(|(question, choice)| ((*question).to_owned(), tape::Answer::one(*choice)))
             .collect();
         let all = findings(&Answers::new(), &answers);
         all.into_iter().find(|f| f.key == "mould").map(|f| f.seen())

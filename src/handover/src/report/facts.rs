@@ -239,6 +239,27 @@ impl<'a> Facts<'a> {
         })
     }
 
+    /// `, 1 not found or not opened, 1 out of scope`: what became of the drawn boxes that were neither counted nor stopped.
+    pub(super) fn not_in_reach(&self) -> Line {
+        let sample = &self.figures.sample;
+        let told = [
+            (
+                "sample.n_not_reached",
+                sample.n_not_reached,
+                " not found or not opened",
+            ),
+            (
+                "sample.n_out_of_scope",
+                sample.n_out_of_scope,
+                " out of scope or listed twice",
+            ),
+        ];
+        let there = told.into_iter().filter(|(_, n, _)| *n > 0);
+        there.fold(Line::default(), |line, (id, n, what)| {
+            line.w(", ").n(id, n).w(what)
+        })
+    }
+
     /// In how many boxes a class was met, those no figure rests on among them.
     pub(super) fn boxes_met(&self, class: &str) -> usize {
         self.boxes_met.get(class).copied().unwrap_or(0)

@@ -294,6 +294,10 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
         return;
     }
     page.element("h3", "By stratum");
+    page.p(&w(
+        "Where something could not be told, a stratum's share takes it as like the known of that stratum, and the whole's as like \
+         the known of all strata: so the strata need not add up to the whole.",
+    ));
     for part in strata.chunks(4) {
         let first = w("Share of items (").add(Facts::level()).w(" interval); seen");
         let header: Vec<Line> = std::iter::once(first)

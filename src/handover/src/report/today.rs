@@ -48,7 +48,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>, met: &[Met]) {
         let all = facts.boxes_met(class.key);
         if all > met.iter().filter(|met| met.class.key == class.key).count() {
             page.p(&w("Listed are boxes with acid decay, which is kept apart from the rest at once. The class itself was met in ")
-                .of(format!("met.{}.boxes", class.key), all, "box", "boxes")
+                .of(format!("met.{}.all_boxes", class.key), all, "box", "boxes")
                 .w("; the tables of the survey file have them all."));
         }
         page.grid(
