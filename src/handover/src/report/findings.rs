@@ -1,17 +1,15 @@
 //! What was estimated: how much, by carrier, by condition, by what is to be done, and by stratum.
 
-use analysis::figures::Figure;
-use sampling::estimate::Caution;
-
 use super::charts::{Bar, Draw, chart};
-use super::facts::{AMOUNT, COUNT, Facts, PERCENT, alone, percent};
+use super::facts::{AMOUNT, COUNT, Facts, PERCENT};
 use super::line::{Line, fig, said, w};
 use super::numbers::as_given;
 use super::page::Page;
+use super::shares::{few, is_hardly_known, named, notes, shares};
 use super::shut;
 
 /// A row of a table of shares: its label and the id of its figure.
-type Row = (&'static str, String);
+pub(super) type Row = (&'static str, String);
 
 pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     if facts.figure("items.total").is_none() {
@@ -33,7 +31,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         &conditions,
     );
     shares(page, facts, "Conditions", &conditions);
-    notes(page, facts, "condition");
+    notes(page, facts);
     page.element("h3", "What is to be done");
     let actions = rows(tape::actions().iter().map(|c| (c.label, c.key)), "action");
     plot(
@@ -52,7 +50,9 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     page.element("h3", "Carriers");
     let carriers = rows(tape::carriers().iter().map(|c| (c.label, c.key)), "carrier");
     shares(page, facts, "Carriers", &carriers);
-    notes(page, facts, "carrier");
+    page.p(&w(
+        "Carriers were counted in the boxes that were opened, and in no other: “Seen” is of all items counted there.",
+    ));
     by_stratum(page, facts, &[conditions, actions, carriers].concat());
 }
 
@@ -115,151 +115,6 @@ fn extents(page: &mut Page, facts: &Facts<'_>) {
         &[1],
         &rows,
     );
-}
-
-/// One row a share that was estimated, with its counts beside it.
-fn shares(page: &mut Page, facts: &Facts<'_>, caption: &str, rows: &[Row]) {
-    let level = Facts::level();
-    let some = rows.iter().any(|(_, id)| leaves_out_stopped(facts, id));
-    let header = [
-        w(""),
-        w("Seen"),
-        w("Share of items (").add(level.clone()).w(" interval)"),
-        w(if some {
-            "Number of items in counted boxes ("
-        } else {
-            "Number of items ("
-        })
-        .add(level)
-        .w(" interval)"),
-        w("Not known"),
-        w("If those were all no, or yes"),
-    ];
-    let mut out = Vec::new();
-    for (label, id) in rows {
-        let share_id = format!("{id}.share");
-        let (Some(figure), Some(share)) = (facts.figure(&share_id), facts.estimate(&share_id, PERCENT))
-        else {
-            continue;
-        };
-        let bounds = figure.bounds.map(|(low, high)| {
-            percent(format!("{share_id}.if_none"), low)
-                .w(" or ")
-                .add(percent(format!("{share_id}.if_all"), high))
-        });
-        let share = match figure.bounds.filter(|_| is_hardly_known(facts, id)) {
-            // Bounds first: what could be told may differ from what could not.
-            Some((low, high)) => w("between ")
-                .add(percent(format!("{share_id}.if_none"), low))
-                .w(" and ")
-                .add(percent(format!("{share_id}.if_all"), high))
-                .w("; of those that could be told ")
-                .add(share),
-            None => share,
-        };
-        let mut count = facts.estimate(&format!("{id}.count"), COUNT).unwrap_or_default();
-        if some && !leaves_out_stopped(facts, id) {
-            count = count.w(", in all boxes");
-        }
-        out.push(vec![
-            named(facts, label, id),
-            facts.seen_in_boxes(&share_id).add(few(figure)),
-            share,
-            count,
-            figure
-                .unknown_share
-                .map(|part| percent(format!("{share_id}.unknown"), part))
-                .unwrap_or_default(),
-            bounds.unwrap_or_default(),
-        ]);
-    }
-    page.grid(caption, &header, &[1, 2, 3, 4, 5], &out);
-}
-
-/// Whether the number of items with a condition is that of counted boxes alone, because stopped boxes tell nothing of it.
-fn leaves_out_stopped(facts: &Facts<'_>, id: &str) -> bool {
-    let figure = facts.figure(&format!("{id}.count"));
-    figure.is_some_and(|figure| figure.method.contains("nothing assumed of stopped boxes"))
-}
-
-/// Whether those of which it could be told may well be another lot than the others. Films are one question with several
-/// answers, of which some are told more easily than others; of anything else, where a tenth of all items could not be told
-/// though their boxes were counted.
-fn is_hardly_known(facts: &Facts<'_>, id: &str) -> bool {
-    let unknown = |id: &str| facts.figure(&format!("{id}.share"))?.unknown_share;
-    // What was counted is known of every item of a counted box, so what is not known of carriers is what was not counted.
-    let not_counted = tape::carriers()
-        .iter()
-        .find_map(|c| unknown(&format!("carrier.{}", c.key)));
-    let not_told = unknown(id).unwrap_or(0.0) - not_counted.unwrap_or(0.0);
-    not_told
-        > if id.starts_with("condition.base_") {
-            0.0
-        } else {
-            0.1
-        }
-}
-
-/// The label, with what its share is a share of where much is not known.
-fn named(facts: &Facts<'_>, label: &'static str, id: &str) -> Line {
-    let line = said(label);
-    if is_hardly_known(facts, id) {
-        line.w(", of those that could be told")
-    } else {
-        line
-    }
-}
-
-/// A mark where the range rests mostly on what is expected of boxes.
-fn few(figure: &Figure) -> Line {
-    let is_few = figure
-        .cautions
-        .iter()
-        .any(|name| name == Caution::FewTellingBoxes.name());
-    if is_few && figure.n_seen > Some(0) && figure.n_seen < figure.n_known {
-        w("; few boxes tell")
-    } else {
-        Line::default()
-    }
-}
-
-/// What the columns of the tables of shares mean, with what is left out of them.
-fn notes(page: &mut Page, facts: &Facts<'_>, kind: &str) {
-    if kind == "carrier" {
-        page.p(&w("Carriers were counted in the boxes that were opened, and in no other: “Seen” is of all items counted there."));
-        return;
-    }
-    let mut line = w(
-        "“Seen” counts items looked at one by one, of those for which it could be told, with the boxes they lay in: boxes are \
-         what was drawn. “Few boxes tell”: fewer than three boxes have it, or lack it, so the range rests mostly on what is \
-         expected of boxes. “Not known” is the part of items for which it could not be told. The last column says what the \
-         share would be if all of these were no, and if all were yes; these two stand first for films, of which some are told more easily than others, and wherever it could not be told of \
-         more than a tenth of all items though their boxes were counted. “At most”: where none was seen there is an upper limit alone, one-sided at ",
-    )
-    .add(Facts::level())
-    .w(". Each range stands for itself: of many ranges some miss.");
-    if facts.judged("items.shut.count").is_some() {
-        line = line.w(
-            " A box that was stopped for a hazard answers for all its items at once in what it was stopped for, and in what \
-             is to be done; there it weighs as many items as somebody judged from outside, else as many as the others of its \
-             stratum hold. Of everything else nothing is assumed of it, and the number is that of the boxes that could be \
-             opened and counted",
-        );
-        line = match (
-            facts.judged_about("items.counted.count"),
-            facts.figure("items.total").map(|figure| figure.estimate),
-        ) {
-            (Some(counted), Some(all)) => line
-                .w(": about ")
-                .add(counted)
-                .w(" of about ")
-                .add(alone("items.total.alone", all))
-                .w(" items."),
-            _ => line.w("."),
-        };
-    }
-    page.p(&line);
-    shut::empty(page, facts);
 }
 
 fn plot(page: &mut Page, facts: &Facts<'_>, name: Line, id: &str, how: Draw, measure: &str, rows: &[Row]) {
@@ -334,15 +189,23 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
         };
         for (label, id) in rows.iter().filter(|(_, id)| there(id)) {
             let cells = line(label, &|key| {
+                let bare = id.as_str();
                 let id = format!("{key}.{id}.share");
                 let (Some(figure), Some(share)) = (facts.figure(&id), facts.estimate(&id, PERCENT)) else {
                     return Line::default();
                 };
                 let seen = facts.seen_in_boxes(&id);
+                let not_told = looked_at(facts, key)
+                    .zip(figure.n_known)
+                    .filter(|_| is_hardly_known(facts, bare))
+                    .and_then(|(all, known)| all.checked_sub(known).filter(|n| *n > 0));
+                let not_told = not_told.map_or_else(Line::default, |n| {
+                    w(", not told of ").fig(format!("{id}.not_told"), n.to_string())
+                });
                 if seen.is_empty() {
                     share
                 } else {
-                    share.w("; ").add(seen).add(few(figure))
+                    share.w("; ").add(seen).add(not_told).add(few(figure))
                 }
             });
             out.extend(cells.map(|mut cells| {
@@ -360,6 +223,13 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
             &out,
         );
     }
+}
+
+/// Items of a stratum that were looked at: each of them is in a class.
+fn looked_at(facts: &Facts<'_>, key: &str) -> Option<u64> {
+    facts
+        .figure(&format!("{key}.action.{}.share", tape::LOOK_AGAIN))?
+        .n_known
 }
 
 /// Boxes of a stratum: on the list, or drawn in rounds that count.

@@ -4,7 +4,7 @@
 //! that has this program never opens it.
 //!
 //! Reading order: [`Options`], `facts` (what is gathered), `line` (how a number comes to bear its figure's id), then the
-//! sections in the order of the page: `about`, `board`, `findings`, `change`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
+//! sections in the order of the page: `about`, `board`, `findings` (with `shares` and `shut`), `change`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
 //! [`check`] recomputes every number of a report.
 
 mod about;
@@ -27,8 +27,11 @@ mod options;
 pub(crate) mod page;
 mod paragraph;
 mod scenarios;
+mod shape;
+mod shares;
 mod shut;
 mod style;
+mod sums;
 mod takes;
 mod today;
 mod twice;
