@@ -201,9 +201,9 @@ def test_what_rests_on_judging_from_outside_is_told(page, tables):
 
 def test_a_smell_is_not_told_as_mould(page, tables):
     """Of every box listed for mould: somebody saw growth in it, or on an item, or the report says that it was a smell."""
-    answers = tables["observations"]
-    seen = {row["subject"].split("/")[0] for row in answers if (row["question"], row["answer"]) in {("hazard", "growth"), ("mould", "seen")}}
-    seen |= {row["subject"].split("/")[0] for row in answers if (row["question"], row["answer"]) == ("outcome_reason", "mould")}
+    growth = {("hazard", "growth"), ("mould", "seen"), ("outcome_reason", "mould")}
+    about = [row["subject"] for row in tables["observations"] if (row["question"], row["answer"]) in growth]
+    seen = {re.fullmatch(r"(?:box|item) ([^/]+)(?:/.*)?", subject)[1] for subject in about}
     rows = section(page, "today").xpath(".//tbody/tr")
     smelt = 0
     for row in rows:
