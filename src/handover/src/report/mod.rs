@@ -4,7 +4,7 @@
 //! that has this program never opens it.
 //!
 //! Reading order: [`Options`], `facts` (what is gathered), `line` (how a number comes to bear its figure's id), then the
-//! sections in the order of the page: `about`, `board`, `findings`, `change`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
+//! sections in the order of the page: `about`, `board`, `findings` (with `shares` and `shut`), `change`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
 //! [`check`] recomputes every number of a report.
 
 mod about;
@@ -14,6 +14,7 @@ mod board;
 mod change;
 mod charts;
 pub mod check;
+mod drawn;
 mod facts;
 mod findings;
 mod learned;
@@ -26,7 +27,11 @@ mod options;
 pub(crate) mod page;
 mod paragraph;
 mod scenarios;
+mod shape;
+mod shares;
+mod shut;
 mod style;
+mod sums;
 mod takes;
 mod today;
 mod twice;
@@ -161,7 +166,7 @@ pub(crate) fn page_with(
             "definitions" => limits::definitions(&mut page),
             "glossary" => limits::glossary(&mut page),
             "statistics" => limits::statistics(&mut page, &facts),
-            _ => limits::annex(&mut page, tables),
+            _ => limits::annex(&mut page, &facts, tables),
         }
         if let Some(text) = facts.options.own.get(key) {
             about::own_words(&mut page, ("h3", None), text);
