@@ -262,7 +262,8 @@ impl<'a> Simulation<'a> {
             }
             cost += money;
             let staff_hours = hours.iter().sum();
-            of_classes.push([both.items, both.content, both.machine, staff_hours, money]);
+            let before = rates.before(class, amounts);
+            of_classes.push([both.items, both.content, both.machine, staff_hours, money, before]);
         }
         for at in 0..OF_CLASS.len() {
             if of_classes.iter().all(|of_class| of_class[at] >= 0.0) {
@@ -271,7 +272,14 @@ impl<'a> Simulation<'a> {
             let mut values: Vec<f64> = of_classes.iter().map(|of_class| of_class[at]).collect();
             let whole = values.iter().sum();
             held_above_nothing(&mut values, whole);
-            of_classes.iter_mut().zip(values).for_each(|(of_class, held)| of_class[at] = held);
+            of_classes
+                .iter_mut()
+                .zip(values)
+                .for_each(|(of_class, held)| of_class[at] = held);
+        }
+        // A part stays a part, however the two were held above nothing.
+        for [.., money, before] in &mut of_classes {
+            *before = before.min(*money);
         }
         // What is paid whatever is found is paid in a draw that finds less than nothing, too.
         let whole = cost.max(0.0) + fixed;
@@ -382,7 +390,14 @@ impl<'a> Simulation<'a> {
 }
 
 /// What is told of each class, in the order in which a draw makes it.
-const OF_CLASS: [&str; 5] = ["items", "content_hours", "machine_hours", "staff_hours", "cost"];
+const OF_CLASS: [&str; 6] = [
+    "items",
+    "content_hours",
+    "machine_hours",
+    "staff_hours",
+    "cost",
+    "cost_before",
+];
 
 /// Holds the parts of a draw above 0, so that they add up to the `whole` all the same.
 ///
@@ -396,6 +411,10 @@ fn held_above_nothing(parts: &mut [f64], whole: f64) {
         return;
     }
     let above: f64 = parts.iter().map(|part| part.max(0.0)).sum();
-    let share = if whole > 0.0 && above > 0.0 { whole / above } else { 0.0 };
+    let share = if whole > 0.0 && above > 0.0 {
+        whole / above
+    } else {
+        0.0
+    };
     parts.iter_mut().for_each(|part| *part = part.max(0.0) * share);
 }

@@ -249,7 +249,12 @@ struct Held {
 
 fn parts_add_up(collection: &Collection) -> Held {
     let mut set = planned();
-    for key in ["money.inspection", "money.transport", "money.packing", "money.repair"] {
+    for key in [
+        "money.inspection",
+        "money.transport",
+        "money.packing",
+        "money.repair",
+    ] {
         set.values.insert(key.to_owned(), value(1.0, 2.0, 4.0));
     }
     let outlook = simulate(collection, &set, &settings()).unwrap();

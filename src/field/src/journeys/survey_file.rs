@@ -34,7 +34,9 @@ pub fn ChooseSurveyFile(
     let choose = move |chosen: Chosen| {
         task::spawn(async move {
             let now = match chosen.read(MAX_FILE_BYTES as u64).await {
-                Ok(file) if sealed::is_sealed(&file.bytes) => Choosing::Sealed(file.name, Arc::new(file.bytes)),
+                Ok(file) if sealed::is_sealed(&file.bytes) => {
+                    Choosing::Sealed(file.name, Arc::new(file.bytes))
+                }
                 Ok(file) => {
                     let _ = on_file.try_run((file.name, file.bytes));
                     Choosing::Idle
