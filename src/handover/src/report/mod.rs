@@ -14,8 +14,12 @@ mod board;
 mod change;
 mod charts;
 pub mod check;
+mod classes;
+mod costs;
+mod dangers;
 mod facts;
 mod findings;
+mod ladder;
 mod learned;
 mod limits;
 mod line;
@@ -25,6 +29,7 @@ mod numbers;
 mod options;
 pub(crate) mod page;
 mod paragraph;
+mod prices;
 mod scenarios;
 mod style;
 mod takes;
@@ -145,7 +150,7 @@ pub(crate) fn page_with(
         page.raw("\">\n");
         page.element("h2", heading);
         match key {
-            "board" => board::write(&mut page, &facts, &met),
+            "board" => board::write(&mut page, &facts),
             "findings" => {
                 findings::write(&mut page, &facts);
                 learned::write(&mut page, &facts);
