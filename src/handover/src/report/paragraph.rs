@@ -2,15 +2,17 @@
 
 use analysis::figures::figures;
 use analysis::plan::Plan;
+use costing::Capacity;
 use survey::{Log, State};
 use tape::ActionClass;
 
-use super::board::{self, currency, not_ruled_out, staffing, years};
+use super::board::{self, currency, not_ruled_out, years};
 use super::classes::{are, reason};
 use super::costs;
 use super::dangers::Dangers;
 use super::facts::{AMOUNT, COUNT, Facts, Ground, PERCENT};
 use super::line::{Line, w};
+use super::numbers::as_given;
 use super::options::Options;
 use crate::survey_file::Parts;
 
@@ -55,18 +57,13 @@ fn how_much(facts: &Facts<'_>) -> Line {
         .w(" tapes and other sound carriers in ")
         .of("sample.n_boxes", sample.n_boxes, "box", "boxes");
     if let Some(hours) = facts.simulated("content_hours", AMOUNT) {
-        line = line.w(", with about ").add(hours).w(" hours of sound");
+        line = line.w(", about ").add(hours).w(" hours of sound");
     }
     line.w(". This is estimated from ")
         .of("sample.n_sampled", sample.n_sampled, "box", "boxes")
-        .w(" drawn by lot, in which ")
-        .of(
-            "sample.n_items_checked",
-            sample.n_items_checked,
-            "tape was",
-            "tapes were",
-        )
-        .w(" looked at one by one; none was played.")
+        .w(" drawn by lot and a look at ")
+        .of("sample.n_items_checked", sample.n_items_checked, "tape", "tapes")
+        .w("; none was played.")
 }
 
 /// What cannot wait, the dangers in words.
@@ -107,7 +104,7 @@ fn takes(facts: &Facts<'_>) -> Option<Line> {
         .w(" hours, ")
         .add(years(facts)?)
         .w(" years for ")
-        .add(staffing(facts));
+        .add(staff_of(facts));
     if let Some(cost) = facts.simulated("cost.total", COUNT) {
         line = line
             .w(", and costs about ")
@@ -119,6 +116,24 @@ fn takes(facts: &Facts<'_>) -> Option<Line> {
         }
     }
     Some(line.w("."))
+}
+
+/// `1 person`, and whose number that is where nobody set it.
+fn staff_of(facts: &Facts<'_>) -> Line {
+    let capacity = facts.plan.assumptions.capacity;
+    let people = if capacity.people > 1.0 {
+        " people"
+    } else {
+        " person"
+    };
+    let line = Line::default()
+        .fig("assumption.people", as_given(capacity.people))
+        .w(people);
+    if capacity == Capacity::default() {
+        line.w(" (the program's default)")
+    } else {
+        line
+    }
 }
 
 fn sure(facts: &Facts<'_>) -> Line {
