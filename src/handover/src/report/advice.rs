@@ -57,7 +57,11 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         }
         page.lines(&absent);
         if term == "Medium term" {
-            page.lines(&copying(facts));
+            let copies = copying(facts);
+            if !copies.is_empty() {
+                page.within("p class=\"caption\"", &w("Copies of what is made safe first"));
+                page.lines(&copies);
+            }
         }
         if term == "Long term" {
             page.p(&w(

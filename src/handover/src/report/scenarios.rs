@@ -199,25 +199,22 @@ fn enough(
     told: &Told,
     all: &[Bought],
 ) -> Line {
-    let draws = || {
-        let n = facts.outlook.as_ref().map_or(0, |outlook| outlook.draws);
-        fig("outlook.draws", whole(n))
-    };
-    let mut line = if chance <= 0.0 {
-        w(there)
-            .w(" is not enough for all of it: in ")
-            .fig(format!("scenario.{at}.{what}.chance"), "none")
-            .w(" of ")
-            .add(draws())
-            .w(" draws.")
-    } else {
-        w(there)
-            .w(" is enough for all of it in ")
-            .add(percent(format!("scenario.{at}.{what}.chance"), chance))
-            .w(" of ")
-            .add(draws())
-            .w(" draws.")
-    };
+    let n = facts.outlook.as_ref().map_or(0, |outlook| outlook.draws);
+    let draws = Unit::ONE.shown(chance * f64::from(u32::try_from(n).unwrap_or(u32::MAX)));
+    let chance_is = fig(
+        format!("scenario.{at}.{what}.chance"),
+        if chance > 0.0 { draws } else { "none".to_owned() },
+    );
+    let mut line = w(there)
+        .w(if chance < 0.5 {
+            " is not enough for all of it: it would be in "
+        } else {
+            " is enough for all of it in "
+        })
+        .add(chance_is)
+        .w(" of ")
+        .fig("outlook.draws", whole(n))
+        .w(" draws.");
     let (Some(done), Some(whole)) = (
         told.quantities.get(&format!("{what}.items")),
         told.quantities.get("items"),
