@@ -319,7 +319,7 @@ def test_the_paragraph_says_what_the_report_says(reported, page):
     for name in ("items.total", "outlook.content_hours", "outlook.staff_hours.high", "outlook.cost.total", "sample.n_boxes"):
         assert figure(page, name) in said, name
     assert "given the assumptions listed in the report's annex" in said
-    assert "mould in" in said and "Keep away" not in said
+    assert "mould or a musty smell in" in said and "Keep away" not in said
     assert len(said.split()) < 190, "numbers and their ranges are words here"
 
 

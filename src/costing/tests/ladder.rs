@@ -93,7 +93,7 @@ fn what_is_spent_before_a_copy_is_cleaning_and_specialists_with_what_comes_on_to
     let (before, cost) = (draws("class.first.cost_before"), draws("class.first.cost"));
     assert!(before.iter().zip(&cost).all(|(before, cost)| before <= cost));
     assert!(outlook.range("class.first.cost_before").unwrap().low > 0.0);
-    assert_eq!(outlook.range("class.after.cost_before").unwrap().high, 0.0);
+    assert!(outlook.range("class.after.cost_before").unwrap().high <= 0.0);
     // By hand, at likely values: an item costs 20 + 50, and a third of an hour at 30; tax is on all of it.
     let mut exact = priced(&PRICES);
     for value in exact.values.values_mut() {

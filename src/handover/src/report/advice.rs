@@ -32,9 +32,14 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         "What the recordings mean, who uses them and who has rights in them was not surveyed: see the application.",
     ));
     if facts.outlook.is_ok() {
-        page.p(&w("Hours of sound and money are given these assumptions (")
+        let line = w("What stands here of hours and money is given these assumptions (")
             .add(Facts::simulated_level())
-            .w(" ranges); each price has its date in the table of assumptions. A class's cost is without what comes once."));
+            .w(" ranges)");
+        page.p(&if facts.span("cost.total").is_some() {
+            line.w("; each price has its date in the table of assumptions. A class's cost is without what comes once.")
+        } else {
+            line.w(".")
+        });
     }
     for (term, why, keys) in TERMS {
         page.element("h3", term);
@@ -199,7 +204,7 @@ fn copying(facts: &Facts<'_>) -> Vec<Line> {
         .filter(|class| is_short(class))
         .filter_map(|class| {
             let id = format!("class.{}.cost", class.key);
-            let span = outlook.range_of(&[id.clone()], &[format!("{id}_before")])?;
+            let span = outlook.range_of(std::slice::from_ref(&id), &[format!("{id}_before")])?;
             (span.high > 0.0).then(|| {
                 w("To copy “")
                     .w(class.label)

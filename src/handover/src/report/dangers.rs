@@ -13,6 +13,8 @@ use super::line::{Line, w};
 struct Danger {
     finding: &'static str,
     name: &'static str,
+    /// The name where a sign of it counts as met.
+    sign: &'static str,
     condition: &'static str,
     /// Behind the number of tapes.
     counted: &'static str,
@@ -26,6 +28,7 @@ const DANGERS: [Danger; 3] = [
     Danger {
         finding: "mould",
         name: "Mould",
+        sign: "mould or a musty smell",
         condition: "condition.mould.count",
         counted: "are mouldy or lie in a mouldy box",
         met: "Mould, or a musty smell that may be mould, was met in ",
@@ -35,6 +38,7 @@ const DANGERS: [Danger; 3] = [
     Danger {
         finding: "vermin",
         name: "Animals",
+        sign: "animals or droppings",
         condition: "condition.vermin.count",
         counted: "lie with animals or droppings",
         met: "Animals or their droppings were met in ",
@@ -43,6 +47,7 @@ const DANGERS: [Danger; 3] = [
     Danger {
         finding: "wet",
         name: "Water",
+        sign: "water",
         condition: "condition.wet_or_fire.count",
         counted: "are wet, or water or fire has harmed them",
         met: "Wet boxes or tapes were met: ",
@@ -173,13 +178,13 @@ impl Dangers {
         .collect()
     }
 
-    /// The same in a few words for a text that stands alone: `mould (Mill cellar)`.
+    /// The same in a few words for a text that stands alone: `mould or a musty smell in 9 boxes, all in Mill cellar`.
     pub(super) fn in_short(&self, facts: &Facts<'_>) -> Vec<Line> {
         let met = DANGERS
             .iter()
             .filter_map(|danger| Some((danger, self.by_finding.get(danger.finding)?)));
         met.map(|(danger, boxes)| {
-            w(&danger.name.to_lowercase())
+            w(danger.sign)
                 .w(" in ")
                 .of(
                     format!("board.{}.boxes", danger.finding),

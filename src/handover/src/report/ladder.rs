@@ -87,7 +87,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     ));
     rows.push(row(
         w("Draws in which it is enough for all"),
-        each(&|at, rung| percent(id(at, "chance"), rung.chance_of_all)),
+        each(&|at, rung| in_draws(&id(at, "chance"), rung.chance_of_all)),
     ));
     page.grid(
         "What a part of the mean cost does, in this order",
@@ -131,6 +131,14 @@ fn done(id: &str, bought: &Bought) -> Line {
             .w(" of the draws");
     }
     spanned(id, bought.items, COUNT)
+}
+
+fn in_draws(id: &str, chance: f64) -> Line {
+    if chance > 0.0 {
+        percent(id, chance)
+    } else {
+        fig(id, "none")
+    }
 }
 
 fn money(id: &str, sum: f64) -> Line {

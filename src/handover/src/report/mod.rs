@@ -6,6 +6,8 @@
 //! Reading order: [`Options`], `facts` (what is gathered), `line` (how a number comes to bear its figure's id), then the
 //! sections in the order of the page: `about`, `board`, `findings`, `change`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
 //! [`check`] recomputes every number of a report.
+//! Beside them: `classes` and `dangers` (what is to be done and what may harm, in plain words), `prices` (their dates), `costs` and
+//! `ladder` (the budget, and what a part of it does).
 
 mod about;
 mod advice;
