@@ -232,14 +232,14 @@ pub(super) fn staffing(facts: &Facts<'_>) -> Line {
     let many = |number: f64, one: &'static str, many: &'static str| if number > 1.0 { many } else { one };
     let line = Line::default()
         .fig("assumption.people", as_given(capacity.people))
-        .w(many(capacity.people, " person at ", " people at "))
+        .w(many(capacity.people, "\u{a0}person at ", "\u{a0}people at "))
         .fig(
             "assumption.people_hours_week",
             as_given(capacity.people_hours_week),
         )
         .w(" hours a week with ")
         .fig("assumption.machines", as_given(capacity.machines))
-        .w(many(capacity.machines, " machine", " machines"));
+        .w(many(capacity.machines, "\u{a0}machine", "\u{a0}machines"));
     if capacity == Capacity::default() {
         line.w(" (the program's default, not a plan)")
     } else {

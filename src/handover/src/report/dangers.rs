@@ -214,8 +214,9 @@ fn places(facts: &Facts<'_>, boxes: &BTreeSet<Serial>) -> Line {
     });
     for (at, key) in keys.iter().enumerate() {
         line = line
-            .w(if at == 0 { "" } else { ", " })
-            .said(facts.stratum_name(key));
+            .w(if at == 0 { "“" } else { ", “" })
+            .said(facts.stratum_name(key))
+            .w("”");
     }
     line
 }

@@ -162,9 +162,12 @@ fn differs(facts: &Facts<'_>, made: &SideBySide, at: usize) -> Option<Line> {
     (!first).then(|| line.w("."))
 }
 
-/// Whether there is no difference in nearly every draw.
+/// Whether there is no difference in any draw.
 fn is_same(changed: &Changed) -> bool {
-    changed.span.low >= 0.0 && changed.span.high <= 0.0
+    let span = changed.span;
+    [span.mean, span.low, span.high]
+        .into_iter()
+        .all(|end| end.abs() <= 0.0)
 }
 
 /// What its money and its weeks are enough for; `before` opens what is said of it.
@@ -403,6 +406,9 @@ fn shape(id: &str) -> Shape {
 /// `12 fewer (8 to 15 fewer)` where the sign is sure; else the signed number with its range.
 fn difference(id: &str, changed: &Changed, shape: Shape) -> Line {
     let span = changed.span;
+    if span.low >= 0.0 && span.high <= 0.0 {
+        return w("no difference in most draws");
+    }
     if span.high <= 0.0 {
         let id = format!("{id}.less");
         return ranged(&id, -span.mean, Some(-span.high), Some(-span.low), shape).w(" less");
