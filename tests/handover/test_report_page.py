@@ -65,6 +65,14 @@ def test_no_table_is_cut_on_paper(chromium, reported):
     assert cut == []
 
 
+@pytest.mark.parametrize("version", ["reported", "closed"])
+def test_what_those_who_decide_read_fits_on_one_page(chromium, request, version):
+    seen(chromium, request.getfixturevalue(version) / "report.html", PAPER, media="print")
+    height = chromium.run("return document.querySelector('#board').getBoundingClientRect().height")
+    # A4 less the margins above and below.
+    assert 300 < height <= (297 - 18 - 20) / 25.4 * 96
+
+
 def test_paper_has_numbered_pages(chromium, reported):
     seen(chromium, reported / "report.html", PAPER, media="print")
     made = chromium.driver.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True, "displayHeaderFooter": False})

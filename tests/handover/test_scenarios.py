@@ -14,6 +14,7 @@ SCENARIOS = [
         "capacity": {"machines": 2, "machine_hours_week": 30, "people": 1.5, "people_hours_week": 30},
     },
     {"name": "=Only the urgent", "leave_out": ["ordinary"], "budget": 40000, "weeks": 20},
+    {"name": "Weeks alone", "weeks": 26},
 ]
 
 
@@ -49,7 +50,7 @@ def test_the_file_still_verifies_and_the_planned_figures_are_what_they_were(quar
     assert quarterlight("verify", compared).returncode == 0
     alone = json.loads(quarterlight("outlook", planned, "--json").stdout)
     beside = told["side_by_side"]
-    assert [s["name"] for s in beside["scenarios"]] == ["As planned", "=Only the urgent", "Two machines"]
+    assert [s["name"] for s in beside["scenarios"]] == ["As planned", "=Only the urgent", "Two machines", "Weeks alone"]
     for name, span in beside["scenarios"][0]["quantities"].items():
         assert alone["quantities"][name] == span, name
 
@@ -88,9 +89,39 @@ def test_the_report_gives_the_order_with_its_reasons(reported):
     root = html.parse(str(reported / "report.html")).getroot()
     captions = [c.text_content() for c in root.iter("caption")]
     assert any(c.startswith("What this sum is enough for, in this order") for c in captions), captions
-    (table,) = [t for t in root.iter("table") if t.find("caption").text_content().startswith("What this time is enough for")]
-    rows = table.findall("tbody/tr")
-    assert rows and all(len(row) == 5 and row[1].text_content() and row[4].text_content() for row in rows)
+    tables = [t for t in root.iter("table") if t.find("caption").text_content().startswith("What this time is enough for")]
+    assert len(tables) == 2
+    for table in tables:
+        rows = table.findall("tbody/tr")
+        assert rows and all(len(row) == 5 and row[1].text_content() and row[4].text_content() for row in rows)
+
+
+def test_it_is_said_what_differs_and_what_that_does(reported):
+    root = html.parse(str(reported / "report.html")).getroot()
+    (section,) = root.xpath("//section[@id='takes']")
+    said = re.sub(r"\s+", " ", section.text_content())
+    assert "Weeks alone differs from the plan in one thing: 26 weeks to do it in." in said
+    assert re.search(r"Work and cost of the whole are as planned\. This time is not enough for all of it: it would be in (none|\d+) of 10 000 draws\.", said)
+    assert re.search(r"It does about [\d ]+ \([\d ]+ to [\d ]+\) of [\d ]+ items, ", said)
+    assert "=Only the urgent differs from the plan in: EUR\xa040 000 to spend; 20 weeks to do it in; nothing is done with" in said.replace("EUR ", "EUR\xa0")
+
+
+def test_what_is_the_same_has_no_row(reported):
+    root = html.parse(str(reported / "report.html")).getroot()
+    rows = [[cell.text_content() for cell in row] for t in root.iter("table") for row in t.iter("tr") if "Differences" in t.find("caption").text_content()]
+    assert len(rows) > 5
+    assert not [row for row in rows if row[0] == "Weeks alone beside what is planned"], "it changes nothing of the whole"
+    assert not re.search("no difference(?! in most draws)", root.text_content())
+
+
+def test_no_mean_lies_outside_its_own_range(reported):
+    root = html.parse(str(reported / "report.html")).getroot()
+    shown = {s.get("data-figure"): s.text_content().replace("\u2009", "").rstrip("%") for s in root.xpath("//span[@data-figure]")}
+    simulated = [name for name in shown if name.startswith(("scenario.", "outlook.")) and f"{name}.low" in shown and f"{name}.high" in shown]
+    assert len(simulated) > 60
+    for name in simulated:
+        low, mean, high = (float(shown[f"{name}{end}"]) for end in (".low", "", ".high"))
+        assert low <= mean <= high and high > 0, (name, low, mean, high)
 
 
 def test_words_say_it_first(quarterlight, compared):
@@ -142,7 +173,7 @@ def test_a_scenario_is_taken_away_and_faults_are_named(quarterlight, compared, t
     )
     assert done.returncode == 0, done.stderr
     left = json.loads(quarterlight("outlook", tmp_path / "less.zip", "--json").stdout)["side_by_side"]["scenarios"]
-    assert [s["name"] for s in left] == ["As planned", "=Only the urgent"]
+    assert [s["name"] for s in left] == ["As planned", "=Only the urgent", "Weeks alone"]
     done = quarterlight("plan", compared, "--drop-scenario", "Tow", "--person", "Hazel Vole", "--out", tmp_path / "no.zip")
     assert done.returncode == 2 and "Tow" in done.stderr and not (tmp_path / "no.zip").exists()
     bad = tmp_path / "bad.json"

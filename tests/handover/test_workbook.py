@@ -98,6 +98,23 @@ def test_a_changed_rate_changes_the_total(book, profile, tmp_path):
     assert after["cost.oncost"] > before["cost.oncost"] and after["cost.total"] > before["cost.total"] + 1000
 
 
+def test_a_price_that_nobody_gave_is_no_nought(profile, reported, tmp_path):
+    """As a reader sees it: LibreOffice's own text of the sheet's cells."""
+    subprocess.run(
+        [OFFICE, f"-env:UserInstallation=file://{profile}", "--headless", "--convert-to", "html", "--outdir", str(tmp_path),
+         str(reported / "workbook.xlsx")],
+        check=True, capture_output=True, timeout=300,
+    )
+    page = html.parse(str(tmp_path / "workbook.html")).getroot()
+    shown = [[re.sub(r"\s+", " ", cell.text_content()).strip() for cell in row] for row in page.iter("tr")]
+    # The sheet Costs stands before the one of ranges, which has the same keys.
+    rows = {row[0]: row for row in reversed(shown) if row and row[0].startswith("cost.") and len(row) > 4}
+    assert rows["cost.insurance"][3:5] == ["no price", "no price"]
+    assert rows["cost.labour"][3] == "34.00" and re.fullmatch(r"[\d,]+\.\d\d", rows["cost.labour"][4])
+    assert re.fullmatch(r"[\d,]+\.\d\d", rows["cost.total"][4])
+    assert rows["cost.transfer_bought"][1].endswith("(instead of own work)")
+
+
 def boxes(book):
     (found,) = [row[6].value for row in book["Amounts"].iter_rows(min_row=2) if row[0].value == "boxes"]
     return found

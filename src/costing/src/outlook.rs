@@ -12,7 +12,8 @@ use crate::simulate::Settings;
 ///
 /// Ids: `items`, `content_hours`, `machine_hours`, `channel_hours`, `staff_hours`, `staff.<task>`, `weeks`,
 /// `weeks_machines`, `weeks_people`, `gigabytes`, `gigabytes_masters`, `gigabyte_years`, `cost.total`, `cost.fixed`,
-/// `cost.<price>`, `class.<key>.items|content_hours|machine_hours|staff_hours|cost`, `stratum.<key>.items|content_hours|cost`.
+/// `cost.<price>`, `class.<key>.items|content_hours|machine_hours|staff_hours|cost|cost_before` (what is spent before it is
+/// copied), `stratum.<key>.items|content_hours|cost`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outlook {
     settings: Settings,

@@ -136,4 +136,16 @@ impl Rates {
             + self.price(Driver::GigabyteYears) * kept(&all, storage) * storage.years;
         (hours, money * self.all_by)
     }
+
+    /// Of a class's money, that which is spent before anything of it is copied: cleaning, by specialists and in people's
+    /// hours, and specialists' assessment and treatment.
+    pub(crate) fn before(&self, class: &crate::Class, amounts: &[Amounts; 2]) -> f64 {
+        let items = sum_pair(amounts).items;
+        let flag = |holds: bool| f64::from(u8::from(holds));
+        let [.., minutes] = self.minutes;
+        let an_hour = self.price(Driver::StaffHours) * self.labour_by;
+        let clean = self.price(Driver::ItemsToClean) + minutes / 60.0 * an_hour;
+        let specialist = self.price(Driver::ItemsForSpecialist);
+        (flag(class.clean) * clean + flag(class.specialist) * specialist) * items * self.all_by
+    }
 }

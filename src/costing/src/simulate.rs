@@ -262,7 +262,8 @@ impl<'a> Simulation<'a> {
             }
             cost += money;
             let staff_hours = hours.iter().sum();
-            of_classes.push([both.items, both.content, both.machine, staff_hours, money]);
+            let before = rates.before(class, amounts);
+            of_classes.push([both.items, both.content, both.machine, staff_hours, money, before]);
         }
         for at in 0..OF_CLASS.len() {
             if of_classes.iter().all(|of_class| of_class[at] >= 0.0) {
@@ -275,6 +276,10 @@ impl<'a> Simulation<'a> {
                 .iter_mut()
                 .zip(values)
                 .for_each(|(of_class, held)| of_class[at] = held);
+        }
+        // A part stays a part, however the two were held above nothing.
+        for [.., money, before] in &mut of_classes {
+            *before = before.min(*money);
         }
         // What is paid whatever is found is paid in a draw that finds less than nothing, too.
         let whole = cost.max(0.0) + fixed;
@@ -385,7 +390,14 @@ impl<'a> Simulation<'a> {
 }
 
 /// What is told of each class, in the order in which a draw makes it.
-const OF_CLASS: [&str; 5] = ["items", "content_hours", "machine_hours", "staff_hours", "cost"];
+const OF_CLASS: [&str; 6] = [
+    "items",
+    "content_hours",
+    "machine_hours",
+    "staff_hours",
+    "cost",
+    "cost_before",
+];
 
 /// Holds the parts of a draw above 0, so that they add up to the `whole` all the same.
 ///

@@ -5,8 +5,10 @@
 
 use tape::ActionClass;
 
-use super::board::currency;
+use super::board::{currency, not_ruled_out};
+use super::classes::{before_next, named, reason};
 use super::facts::{AMOUNT, COUNT, Facts};
+use super::ladder::spanned;
 use super::line::{Line, said, w};
 use super::numbers::Unit;
 use super::page::Page;
@@ -22,7 +24,23 @@ const TERMS: [(&str, &str, &[&str]); 3] = [
     ("Long term", "After those.", &["with_care", "ordinary"]),
 ];
 
+/// Key of the price for rooms and protection.
+const SPACE: &str = "money.space";
+
 pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
+    page.p(&w(
+        "What the recordings mean, who uses them and who has rights in them was not surveyed: see the application.",
+    ));
+    if facts.outlook.is_ok() {
+        let line = w("What stands here of hours and money is given these assumptions (")
+            .add(Facts::simulated_level())
+            .w(" ranges)");
+        page.p(&if facts.span("cost.total").is_some() {
+            line.w("; each price has its date in the table of assumptions. A class's cost is without what comes once.")
+        } else {
+            line.w(".")
+        });
+    }
     for (term, why, keys) in TERMS {
         page.element("h3", term);
         page.within("p class=\"small\"", &w(why));
@@ -33,13 +51,23 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         for class in tape::actions().iter().filter(|class| keys.contains(&class.key)) {
             match of_class(facts, class) {
                 Some(lines) => {
-                    page.within("p class=\"caption\"", &said(class.label));
+                    page.within(
+                        "p class=\"caption\"",
+                        &said(class.label).w(" (").w(reason(class)).w(")"),
+                    );
                     page.lines(&lines);
                 }
                 None => absent.extend(not_seen(facts, class)),
             }
         }
         page.lines(&absent);
+        if term == "Medium term" {
+            let copies = copying(facts);
+            if !copies.is_empty() {
+                page.within("p class=\"caption\"", &w("Copies of what is made safe first"));
+                page.lines(&copies);
+            }
+        }
         if term == "Long term" {
             page.p(&w(
                 "After a transfer: keep the originals, cool and dry; keep the files in more than one place, and compare their \
@@ -62,11 +90,16 @@ fn now(facts: &Facts<'_>) -> Vec<Line> {
                     "drawn box that was",
                     "drawn boxes that were",
                 )
-                .w(" not found or not opened: nothing is known of them."),
+                .w(if sample.n_not_reached == 1 {
+                    " not found or not opened: nothing is known of it."
+                } else {
+                    " not found or not opened: nothing is known of them."
+                }),
         );
     }
     if facts.plan.assumptions.has_prices() {
-        lines.push(w("Check the dates of the prices below before they go into a budget; ask again for those that are old."));
+        let dates = super::prices::lines(facts);
+        lines.extend(dates.into_iter().map(|line| w("Prices: ").add(line)));
     } else {
         lines.push(w("Ask for prices: without them there is no cost here."));
     }
@@ -99,44 +132,99 @@ fn of_class(facts: &Facts<'_>, class: &ActionClass) -> Option<Vec<Line>> {
     let mut lines = vec![
         w("About ")
             .add(count)
-            .w(" items; seen on ")
+            .w(" items (")
+            .add(Facts::level())
+            .w(" range); seen on ")
             .add(facts.seen(&format!("{id}.share")))
             .w("."),
         w("Do: ").said(class.plan),
+        w("Why here: ").w(before_next(class)),
         w("Until then: ").said(class.handling),
         w("People: ").said(class.people),
         w("Money: ").said(class.money),
     ];
-    if let Some(hours) = facts.simulated(&format!("class.{}.content_hours", class.key), AMOUNT) {
-        lines.push(
-            w("Sound: about ")
-                .add(hours)
-                .w(" hours, given these assumptions."),
-        );
-    }
-    if let Some(cost) = facts.simulated(&format!("class.{}.cost", class.key), COUNT) {
-        lines.push(
-            w("Cost of this class: about ")
-                .said(currency(facts))
-                .w(" ")
-                .add(cost)
-                .w(", given these assumptions; each price has its date in the table of assumptions."),
-        );
-    }
+    lines.extend(sound(facts, class));
+    lines.extend(cost(facts, class));
     Some(lines)
+}
+
+/// Hours of sound of a class: where the sample hardly holds any of it, the upper end alone.
+fn sound(facts: &Facts<'_>, class: &ActionClass) -> Option<Line> {
+    let id = format!("class.{}.content_hours", class.key);
+    let span = facts.span(&id)?;
+    let line = if span.low < 0.5 && span.high >= 0.5 {
+        let (id, unit) = (
+            format!("outlook.{id}.high"),
+            Unit::of(span.mean, Some(span.low), Some(span.high), Unit::TENTH),
+        );
+        w("Sound: up to ").fig(id, unit.shown(span.high))
+    } else {
+        w("Sound: about ").add(facts.simulated(&id, AMOUNT)?)
+    };
+    Some(line.w(" hours."))
+}
+
+/// What a class costs: what cannot wait is told apart from the copying that comes after it.
+fn cost(facts: &Facts<'_>, class: &ActionClass) -> Option<Line> {
+    let money = |id: &str| Some(said(currency(facts)).w(" ").add(facts.simulated(id, COUNT)?));
+    let id = format!("class.{}.cost", class.key);
+    if !is_short(class) {
+        return Some(w("Cost, with the copies: about ").add(money(&id)?).w("."));
+    }
+    let before = format!("{id}_before");
+    let mut line = match facts.span(&before)? {
+        span if span.high > 0.0 => w("Cost to make it safe (cleaning, assessment, treatment): about ")
+            .add(money(&before)?)
+            .w("."),
+        _ if class.work.clean || class.work.specialist => {
+            w("Cost to make it safe: no price was given for it.")
+        }
+        _ => w("Cost: working time alone."),
+    };
+    if class.work.clean && facts.plan.assumptions.range(SPACE).is_none() {
+        line = line.w(" Rooms and protection have no price yet.");
+    }
+    Some(line)
+}
+
+fn is_short(class: &ActionClass) -> bool {
+    TERMS[0].2.contains(&class.key)
+}
+
+/// What the copies of the classes cost that are made safe first.
+fn copying(facts: &Facts<'_>) -> Vec<Line> {
+    let Ok(outlook) = &facts.plan.outlook else {
+        return Vec::new();
+    };
+    if facts.span("cost.total").is_none() {
+        return Vec::new();
+    }
+    let told = tape::actions()
+        .iter()
+        .filter(|class| is_short(class))
+        .filter_map(|class| {
+            let id = format!("class.{}.cost", class.key);
+            let span = outlook.range_of(std::slice::from_ref(&id), &[format!("{id}_before")])?;
+            (span.high > 0.0).then(|| {
+                w("To copy “")
+                    .w(class.label)
+                    .w("” once it is safe: about ")
+                    .said(currency(facts))
+                    .w(" ")
+                    .add(spanned(&format!("outlook.{id}_after"), span, COUNT))
+                    .w(".")
+            })
+        });
+    told.collect()
 }
 
 /// A class that was not met can still be there.
 fn not_seen(facts: &Facts<'_>, class: &ActionClass) -> Option<Line> {
-    let id = format!("action.{}.count", class.key);
-    let figure = facts.figure(&id)?;
-    let high = figure.high?;
-    let unit = Unit::of(figure.estimate, figure.low, figure.high, Unit::ONE);
+    let high = not_ruled_out(facts, class.key)?;
     Some(
-        w("“")
-            .w(class.label)
-            .w("”: not met. Up to ")
-            .fig(format!("{id}.high"), unit.shown(high))
+        named(class)
+            .w(": not met, so not costed. Up to ")
+            .add(high)
             .w(" items cannot be ruled out (upper end of the ")
             .add(Facts::level())
             .w(" interval)."),

@@ -41,6 +41,13 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         None => w("Nobody has set any: the program's defaults were used, and no price."),
     };
     page.p(&who);
+    for line in super::prices::lines(facts) {
+        page.p(&line);
+    }
+    page.p(&w(
+        "The figures assume, too: a box that nobody reached is like the others of its stratum, and an answer that nobody could \
+         give is like those that were given. The program sets both.",
+    ));
     let mut rows: Vec<Vec<Line>> = Vec::new();
     for entry in catalogue() {
         let given = set.values.get(entry.key);
@@ -88,7 +95,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         "Set by",
     ]
     .map(Line::from);
-    page.grid("Assumptions", &header, &[1, 2, 3], &rows);
+    page.grid("Times, parts and prices", &header, &[1, 2, 3], &rows);
     let (s, c) = (&set.storage, &set.capacity);
     let (ds, dc) = (Storage::default(), Capacity::default());
     let number = |id: &str, value: f64, usual: f64| {

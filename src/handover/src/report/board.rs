@@ -2,32 +2,47 @@
 //!
 //! Short words and short sentences: a test holds the page's reading age.
 
-use super::facts::{AMOUNT, COUNT, Facts, given};
+use costing::Capacity;
+
+use super::classes::named;
+use super::dangers::Dangers;
+use super::facts::{AMOUNT, COUNT, Facts, given, ranged};
 use super::line::{Line, w};
-use super::met::Met;
-use super::numbers::as_given;
+use super::numbers::{Unit, as_given};
 use super::page::Page;
+use super::{costs, ladder, prices};
 
 /// Classes that cannot wait, most pressing first.
 pub(super) const PRESSING: [&str; 4] = ["keep_away", "call_now", "leave_still", "first"];
 
-pub(super) fn write(page: &mut Page, facts: &Facts<'_>, met: &[Met]) {
+/// Weeks of a year.
+const WEEKS: f64 = 365.25 / 7.0;
+
+pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
+    let dangers = Dangers::of(facts);
     page.element("h3", "How much there is");
-    for line in how_much(facts) {
+    for line in how_much(facts, &dangers) {
         page.p(&line);
+    }
+    let met = dangers.lines(facts);
+    if !met.is_empty() {
+        page.element("h3", "What may hurt people");
+        for line in met {
+            page.p(&line);
+        }
     }
     page.element("h3", "What state it is in");
     page.lines(&state(facts));
     page.element("h3", "What must happen first");
-    page.lines(&first(facts, met));
+    page.lines(&first(facts, &dangers));
     page.element("h3", "What it takes");
-    page.lines(&takes(facts));
+    takes(page, facts);
     page.element("h3", "How sure this is");
     page.p(&sure(facts));
 }
 
-/// The sentences that open the page, the paragraph for an application and the workbook's first sheet.
-pub(super) fn how_much(facts: &Facts<'_>) -> Vec<Line> {
+/// The sentences that open the page.
+fn how_much(facts: &Facts<'_>, dangers: &Dangers) -> Vec<Line> {
     let sample = &facts.figures.sample;
     let Some(items) = facts.estimate("items.total", COUNT) else {
         return vec![
@@ -57,7 +72,7 @@ pub(super) fn how_much(facts: &Facts<'_>) -> Vec<Line> {
     let stopped = if sample.n_stopped > 0 {
         w(", ")
             .n("sample.n_stopped", sample.n_stopped)
-            .w(" stopped for a hazard")
+            .add(dangers.reasons())
     } else {
         Line::default()
     };
@@ -76,53 +91,63 @@ pub(super) fn how_much(facts: &Facts<'_>) -> Vec<Line> {
     lines
 }
 
-/// One line a class that is there, and the rest.
-pub(super) fn state(facts: &Facts<'_>) -> Vec<Line> {
+/// One line a class that is there or cannot be ruled out though it could not wait.
+fn state(facts: &Facts<'_>) -> Vec<Line> {
     let mut lines = Vec::new();
     for class in tape::actions() {
         let id = format!("action.{}", class.key);
-        let Some(count) = facts.estimate(&format!("{id}.count"), COUNT) else {
+        let Some(figure) = facts.figure(&format!("{id}.count")) else {
             continue;
         };
-        if facts
-            .figure(&format!("{id}.count"))
-            .is_none_or(|figure| figure.estimate <= 0.0)
-        {
-            continue;
+        if figure.estimate > 0.0 {
+            let count = facts.estimate(&format!("{id}.count"), COUNT).unwrap_or_default();
+            lines.push(
+                named(class)
+                    .w(": about ")
+                    .add(count)
+                    .w(" tapes. Seen on ")
+                    .add(facts.seen(&format!("{id}.share")))
+                    .w("."),
+            );
+        } else if PRESSING.contains(&class.key) {
+            lines.extend(not_ruled_out(facts, class.key).map(|high| {
+                named(class)
+                    .w(": not met, but up to ")
+                    .add(high)
+                    .w(" tapes cannot be ruled out.")
+            }));
         }
-        lines.push(
-            w("“")
-                .w(class.label)
-                .w("”: about ")
-                .add(count)
-                .w(" tapes. Seen on ")
-                .add(facts.seen(&format!("{id}.share")))
-                .w("."),
-        );
     }
     if lines.is_empty() {
         lines.push(w("Nothing can be said of the state yet."));
         return lines;
     }
-    lines.push(
-        w("The ranges in this list are ")
-            .add(Facts::level())
-            .w(" ranges."),
-    );
-    if facts.figures.sample.n_stopped > 0 {
-        lines.push(w("A stopped box counts for all that it holds."));
-    }
+    let stopped = if facts.figures.sample.n_stopped > 0 {
+        " ranges. A stopped box counts for all that it holds."
+    } else {
+        " ranges."
+    };
+    lines.push(w("These are ").add(Facts::level()).w(stopped));
     lines
 }
 
+/// How many items of a class that was not met there may be all the same.
+pub(super) fn not_ruled_out(facts: &Facts<'_>, class: &str) -> Option<Line> {
+    let id = format!("action.{class}.count");
+    let figure = facts.figure(&id).filter(|figure| figure.estimate <= 0.0)?;
+    let high = figure.high.filter(|high| *high >= 0.5)?;
+    let unit = Unit::of(figure.estimate, figure.low, figure.high, Unit::ONE);
+    Some(Line::default().fig(format!("{id}.high"), unit.shown(high)))
+}
+
 /// What is done at once, for each pressing class that was met.
-pub(super) fn first(facts: &Facts<'_>, met: &[Met]) -> Vec<Line> {
+fn first(facts: &Facts<'_>, dangers: &Dangers) -> Vec<Line> {
     let mut lines = Vec::new();
     for class in tape::actions()
         .iter()
         .filter(|class| PRESSING.contains(&class.key))
     {
-        let boxes = met.iter().filter(|met| met.class.key == class.key).count();
+        let boxes = dangers.boxes_of(class);
         let there = facts
             .figure(&format!("action.{}.count", class.key))
             .is_some_and(|figure| figure.estimate > 0.0);
@@ -132,8 +157,8 @@ pub(super) fn first(facts: &Facts<'_>, met: &[Met]) -> Vec<Line> {
         let mut line = w("“").w(class.label).w("”: ").w(class.handling);
         if boxes > 0 {
             line = line
-                .w(" This was met in ")
-                .of(format!("met.{}.boxes", class.key), boxes, "box", "boxes")
+                .w(" Met in ")
+                .of(format!("board.{}.boxes", class.key), boxes, "box", "boxes")
                 .w(".");
         }
         lines.push(line);
@@ -147,67 +172,80 @@ pub(super) fn first(facts: &Facts<'_>, met: &[Met]) -> Vec<Line> {
 }
 
 /// Time, people, storage and money.
-pub(super) fn takes(facts: &Facts<'_>) -> Vec<Line> {
+fn takes(page: &mut Page, facts: &Facts<'_>) {
+    if let Err(why) = &facts.outlook {
+        page.p(&w("This cannot be planned yet: ").said(why.clone()).w("."));
+        return;
+    }
+    page.p(&w("All of this holds given these assumptions (")
+        .add(Facts::simulated_level())
+        .w(" ranges)."));
     let mut lines = Vec::new();
-    let outlook = match &facts.outlook {
-        Ok(outlook) => outlook,
-        Err(why) => return vec![w("This cannot be planned yet: ").said(why.clone()).w(".")],
-    };
-    let capacity = &facts.plan.assumptions.capacity;
-    if let (Some(staff), Some(weeks)) = (
-        facts.simulated("staff_hours", AMOUNT),
-        facts.simulated("weeks", AMOUNT),
-    ) {
+    if let (Some(staff), Some(years)) = (facts.simulated("staff_hours", AMOUNT), years(facts)) {
         lines.push(
-            w("Copying all of it takes about ")
+            w("Copying it all takes about ")
                 .add(staff)
-                .w(" hours of work")
-                .add(given())
-                .w(". With ")
-                .fig("assumption.people", as_given(capacity.people))
-                .w(if capacity.people > 1.0 {
-                    " people and "
-                } else {
-                    " person and "
-                })
-                .fig("assumption.machines", as_given(capacity.machines))
-                .w(if capacity.machines > 1.0 {
-                    " machines that is "
-                } else {
-                    " machine that is "
-                })
-                .add(weeks)
-                .w(" weeks."),
+                .w(" hours of work: about ")
+                .add(years)
+                .w(" years for ")
+                .add(staffing(facts))
+                .w("."),
         );
     }
     if let Some(gigabytes) = facts.simulated("gigabytes", AMOUNT) {
         lines.push(
             w("The files need about ")
                 .add(gigabytes)
-                .w(" gigabytes (GB), all copies counted")
-                .add(given())
-                .w("."),
+                .w(" gigabytes (GB), all copies counted."),
         );
     }
     match facts.simulated("cost.total", COUNT) {
-        Some(cost) => lines.push(
-            w("The cost is about ")
+        Some(cost) => {
+            let mut line = w("The cost is about ")
                 .said(currency(facts))
                 .w(" ")
                 .add(cost)
-                .add(given())
-                .w(". ")
-                .of(
-                    "not_priced.kinds",
-                    outlook.not_priced.len(),
-                    "kind of cost has",
-                    "kinds of cost have",
-                )
-                .w(" no price yet and are not in it."),
-        ),
+                .w(".");
+            if let Some(lacks) = costs::lacks(facts) {
+                line = line.w(" This is not yet a budget: ").add(lacks).w(".");
+            }
+            if let Some(flag) = prices::flag(facts) {
+                line = line.w(" ").add(flag);
+            }
+            lines.push(line);
+            lines.extend(ladder::in_short(facts));
+        }
         None => lines.push(w("No prices were given, so this report states no cost.")),
     }
-    lines
+    page.lines(&lines);
+}
+
+/// The weeks as years.
+pub(super) fn years(facts: &Facts<'_>) -> Option<Line> {
+    let weeks = facts.span("weeks")?;
+    let [mean, low, high] = [weeks.mean, weeks.low, weeks.high].map(|weeks| weeks / WEEKS);
+    Some(ranged("outlook.years", mean, Some(low), Some(high), AMOUNT))
+}
+
+/// `1 person at 30 hours a week with 1 machine`, and whose numbers these are where nobody set them.
+pub(super) fn staffing(facts: &Facts<'_>) -> Line {
+    let capacity = facts.plan.assumptions.capacity;
+    let many = |number: f64, one: &'static str, many: &'static str| if number > 1.0 { many } else { one };
+    let line = Line::default()
+        .fig("assumption.people", as_given(capacity.people))
+        .w(many(capacity.people, "\u{a0}person at ", "\u{a0}people at "))
+        .fig(
+            "assumption.people_hours_week",
+            as_given(capacity.people_hours_week),
+        )
+        .w(" hours a week with ")
+        .fig("assumption.machines", as_given(capacity.machines))
+        .w(many(capacity.machines, "\u{a0}machine", "\u{a0}machines"));
+    if capacity == Capacity::default() {
+        line.w(" (the program's default, not a plan)")
+    } else {
+        line
+    }
 }
 
 /// The planner's currency, which the log holds as they typed it.

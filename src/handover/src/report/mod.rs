@@ -6,6 +6,8 @@
 //! Reading order: [`Options`], `facts` (what is gathered), `line` (how a number comes to bear its figure's id), then the
 //! sections in the order of the page: `about`, `board`, `findings` (with `shares` and `shut`), `change`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
 //! [`check`] recomputes every number of a report.
+//! Beside them: `classes` and `dangers` (what is to be done and what may harm, in plain words), `prices` (their dates), `costs` and
+//! `ladder` (the budget, and what a part of it does).
 
 mod about;
 mod advice;
@@ -14,9 +16,13 @@ mod board;
 mod change;
 mod charts;
 pub mod check;
+mod classes;
+mod costs;
+mod dangers;
 mod drawn;
 mod facts;
 mod findings;
+mod ladder;
 mod learned;
 mod limits;
 mod line;
@@ -26,6 +32,7 @@ mod numbers;
 mod options;
 pub(crate) mod page;
 mod paragraph;
+mod prices;
 mod scenarios;
 mod shape;
 mod shares;
@@ -150,7 +157,7 @@ pub(crate) fn page_with(
         page.raw("\">\n");
         page.element("h2", heading);
         match key {
-            "board" => board::write(&mut page, &facts, &met),
+            "board" => board::write(&mut page, &facts),
             "findings" => {
                 findings::write(&mut page, &facts);
                 learned::write(&mut page, &facts);

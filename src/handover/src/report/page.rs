@@ -14,6 +14,8 @@ caption{text-align:left;font-weight:600}th,td{border-bottom:1px solid #bbb;paddi
 text-align:left;vertical-align:top}td.n{text-align:right;font-variant-numeric:tabular-nums}code{word-break:break-all}\
 .note{border-left:.3rem solid #8a5a00;padding-left:.75rem}";
 
+/// The most rows of a table that stands on one page of paper whole.
+const WHOLE: usize = 14;
 /// What stands in front of the JSON that says what a report was made by.
 pub(super) const MADE_BY: &str = "<meta name=\"quarterlight-report\" content=\"";
 /// What stands in front of the id of a figure.
@@ -104,7 +106,12 @@ impl Page {
         if rows.is_empty() {
             return;
         }
-        self.raw("<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"");
+        // A short table is not split between two pages.
+        self.raw(if rows.len() <= WHOLE {
+            "<div class=\"wide keep\" role=\"region\" tabindex=\"0\" aria-label=\""
+        } else {
+            "<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\""
+        });
         self.text(caption);
         self.raw("\"><table>\n");
         self.element("caption", caption);

@@ -3,9 +3,11 @@
 use costing::{Bought, Changed, DIFFERENCES, Scenario, SideBySide, Told, catalogue};
 
 use super::board::currency;
-use super::facts::{AMOUNT, COUNT, Facts, Shape, given, percent, ranged};
+use super::classes::before_next;
+use super::facts::{AMOUNT, COUNT, Facts, Shape, percent, ranged};
+use super::ladder::spanned;
 use super::line::{Line, fig, said, w};
-use super::numbers::{Unit, as_given};
+use super::numbers::{Unit, as_given, whole};
 use super::page::Page;
 
 pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
@@ -15,7 +17,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     page.element("h3", "Side by side");
     page.p(&w(
         "Other ways to do it, beside what is planned. All were drawn with the same numbers at random, so that what they have \
-         in common is no part of a difference's range. Every figure here is given these assumptions.",
+         in common is no part of a difference's range.",
     ));
     for (at, (scenario, told)) in facts
         .plan
@@ -26,9 +28,9 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         .enumerate()
     {
         let at = at + 1;
-        page.p(&changes(facts, at, scenario));
-        page.p(&differs(facts, made, at));
-        in_turn(page, facts, at, told);
+        page.within("p class=\"caption\"", &changes(facts, at, scenario));
+        let differs = differs(facts, made, at);
+        in_turn(page, facts, at, told, differs.unwrap_or_default());
     }
     amounts(page, facts, made);
     differences(page, facts, made);
@@ -61,6 +63,17 @@ fn changes(facts: &Facts<'_>, at: usize, scenario: &Scenario) -> Line {
         w("Scenario ").fig(format!("scenario.{at}.number"), at.to_string())
     };
     let mut parts: Vec<Line> = Vec::new();
+    if let Some(budget) = scenario.budget {
+        parts.push(
+            said(currency(facts))
+                .w("\u{a0}")
+                .fig(format!("scenario.{at}.budget"), as_given(budget))
+                .w(" to spend"),
+        );
+    }
+    if let Some(weeks) = scenario.weeks {
+        parts.push(fig(format!("scenario.{at}.in_weeks"), as_given(weeks)).w(" weeks to do it in"));
+    }
     let left: Vec<&str> = tape::actions()
         .iter()
         .filter(|class| scenario.leave_out.contains(class.key))
@@ -100,10 +113,11 @@ fn changes(facts: &Facts<'_>, at: usize, scenario: &Scenario) -> Line {
     if scenario.storage.is_some() {
         parts.push(w("other storage"));
     }
-    if parts.is_empty() {
-        return name.w(": as planned, but for the money or the time there is.");
-    }
-    let mut line = name.w(": ");
+    let mut line = name.w(match parts.len() {
+        0 => " does not differ from the plan",
+        1 => " differs from the plan in one thing: ",
+        _ => " differs from the plan in: ",
+    });
     for (n, part) in parts.into_iter().enumerate() {
         line = if n == 0 { line } else { line.w("; ") }.add(part);
     }
@@ -111,14 +125,14 @@ fn changes(facts: &Facts<'_>, at: usize, scenario: &Scenario) -> Line {
 }
 
 /// Hours, weeks and cost against what is planned.
-fn differs(facts: &Facts<'_>, made: &SideBySide, at: usize) -> Line {
-    let Some(pair) = made
+fn differs(facts: &Facts<'_>, made: &SideBySide, at: usize) -> Option<Line> {
+    let pair = made
         .differences
         .iter()
-        .find(|pair| pair.of == at && pair.from == 0)
-    else {
-        return Line::default();
-    };
+        .find(|pair| pair.of == at && pair.from == 0)?;
+    if pair.quantities.values().all(is_same) {
+        return Some(w("Work and cost of the whole are as planned."));
+    }
     let mut line = w("Beside what is planned: ");
     let told = [
         ("staff_hours", "staff hours"),
@@ -127,7 +141,7 @@ fn differs(facts: &Facts<'_>, made: &SideBySide, at: usize) -> Line {
     ];
     let mut first = true;
     for (id, unit) in told {
-        let Some(changed) = pair.quantities.get(id) else {
+        let Some(changed) = pair.quantities.get(id).filter(|changed| !is_same(changed)) else {
             continue;
         };
         let unit = if id == "cost.total" {
@@ -145,58 +159,93 @@ fn differs(facts: &Facts<'_>, made: &SideBySide, at: usize) -> Line {
             ));
         first = false;
     }
-    line.add(given()).w(".")
+    (!first).then(|| line.w("."))
 }
 
-/// What its money and its weeks are enough for.
-fn in_turn(page: &mut Page, facts: &Facts<'_>, at: usize, told: &Told) {
-    if let (Some(budget), Some(chance)) = (told.budget, told.chance) {
-        let there = w("With ")
-            .said(currency(facts))
-            .w("\u{a0}")
-            .fig(format!("scenario.{at}.budget"), as_given(budget));
-        enough(page, at, ("budget", there, chance), told);
-        order(
-            page,
-            facts,
-            &format!("scenario.{at}.budget"),
-            "this sum",
-            &told.bought,
-        );
-    }
-    if let (Some(weeks), Some(chance)) = (told.weeks, told.chance_in_weeks) {
-        let there = w("In ")
-            .fig(format!("scenario.{at}.in_weeks"), as_given(weeks))
-            .w(" weeks");
-        enough(page, at, ("in_weeks", there, chance), told);
-        order(
-            page,
-            facts,
-            &format!("scenario.{at}.in_weeks"),
+/// Whether there is no difference in any draw.
+fn is_same(changed: &Changed) -> bool {
+    let span = changed.span;
+    [span.mean, span.low, span.high]
+        .into_iter()
+        .all(|end| end.abs() <= 0.0)
+}
+
+/// What its money and its weeks are enough for; `before` opens what is said of it.
+fn in_turn(page: &mut Page, facts: &Facts<'_>, at: usize, told: &Told, before: Line) {
+    let mut before = before;
+    for (key, there, what, chance, all) in [
+        ("budget", "This money", "this sum", told.chance, &told.bought),
+        (
+            "in_weeks",
+            "This time",
             "this time",
+            told.chance_in_weeks,
             &told.done,
-        );
+        ),
+    ] {
+        let Some(chance) = chance else { continue };
+        let space = if before.is_empty() { "" } else { " " };
+        let enough = enough(facts, at, (key, there, chance), told, all);
+        page.p(&std::mem::take(&mut before).w(space).add(enough));
+        order(page, facts, &format!("scenario.{at}.{key}"), what, all);
+    }
+    if !before.is_empty() {
+        page.p(&before);
     }
 }
 
-fn enough(page: &mut Page, at: usize, (what, there, chance): (&str, Line, f64), told: &Told) {
-    let Some(items) = told.quantities.get(&format!("{what}.items")) else {
-        return;
+/// Whether it is enough for all, how much it does, and of what.
+fn enough(
+    facts: &Facts<'_>,
+    at: usize,
+    (what, there, chance): (&str, &str, f64),
+    told: &Told,
+    all: &[Bought],
+) -> Line {
+    let n = facts.outlook.as_ref().map_or(0, |outlook| outlook.draws);
+    let draws = Unit::ONE.shown(chance * f64::from(u32::try_from(n).unwrap_or(u32::MAX)));
+    let chance_is = fig(
+        format!("scenario.{at}.{what}.chance"),
+        if chance > 0.0 { draws } else { "none".to_owned() },
+    );
+    let mut line = w(there)
+        .w(if chance < 0.5 {
+            " is not enough for all of it: it would be in "
+        } else {
+            " is enough for all of it in "
+        })
+        .add(chance_is)
+        .w(" of ")
+        .fig("outlook.draws", whole(n))
+        .w(" draws.");
+    let (Some(done), Some(whole)) = (
+        told.quantities.get(&format!("{what}.items")),
+        told.quantities.get("items"),
+    ) else {
+        return line;
     };
-    page.p(&there
-        .w(" all of it is done with a chance of ")
-        .add(percent(format!("scenario.{at}.{what}.chance"), chance))
-        .w(", and ")
-        .add(ranged(
-            &format!("scenario.{at}.{what}.items"),
-            items.mean,
-            Some(items.low),
-            Some(items.high),
-            COUNT,
-        ))
-        .w(" items are done, the most pressing first")
-        .add(given())
-        .w("."));
+    let unit = Unit::of(whole.mean, Some(whole.low), Some(whole.high), Unit::ONE);
+    line = line
+        .w(" It does about ")
+        .add(spanned(&format!("scenario.{at}.{what}.items"), *done, COUNT))
+        .w(" of ")
+        .fig(format!("scenario.{at}.items"), unit.shown(whole.mean))
+        .w(" items");
+    // What is not done in most draws is not named.
+    let begun: Vec<&str> = all
+        .iter()
+        .filter(|bought| bought.items.high >= 0.5)
+        .filter_map(|bought| tape::actions().iter().find(|class| class.key == bought.class))
+        .map(|class| class.label)
+        .collect();
+    match begun[..] {
+        [] => line.w("."),
+        [one] => line.w(", all of them “").w(one).w("”; the rest waits."),
+        _ => line
+            .w(", the most pressing first: “")
+            .w(&begun.join("”, “"))
+            .w("”; what is left waits."),
+    }
 }
 
 /// Class after class, with the reason for its place and where its items lie.
@@ -223,8 +272,8 @@ fn order(page: &mut Page, facts: &Facts<'_>, id: &str, what: &str, all: &[Bought
             }
             Some(vec![
                 said(class.label),
-                said(class.plan),
-                ranged(&id, items.mean, Some(items.low), Some(items.high), COUNT),
+                w(before_next(class)),
+                spanned(&id, items, COUNT),
                 percent(format!("{id}.all"), bought.chance_of_all),
                 places,
             ])
@@ -234,7 +283,7 @@ fn order(page: &mut Page, facts: &Facts<'_>, id: &str, what: &str, all: &[Bought
         &format!("What {what} is enough for, in this order, given these assumptions"),
         &[
             w("Class, the most pressing first"),
-            w("Why, and what is done"),
+            w("Why here"),
             w("Items: mean and ").add(Facts::simulated_level()).w(" range"),
             w("Chance of all"),
             w("Where they lie, on average"),
@@ -257,6 +306,7 @@ fn amounts(page: &mut Page, facts: &Facts<'_>, made: &SideBySide) {
             made.scenarios
                 .iter()
                 .any(|told| told.quantities.contains_key(**id))
+                && !is_same_in_all(made, id)
         })
         .map(|id| {
             let mut row = vec![label(facts, id)];
@@ -272,6 +322,21 @@ fn amounts(page: &mut Page, facts: &Facts<'_>, made: &SideBySide) {
         .collect();
     let numbers: Vec<usize> = (1..=made.scenarios.len()).collect();
     page.grid("Scenarios, each with its range", &header, &numbers, &rows);
+    let same: Vec<String> = DIFFERENCES
+        .iter()
+        .filter(|id| is_same_in_all(made, id))
+        .map(|id| label(facts, id).plain())
+        .collect();
+    if !same.is_empty() {
+        page.p(&w("As planned in every scenario: ").said(same.join("; ")).w("."));
+    }
+}
+
+/// Whether every scenario that has a quantity has the planned one.
+fn is_same_in_all(made: &SideBySide, id: &str) -> bool {
+    let pairs = made.differences.iter().filter(|pair| pair.from == 0);
+    let mut told = pairs.filter_map(|pair| pair.quantities.get(id)).peekable();
+    told.peek().is_some() && told.all(is_same)
 }
 
 fn differences(page: &mut Page, facts: &Facts<'_>, made: &SideBySide) {
@@ -279,7 +344,8 @@ fn differences(page: &mut Page, facts: &Facts<'_>, made: &SideBySide) {
         .differences
         .iter()
         .flat_map(|pair| {
-            pair.quantities.iter().map(|(id, changed)| {
+            let told = pair.quantities.iter().filter(|(_, changed)| !is_same(changed));
+            told.map(|(id, changed)| {
                 let key = format!("scenario.{}.beside.{}.{id}", pair.of, pair.from);
                 vec![
                     name(facts, pair.of, made)
@@ -341,7 +407,7 @@ fn shape(id: &str) -> Shape {
 fn difference(id: &str, changed: &Changed, shape: Shape) -> Line {
     let span = changed.span;
     if span.low >= 0.0 && span.high <= 0.0 {
-        return w("no difference");
+        return w("no difference in most draws");
     }
     if span.high <= 0.0 {
         let id = format!("{id}.less");

@@ -36,6 +36,9 @@ font:9pt system-ui,sans-serif;color:#000}}\
 @media print{:root{color-scheme:light;--ink:#000;--paper:#fff;--soft:#333;--line:#888;--fill:#aaa;--tint:#f2f2f2}\
 body{font-size:10pt;max-width:none;margin:0;padding:0}table{font-size:8.5pt}.wide{overflow:visible}\
 th,td{padding-right:.4rem;overflow-wrap:break-word;hyphens:auto}tr,.note,.chart li{break-inside:avoid}\
-h2,h3,caption,p.caption,.chart li:first-child{break-after:avoid}tbody tr:first-child{break-before:avoid}\
+h2,h3,caption,p.caption,.chart li:first-child,p:has(+.wide),p:has(+ul){break-after:avoid}.keep,.chart,p:has(+.wide){break-inside:avoid}\
+tbody tr:first-child,tbody tr:nth-child(2),tbody tr:last-child{break-before:avoid}\
 p,li{orphans:3;widows:3}thead{display:table-header-group}#board,#findings{break-before:page}\
+#recommendations ul{break-inside:avoid}#board{font-size:9.6pt;line-height:1.4}#board h2{font-size:1.2rem;margin:0 0 .3rem}\
+#board h3{font-size:1rem;margin:.5rem 0 .1rem}#board p,#board ul{margin:.15rem 0}\
 .chart li{grid-template-columns:10rem 1fr 10rem}nav a{text-decoration:none}}";

@@ -1,14 +1,13 @@
 //! What it takes, and what moves it most.
 
-use costing::{Kind, catalogue};
+use analysis::outlook::InNoBatch;
+use costing::catalogue;
 
-use super::assumptions::own_label;
-use super::board::currency;
-use super::charts::{Bar, Draw, chart};
+use super::board::{staffing, years};
 use super::facts::{AMOUNT, COUNT, Facts, GIBI, PERCENT, Shape, percent, ranged};
-use super::line::{Line, fig, said, w};
-use super::numbers::Unit;
+use super::line::{Line, said, w};
 use super::page::Page;
+use super::{costs, ladder};
 
 const AMOUNTS: [(&str, &str); 14] = [
     ("items", "Items"),
@@ -36,7 +35,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         return;
     }
     page.p(&w(
-        "Every figure here is given these assumptions: the table after the costs has them all. They are no quotation.",
+        "Every figure in this section is given these assumptions: the next section lists them all. They are no quotation.",
     ));
     if facts.learned_hours.is_some() {
         page.p(&w(
@@ -61,8 +60,20 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         })
         .collect();
     page.grid("Hours and weeks", &header, &[1], &rows);
+    if let Some(years) = years(facts) {
+        page.p(&w("That is about ")
+            .add(years)
+            .w(" years for ")
+            .add(staffing(facts))
+            .w("."));
+    }
+    page.p(&w(
+        "The machines' hours are the playing time and no more: the longer time that a tape takes whose decay has begun is not \
+         in them. A price for specialist treatment is to cover it.",
+    ));
     storage(page, facts, &header);
-    costs(page, facts, &header);
+    costs::write(page, facts);
+    ladder::write(page, facts);
     drivers(page, facts);
     super::scenarios::write(page, facts);
 }
@@ -98,11 +109,13 @@ fn storage(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {
             .unwrap_or_default()
     };
     let (share, count) = (&long.estimates.share, &long.estimates.count);
-    let line = w("Takes too long for a file whose size is a thirty-two-bit number: ")
-        .fig("long_takes.seen", long.n_seen.to_string())
-        .w(" of ")
-        .fig("long_takes.known", long.n_known.to_string())
-        .w(" items looked at");
+    let line = w(
+        "Takes too long for a file of four gigabytes, the most that the common form of a wave file holds: ",
+    )
+    .fig("long_takes.seen", long.n_seen.to_string())
+    .w(" of ")
+    .fig("long_takes.known", long.n_known.to_string())
+    .w(" items looked at");
     let line = if long.n_seen > 0 {
         line.w(", about ")
             .add(estimate(
@@ -129,76 +142,6 @@ fn storage(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {
     page.p(&line);
 }
 
-fn costs(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {
-    let Ok(outlook) = &facts.outlook else { return };
-    if facts.span("cost.total").is_none() {
-        page.p(&w("No price was given, so no cost is stated."));
-    } else {
-        let mut rows: Vec<Vec<Line>> = Vec::new();
-        for entry in catalogue().iter().filter(|entry| entry.kind == Kind::Money) {
-            let id = format!("cost.{}", entry.key.strip_prefix("money.").unwrap_or(entry.key));
-            rows.extend(
-                facts
-                    .simulated(&id, COUNT)
-                    .map(|cost| vec![said(entry.label), cost]),
-            );
-        }
-        for (at, own) in facts.plan.assumptions.own.iter().enumerate() {
-            let label = own_label(facts, at, &own.label);
-            rows.extend(
-                facts
-                    .simulated(&format!("cost.own.{}", at + 1), COUNT)
-                    .map(|cost| vec![label, cost]),
-            );
-        }
-        for (id, label) in [
-            ("cost.fixed", "Of all this: what comes once, however much is done"),
-            ("cost.total", "Total"),
-        ] {
-            rows.extend(facts.simulated(id, COUNT).map(|cost| vec![w(label), cost]));
-        }
-        if let Some(likely) = &facts.likely {
-            let total = likely.sum("cost.total");
-            let unit = Unit::of(total, None, None, Unit::ONE);
-            rows.push(vec![
-                w("Total with every assumption at its likely value (as the workbook adds it up)"),
-                fig("likely.cost.total", unit.shown(total)),
-            ]);
-        }
-        page.grid(&format!("Cost in {}", currency(facts)), header, &[1], &rows);
-        let bars: Vec<Bar> = tape::actions()
-            .iter()
-            .filter_map(|class| {
-                let id = format!("class.{}.cost", class.key);
-                let span = facts.span(&id)?;
-                Some(Bar {
-                    label: said(class.label),
-                    estimate: span.mean,
-                    range: Some((span.low, span.high)),
-                    text: facts.simulated(&id, COUNT)?,
-                })
-            })
-            .collect();
-        page.p(&w(
-            "The mean lies above the total at likely values where prices and times reach farther up than down. A budget that is \
-             meant to suffice is taken from the upper end of the range, given these assumptions.",
-        ));
-        chart(
-            page,
-            "Cost by what is to be done, without what comes once; given these assumptions",
-            "class_cost",
-            "",
-            Draw::Bars,
-            &bars,
-        );
-    }
-    if !outlook.not_priced.is_empty() {
-        page.p(&w("Not priced, so not in any cost: ")
-            .said(outlook.not_priced.join("; "))
-            .w("."));
-    }
-}
-
 fn drivers(page: &mut Page, facts: &Facts<'_>) {
     let Ok(outlook) = &facts.outlook else { return };
     page.element("h3", "What moves the figures most");
@@ -211,9 +154,9 @@ fn drivers(page: &mut Page, facts: &Facts<'_>) {
         page.p(&w("No single unknown moves ").w(of).w(" more than chance would."));
         return;
     }
-    page.p(&w("What follows moves ").w(of).w(
-        " most, given these assumptions. To know it would make the range narrower by about the part named.",
-    ));
+    page.p(&w("To know one of these would make the range of ")
+        .w(of)
+        .w(" narrower by about the part named; to know several, by more."));
     let rows: Vec<Vec<Line>> = outlook
         .drivers
         .iter()
@@ -223,37 +166,43 @@ fn drivers(page: &mut Page, facts: &Facts<'_>) {
             let id = format!("outlook.driver.{}", at + 1);
             vec![
                 cause(facts, &driving.cause),
-                percent(format!("{id}.share"), driving.share),
                 percent(format!("{id}.narrower"), 1.0 - driving.width_then),
             ]
         })
         .collect();
     page.grid(
-        "Unknowns, the one that narrows most first, given these assumptions",
-        &["If this were known", "Part of the variance", "Narrower by"].map(Line::from),
-        &[1, 2],
+        "What narrows the range most, given these assumptions",
+        &["If this were known", "Narrower by"].map(Line::from),
+        &[1],
         &rows,
     );
 }
 
 fn cause(facts: &Facts<'_>, cause: &costing::Cause) -> Line {
     use costing::Cause::{Assumption, Sample, Speed, Tracks, Transfers};
-    let group = |name: &str| {
-        if facts.is_open() {
-            said(name)
-        } else {
-            w("a group of like items")
-        }
-    };
     match cause {
-        Sample(key) => w("Ten more boxes of ").said(facts.stratum_name(key)),
-        Speed(name) => w("The speed of: ").add(group(name)),
-        Transfers => w("More of the items transferred"),
-        Tracks(name) => w("The tracks of: ").add(group(name)),
+        Sample(key) => w("What ten more boxes hold of ").said(facts.stratum_name(key)),
+        Speed(name) => w("At what speed these were recorded: ").add(group(facts, name)),
+        Transfers => w("What more transfers would show"),
+        Tracks(name) => w("On how many tracks these were recorded: ").add(group(facts, name)),
         Assumption(key) => match catalogue().iter().find(|entry| entry.key == key) {
             Some(entry) => w("The assumption: ").said(entry.label),
             None if facts.is_open() => w("The assumption: ").said(key.clone()),
             None => w("An assumption of the planner's own"),
         },
     }
+}
+
+/// Items that share their speed and tracks: a batch by its name, others by what they are and where.
+fn group(facts: &Facts<'_>, name: &str) -> Line {
+    if !facts.is_open() {
+        return w("a group of like items");
+    }
+    let Some(items) = InNoBatch::of(facts.state, name) else {
+        return said(name);
+    };
+    let kind = items.carrier.map_or("items", |carrier| carrier.label);
+    said(kind)
+        .w(", ")
+        .said(facts.stratum_name(&items.stratum.to_string()))
 }

@@ -18,6 +18,9 @@ pub(super) fn write(book: &mut Workbook, plan: &Plan<'_>) -> Result<(), XlsxErro
     costs(book, plan, &rows, last)
 }
 
+/// What stands in the place of own work: priced beside it, both are in the total.
+const INSTEAD: &str = "money.transfer_bought";
+
 /// `Assumptions!$D$7`.
 fn likely(rows: &Rows, key: &str) -> String {
     format!("Assumptions!$D${}", rows.get(key).copied().unwrap_or(1))
@@ -266,12 +269,12 @@ fn money(
     let mut lines: Vec<(String, String, String, Driver)> = of_catalogue
         .map(|entry| {
             let id = entry.key.strip_prefix("money.").unwrap_or(entry.key);
-            (
-                entry.key.to_owned(),
-                id.to_owned(),
-                entry.label.to_owned(),
-                entry.driver,
-            )
+            let label = if entry.key == INSTEAD {
+                format!("{} (instead of own work)", entry.label)
+            } else {
+                entry.label.to_owned()
+            };
+            (entry.key.to_owned(), id.to_owned(), label, entry.driver)
         })
         .collect();
     for (n, own) in plan.assumptions.own.iter().enumerate() {
@@ -312,12 +315,17 @@ fn money(
         sheet.text(0, &format!("cost.{id}"))?;
         sheet.text(1, &label)?;
         sheet.formula(2, &amount, counted)?;
-        let rate = plan
-            .assumptions
-            .range(&key)
-            .map_or_else(|| own_rate(plan, &key), |range| range.likely);
-        sheet.formula(3, &likely(rows, &key), rate)?;
-        sheet.formula(4, &format!("C{here}*D{here}"), money)?;
+        let rate = plan.assumptions.range(&key).map(|range| range.likely);
+        match rate.or_else(|| own_rate(plan, &key)) {
+            Some(rate) => {
+                sheet.formula(3, &likely(rows, &key), rate)?;
+                sheet.formula(4, &format!("C{here}*D{here}"), money)?;
+            }
+            None => {
+                sheet.formula_unpriced(3, &likely(rows, &key))?;
+                sheet.formula_unpriced(4, &format!("C{here}*D{here}"))?;
+            }
+        }
         sheet.next();
     }
     let total = format!("SUM(E{first}:E{})", sheet.here() - 1);
@@ -329,10 +337,10 @@ fn money(
     Ok(())
 }
 
-fn own_rate(plan: &Plan<'_>, key: &str) -> f64 {
+fn own_rate(plan: &Plan<'_>, key: &str) -> Option<f64> {
     let at = key.strip_prefix("own.").and_then(|n| n.parse::<usize>().ok());
     let own = at.and_then(|at| plan.assumptions.own.get(at.checked_sub(1)?));
-    own.map_or(0.0, |own| own.value.range.likely)
+    own.map(|own| own.value.range.likely)
 }
 
 /// What the formula of an amount comes to.

@@ -115,6 +115,7 @@ fn read_me(
         }
         if assumptions.has_prices() {
             sheet.row(&[format!("All money is in {}.", assumptions.currency)])?;
+            sheet.row(&["A price that nobody gave is shown as “no price” in Costs, and nothing of it is in the total."])?;
         } else {
             sheet.row(&["No price was given yet, so every cost is 0 until prices are filled in."])?;
         }

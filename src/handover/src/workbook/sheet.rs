@@ -61,8 +61,23 @@ impl Sheet {
 
     /// A formula of ours with what it comes to, for programs that do not compute.
     pub(super) fn formula(&mut self, column: usize, formula: &str, result: f64) -> Result<(), XlsxError> {
+        self.formula_shown(column, formula, result, "#,##0.00")
+    }
+
+    /// The same of a price that nobody gave: a nought is shown as words, and sums stay sums of numbers.
+    pub(super) fn formula_unpriced(&mut self, column: usize, formula: &str) -> Result<(), XlsxError> {
+        self.formula_shown(column, formula, 0.0, "#,##0.00;-#,##0.00;\"no price\"")
+    }
+
+    fn formula_shown(
+        &mut self,
+        column: usize,
+        formula: &str,
+        result: f64,
+        shown: &str,
+    ) -> Result<(), XlsxError> {
         let formula = Formula::new(formula).set_result(result.to_string());
-        let format = Format::new().set_num_format("#,##0.00");
+        let format = Format::new().set_num_format(shown);
         self.inner
             .write_formula_with_format(self.row, place(column), formula, &format)?;
         Ok(())
