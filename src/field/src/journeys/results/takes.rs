@@ -97,8 +97,10 @@ fn Sheet(drawn: Arc<Drawn>) -> impl IntoView {
             <Section title=text::drivers().to_owned()>
                 <ol class="plain-list">{drivers.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ol>
             </Section>
-            <Link label=scenarios::link() tap="takes-scenarios" href=to(&["scenarios"]) />
-            <Link label=text::to_figures().to_owned() tap="takes-figures" href=to(&[]) />
+            <p class="inline-list">
+                <Link label=scenarios::link() tap="takes-scenarios" href=to(&["scenarios"]) />
+                <Link label=text::to_figures().to_owned() tap="takes-figures" href=to(&[]) />
+            </p>
         </Page>
     }
 }
