@@ -71,6 +71,28 @@ def test_same_as_the_last_tape_is_shown_confirmed_recorded_and_taken_back(at_a_b
     assert set(entries_of(s, 2)) == {"hazard"}
 
 
+def test_what_the_last_label_says_is_taken_over_beside_signs_that_are_marked(at_a_box):
+    s = at_a_box
+    tap_all(s, ["outcome-found_opened", "mould-none", "vermin-none", "odour_box-none"])
+    fieldwork.fill_number(s, "check-count-cassette", 3)
+    tap_all(s, ["done", "hazard-none", "carrier-cassette", "size-c60", "date_decade-d1970", "done", "hazard-none"])
+    s.tap("check-kind-cassette-c60")
+    s.wait_for("check-same-confirm")
+    s.tap("check-damage-shell")
+    s.tap("check-same-confirm")
+    # The label is answered and gone; the mark is where it was, and the rest is still to be looked at.
+    s.wait_gone("check-label-cant_tell")
+    mark = "return document.querySelector('[data-tap=check-damage-shell]').getAttribute('aria-checked')"
+    assert s.browser.run(mark) == "true"
+    s.tap("check-quick-look")
+    wait_saved(s)
+    harness.wait_until(lambda: "damage" in entries_of(s, 2), "the signs to be said")
+    said = {q: (e["a"], e.get("from", "")) for q, e in entries_of(s, 2).items()}
+    assert said["damage"] == ({"many": ["shell"]}, "quick look")
+    for question, answer in {"label": {"many": ["date"]}, "date_decade": {"one": "d1970"}}.items():
+        assert said[question][0] == answer and said[question][1].startswith("same as item "), said[question]
+
+
 def test_the_rest_of_a_box_is_a_remark_and_never_stands_in_for_a_drawn_tape(at_a_box):
     s = at_a_box
     tap_all(s, ["outcome-found_opened", "mould-none", "vermin-none", "odour_box-none"])

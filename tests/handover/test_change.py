@@ -95,6 +95,27 @@ def test_the_report_tells_it_and_verify_computes_it_again(quarterlight, visits, 
     assert done.returncode == 1 and "change.common is " in done.stdout
 
 
+def test_the_change_is_told_as_it_was_made(quarterlight, visits, since):
+    made = json.loads(quarterlight("change", visits["first"], visits["again"], "--json").stdout)
+    (section,) = html.fromstring(since.read_text()).xpath("//section[@id='change']")
+    said = re.sub(r"\s+", " ", section.text_content())
+    # Drawn apart there is nothing in common to take off; both were made on one day.
+    assert "The two draws are independent" in said and "in common, which is no part" not in said
+    assert "on the same day" in said
+    assert not re.search(r"(?<![\d.])(1 points|0 points|0\.0 points)", said), said
+    told = section.xpath(".//tbody/tr")
+    shares = [name for name in made["figures"] if name.endswith(".share")]
+    assert made["with_limits"] <= len(told) < len(shares) + 2
+    assert made["by_chance"] == pytest.approx(0.05 * made["with_limits"])
+
+
+def test_by_one_draw_what_is_in_common_is_told(quarterlight, visits, tmp_path):
+    done = quarterlight("report", visits["longer"], "--earlier", visits["first"], "--out", tmp_path / "out")
+    assert done.returncode == 0, done.stderr
+    said = re.sub(r"\s+", " ", html.fromstring((tmp_path / "out" / "report.html").read_text()).xpath("//section[@id='change']")[0].text_content())
+    assert "less what the boxes in both have in common" in said and "independent" not in said
+
+
 def test_outsiders_see_no_title_of_the_earlier_visit(quarterlight, visits, since, tmp_path):
     done = quarterlight("report", visits["again"], "--earlier", visits["first"], "--without-places", "--out", tmp_path / "out")
     assert done.returncode == 0, done.stderr

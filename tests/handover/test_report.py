@@ -1,8 +1,11 @@
 """The report as a reviewer reads it: everything a defensible report states is there, and every number bears its figure's id."""
 
+import csv
+import io
 import random
 import re
 import zipfile
+from pathlib import Path
 
 import pytest
 from lxml import html
@@ -89,6 +92,10 @@ STATED = {
     "sampling design": ("method", "Boxes are checked in rounds"),
     "seed": ("method", "Seed"),
     "draw list": ("annex", "draw.json"),
+    "draw list, told": ("annex", "Every drawn box"),
+    "how boxes are shared among strata": ("method", "in proportion"),
+    "how limits are made": ("method", "a model of boxes and the design joined"),
+    "what is taken of the unknown": ("method", "What is taken of that which is not known"),
     "refusals": ("method", "Boxes visited and not fully checked"),
     "replacements": ("method", "No box was exchanged for another"),
     "instruments": ("method", "a plastic ruler"),
@@ -124,6 +131,104 @@ def test_what_a_defensible_report_states(page, what):
     where, words = STATED[what]
     element = page.xpath("//header")[0] if where == "header" else section(page, where)
     assert words in text(element), what
+
+
+@pytest.fixture(scope="session")
+def tables(planned):
+    """The tables of the survey file, each as its rows."""
+    with zipfile.ZipFile(planned) as archive:
+        names = [name for name in archive.namelist() if "/tables/" in name]
+        texts = {Path(name).stem: archive.read(name).decode() for name in names}
+    return {name: list(csv.DictReader(io.StringIO(content))) for name, content in texts.items()}
+
+
+def shown_number(page, name):
+    return float(figure(page, name).replace("\u2009", "").rstrip("%"))
+
+
+def test_boxes_stand_beside_the_items_seen(page, tables):
+    """Counted anew from the table of items: boxes are what was drawn."""
+    drawn = [row for row in tables["items"] if row["item_id"] != "*"]
+    told = 0
+    for column in drawn[0]:
+        if column.startswith("action_"):
+            name = f"action.{column.removeprefix('action_')}.share"
+        elif f"condition.{column}.share" in {f["id"] for f in tables["figures"]}:
+            name = f"condition.{column}.share"
+        else:
+            continue
+        boxes = {row["box_id"] for row in drawn if row[column] == "1"}
+        spans = page.xpath(f"//span[@data-figure='{name}.boxes']")
+        assert bool(spans) == bool(boxes), name
+        if boxes:
+            assert int(figure(page, f"{name}.boxes")) == len(boxes), name
+            told += 1
+    assert told > 15
+
+
+def test_few_boxes_are_marked(page):
+    marked = [text(cell) for cell in section(page, "findings").xpath(".//td") if "few boxes tell" in text(cell)]
+    assert any(re.search(r"in [12] box", cell) for cell in marked), marked
+    for cell in section(page, "findings").xpath(".//table[caption='Carriers']//tr/td[1]"):
+        if re.search(r"in [12] box", text(cell)):
+            assert "few boxes tell" in text(cell), text(cell)
+
+
+def test_where_none_was_seen_there_is_an_upper_limit_alone(page):
+    none = [row for row in section(page, "findings").xpath(".//tr[td]") if re.match(r"0 of \d+$", text(row.xpath("td")[0]))]
+    assert len(none) > 5
+    for row in none:
+        assert "0.0% (at most " in text(row) and "(0.0% to" not in text(row), text(row)
+    assert "one-sided" in text(section(page, "method"))
+
+
+def test_what_rests_on_judging_from_outside_is_told(page, tables):
+    """Expanded anew: a box weighs as many as its stratum has on the list for each that was drawn and reached."""
+    boxes = tables["boxes"]
+    weight = {}
+    for stratum in {row["stratum"] for row in boxes}:
+        here = [row for row in boxes if row["stratum"] == stratum]
+        weight[stratum] = len(here) / sum(row["sampled"] == "1" and row["status"] != "not_reached" for row in here)
+    whole = {row["box_id"]: row for row in tables["items"] if row["item_id"] == "*"}
+    assert whole
+    held = {row["box_id"]: weight[row["stratum"]] * int(row["items_in_box"]) for row in boxes if row["box_id"] in whole}
+    assert shown_number(page, "items.shut.count") == pytest.approx(sum(held.values()), rel=0.005)
+    kept = sum(n for box, n in held.items() if whole[box]["action_keep_away"] == "1")
+    assert shown_number(page, "action.keep_away.shut.count") == pytest.approx(kept, rel=0.005)
+    (head,) = [th for th in section(page, "findings").xpath(".//table[caption='Conditions']//th") if "Number of items" in text(th)]
+    assert "in counted boxes" in text(head)
+
+
+def test_a_smell_is_not_told_as_mould(page, tables):
+    """Of every box listed for mould: somebody saw growth in it, or on an item, or the report says that it was a smell."""
+    growth = {("hazard", "growth"), ("mould", "seen"), ("outcome_reason", "mould")}
+    about = [row["subject"] for row in tables["observations"] if (row["question"], row["answer"]) in growth]
+    seen = {re.fullmatch(r"(?:box|item) ([^/]+)(?:/.*)?", subject)[1] for subject in about}
+    rows = section(page, "today").xpath(".//tbody/tr")
+    smelt = 0
+    for row in rows:
+        box, what = text(row.xpath("th")[0]), text(row.xpath("td")[1])
+        if re.search(r"(^|; )Mould", what):
+            assert box in seen, (box, what)
+        smelt += "musty smell only" in what
+    assert smelt, "the case this test is for"
+    assert int(figure(page, "action.keep_away.share.by_smell")) >= 1
+
+
+def test_every_drawn_box_is_listed_with_what_became_of_it(page, tables):
+    rows = section(page, "annex").xpath(".//table[starts-with(caption, 'Every drawn box')]/tbody/tr")
+    drawn = [row for row in tables["boxes"] if row["sampled"] == "1"]
+    assert [text(row.xpath("th")[0]) for row in rows if text(row.xpath("td")[2]) != "not finished"] != []
+    assert {text(row.xpath("th")[0]) for row in rows} >= {row["box_id"] for row in drawn}
+    became = [text(row.xpath("td")[2]) for row in rows]
+    assert became.count("opened and counted") == sum(row["status"] == "checked" for row in drawn)
+
+
+def test_each_class_says_what_puts_an_item_into_it(page):
+    (table,) = section(page, "definitions").xpath(".//table[starts-with(caption, 'What is to be done')]")
+    assert "An item is here if" in [text(th) for th in table.xpath(".//thead//th")]
+    said = [text(row.xpath("td")[0]) for row in table.xpath("./tbody/tr")]
+    assert len(said) == 7 and all(len(rule) > 20 for rule in said) and len(set(said)) == 7
 
 
 def test_terms_come_in_the_order_of_time(page):

@@ -49,6 +49,7 @@ less = { $mean } weniger ({ $low } bis { $high } weniger)
 either = zwischen { $low } weniger und { $high } mehr; im Mittel { $mean }
 average-more = { $amount } mehr
 average-less = { $amount } weniger
+same-title = Auf jede Weise gleich
 enough-title = Wofür es reicht
 enough-budget = { $name }: { $budget } reichen mit einer Wahrscheinlichkeit von { $chance } für alles; etwa { $items } Bänder sind damit zu schaffen.
 enough-weeks = { $name }: { $weeks } Wochen reichen mit einer Wahrscheinlichkeit von { $chance } für alles; etwa { $items } Bänder sind darin zu schaffen.

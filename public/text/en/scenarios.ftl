@@ -55,6 +55,7 @@ either = between { $low } less and { $high } more; on average { $mean }
 # $amount
 average-more = { $amount } more
 average-less = { $amount } less
+same-title = The same every way
 enough-title = What it is enough for
 # $name, $budget, $chance, $items
 enough-budget = { $name }: { $budget } pays for all of it with a chance of { $chance }; about { $items } tapes are done.

@@ -40,6 +40,12 @@ pub struct Visit {
     pub title: String,
     /// Boxes its figures rest on.
     pub sampled: usize,
+    /// Of those, boxes that were stopped for a hazard or could not be counted.
+    #[serde(default)]
+    pub stopped: usize,
+    /// Items that were looked at one by one.
+    #[serde(default)]
+    pub items: usize,
     /// The seed of its draw.
     pub seed: String,
 }
@@ -90,7 +96,7 @@ pub struct Change {
     pub figures: BTreeMap<String, Changed>,
     /// Whether the second is a later state of the same survey: a box that was not looked at again counts as it was.
     pub same_survey: bool,
-    /// How many changes have limits.
+    /// How many of the changes that are told for people ([`Change::told`]) have limits.
     pub with_limits: usize,
     /// How many of them would seem to have changed by chance alone, if nothing had.
     pub by_chance: f64,
@@ -102,13 +108,15 @@ impl Change {
     /// One line a figure, for people: shares of which something was seen, with items and hours in all. Those that the draw of
     /// boxes does not explain (`true`) or may explain (`false`).
     pub fn told(&self, is_sure: bool) -> impl Iterator<Item = (&String, &Changed)> {
-        let is_told =
-            |id: &str| matches!(id, "items.total" | "quantity.content_hours.total") || id.ends_with(".share");
-        self.figures
-            .iter()
-            .filter(move |(id, changed)| is_told(id) && changed.is_sure() == is_sure)
-            .filter(|(_, changed)| changed.first > 0.0 || changed.second > 0.0)
+        let all = self.figures.iter();
+        all.filter(move |(id, changed)| is_told(id, changed) && changed.is_sure() == is_sure)
     }
+}
+
+/// Whether a change is told for people: of a share and its number of items the share alone, for they change together.
+fn is_told(id: &str, changed: &Changed) -> bool {
+    let is_kind = matches!(id, "items.total" | "quantity.content_hours.total") || id.ends_with(".share");
+    is_kind && (changed.first > 0.0 || changed.second > 0.0)
 }
 
 /// The change from `first` to `second`.
@@ -149,6 +157,8 @@ pub fn change(first: &State, second: &State) -> Result<Change, ChangeError> {
     let visit = |at: usize, figures: &Figures| Visit {
         title: both[at].title.clone(),
         sampled: figures.sample.n_sampled,
+        stopped: figures.sample.n_stopped,
+        items: figures.sample.n_items_checked,
         seed: seeds[at].clone(),
     };
     Ok(Change {
@@ -165,7 +175,9 @@ pub fn change(first: &State, second: &State) -> Result<Change, ChangeError> {
 }
 
 fn with_limits(made: &BTreeMap<String, Changed>) -> usize {
-    made.values().filter(|changed| changed.low.is_some()).count()
+    made.iter()
+        .filter(|(id, changed)| is_told(id, changed) && changed.low.is_some())
+        .count()
 }
 
 fn by_chance(made: &BTreeMap<String, Changed>) -> f64 {
@@ -184,8 +196,8 @@ fn notes(both: [&State; 2], made: &BTreeMap<String, Changed>) -> Vec<String> {
     }
     let (with_limits, by_chance) = (with_limits(made), by_chance(made));
     notes.push(format!(
-        "{with_limits} changes have limits; if nothing had changed, about {by_chance:.0} of them would seem to have, by chance \
-         alone. Trust those that were looked for beforehand."
+        "{with_limits} of these changes have limits; if nothing had changed, about {by_chance:.1} of them would seem to have, by \
+         chance alone. Trust those that were looked for beforehand."
     ));
     notes
 }

@@ -3,7 +3,7 @@
 //! Ids read from the inside out: `items.total`, `condition.acid_odour.share`, `S1.condition.acid_odour.count`,
 //! `carrier.cassette.count`, `action.first.share`, `quantity.content_hours.total`. A prefix names the stratum; none is the whole collection.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 use survey::State;
@@ -11,7 +11,7 @@ use survey::State;
 use crate::agreement::{self, ReadTwice};
 use crate::learned::{self, Learned};
 use crate::records::{self, ACTION_PREFIX, Basis, CARRIER_PREFIX};
-use crate::tables::{self, Estimates, Options, ShareEstimate, Status, Tables, TotalEstimate};
+use crate::tables::{self, Estimates, Options, ShareEstimate, Status, StratumSummary, Tables, TotalEstimate};
 
 /// All figures of a survey.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -106,7 +106,7 @@ pub struct Figure {
     pub low: Option<f64>,
     /// Upper limit.
     pub high: Option<f64>,
-    /// Degrees of freedom: sampled boxes less strata.
+    /// Degrees of freedom of its limits: sampled boxes less strata.
     pub df: Option<f64>,
     /// Design effect.
     pub deff: Option<f64>,
@@ -116,6 +116,12 @@ pub struct Figure {
     pub n_seen: Option<u64>,
     /// Items checked for which it is known.
     pub n_known: Option<u64>,
+    /// Boxes with at least one such item, those that answer for all they hold not among them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub n_boxes: Option<u64>,
+    /// What is to be said beside the limits, by the names of [`sampling::estimate::Caution`].
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cautions: Vec<String>,
     /// The part of items for which it is not known.
     pub unknown_share: Option<f64>,
     /// The least and the most it could be, all unknowns counted as no and as yes.
@@ -167,9 +173,15 @@ fn figures_on(
     }
     match tables::estimate(items, &options()) {
         Ok(estimates) => {
-            figures.total("items", Measure::Count, &estimates.items);
+            let df = Df::of(&estimates);
+            figures.total("items", Measure::Count, &estimates.items, df.whole);
             for (stratum, total) in &estimates.items_by_stratum {
-                figures.total(&format!("{stratum}.items"), Measure::Count, total);
+                figures.total(
+                    &format!("{stratum}.items"),
+                    Measure::Count,
+                    total,
+                    df.only(stratum),
+                );
             }
             figures.conditions(items, &estimates, |name| match name.strip_prefix(ACTION_PREFIX) {
                 Some(class) => format!("action.{class}"),
@@ -177,10 +189,15 @@ fn figures_on(
             });
             for (name, quantity) in &estimates.quantities {
                 let id = format!("quantity.{name}");
-                figures.quantity(&id, &quantity.total, quantity.unknown_share);
+                figures.quantity(&id, &quantity.total, df.whole, quantity.unknown_share);
                 figures.mean(&id, &quantity.mean, quantity.unknown_share);
                 for (stratum, part) in &quantity.by_stratum {
-                    figures.total(&format!("{stratum}.{id}"), Measure::Total, &part.total);
+                    figures.total(
+                        &format!("{stratum}.{id}"),
+                        Measure::Total,
+                        &part.total,
+                        df.only(stratum),
+                    );
                 }
             }
         }
@@ -202,32 +219,33 @@ fn figures_on(
 
 /// Figures as they are made, by id.
 #[derive(Debug, Default)]
-struct Made(BTreeMap<String, Figure>);
+pub(crate) struct Made(pub(crate) BTreeMap<String, Figure>);
 
 impl Made {
-    fn conditions(&mut self, tables: &Tables, estimates: &Estimates, id: impl Fn(&str) -> String) {
+    pub(crate) fn conditions(&mut self, tables: &Tables, estimates: &Estimates, id: impl Fn(&str) -> String) {
+        let df = Df::of(estimates);
         for (name, condition) in &estimates.conditions {
             let id = id(name);
             let seen = Seen::of(tables, name, None);
             let bounds = condition.bounds.low.zip(condition.bounds.high);
             self.share(&id, &condition.share, seen, condition.unknown_share, bounds);
-            self.count(&id, &condition.count, seen);
+            self.count(&id, &condition.count, df.whole, seen);
             for (stratum, part) in &condition.by_stratum {
                 let seen = Seen::of(tables, name, Some(stratum));
                 self.share(&format!("{stratum}.{id}"), &part.share, seen, None, None);
-                self.count(&format!("{stratum}.{id}"), &part.count, seen);
+                self.count(&format!("{stratum}.{id}"), &part.count, df.only(stratum), seen);
             }
         }
     }
 
-    fn total(&mut self, id: &str, measure: Measure, total: &TotalEstimate) {
-        if let Some(figure) = from_total(measure, total) {
+    fn total(&mut self, id: &str, measure: Measure, total: &TotalEstimate, df: f64) {
+        if let Some(figure) = from_total(measure, total, df) {
             self.0.insert(format!("{id}.total"), figure);
         }
     }
 
-    fn quantity(&mut self, id: &str, total: &TotalEstimate, unknown_share: Option<f64>) {
-        if let Some(figure) = from_total(Measure::Total, total) {
+    fn quantity(&mut self, id: &str, total: &TotalEstimate, df: f64, unknown_share: Option<f64>) {
+        if let Some(figure) = from_total(Measure::Total, total, df) {
             self.0.insert(
                 format!("{id}.total"),
                 Figure {
@@ -238,8 +256,8 @@ impl Made {
         }
     }
 
-    fn count(&mut self, id: &str, total: &TotalEstimate, seen: Seen) {
-        if let Some(figure) = from_total(Measure::Count, total) {
+    fn count(&mut self, id: &str, total: &TotalEstimate, df: f64, seen: Seen) {
+        if let Some(figure) = from_total(Measure::Count, total, df) {
             self.0.insert(format!("{id}.count"), seen.beside(figure));
         }
     }
@@ -277,18 +295,43 @@ impl Made {
     }
 }
 
-fn from_total(measure: Measure, total: &TotalEstimate) -> Option<Figure> {
+/// Degrees of freedom of the whole sample and of each stratum.
+struct Df<'a> {
+    whole: f64,
+    strata: BTreeMap<&'a str, f64>,
+}
+
+impl<'a> Df<'a> {
+    fn of(estimates: &'a Estimates) -> Self {
+        #[allow(clippy::cast_precision_loss, reason = "a number of boxes")]
+        let own = |s: &StratumSummary| s.sampled.saturating_sub(s.not_reached).saturating_sub(1) as f64;
+        let strata = &estimates.design.strata;
+        Self {
+            whole: estimates.design.df,
+            strata: strata.iter().map(|s| (s.stratum.as_str(), own(s))).collect(),
+        }
+    }
+
+    fn only(&self, stratum: &str) -> f64 {
+        self.strata.get(stratum).copied().unwrap_or(0.0)
+    }
+}
+
+fn from_total(measure: Measure, total: &TotalEstimate, df: f64) -> Option<Figure> {
     Some(Figure {
         measure,
         estimate: total.estimate?,
         se: total.se,
         low: total.low,
         high: total.high,
-        df: None,
+        // A total without an error has no degrees of freedom either.
+        df: total.se.map(|_| df),
         deff: None,
         method: total.method.clone(),
         n_seen: None,
         n_known: None,
+        n_boxes: None,
+        cautions: Vec::new(),
         unknown_share: None,
         bounds: None,
     })
@@ -306,6 +349,8 @@ fn from_share(measure: Measure, share: &ShareEstimate) -> Option<Figure> {
         method: share.method.clone(),
         n_seen: None,
         n_known: None,
+        n_boxes: None,
+        cautions: share.cautions.clone(),
         unknown_share: None,
         bounds: None,
     })
@@ -316,6 +361,7 @@ fn from_share(measure: Measure, share: &ShareEstimate) -> Option<Figure> {
 struct Seen {
     n_seen: u64,
     n_known: u64,
+    n_boxes: u64,
 }
 
 impl Seen {
@@ -324,17 +370,20 @@ impl Seen {
             return Self {
                 n_seen: 0,
                 n_known: 0,
+                n_boxes: 0,
             };
         };
         let rows = tables.items.iter().filter(|row| row.item_id != tables::WHOLE_BOX);
         let here = rows.filter(|row| stratum.is_none_or(|stratum| row.stratum == stratum));
-        let known: Vec<f64> = here
-            .filter_map(|row| row.values.get(index).copied().flatten())
+        let known: Vec<(&str, f64)> = here
+            .filter_map(|row| Some((row.box_id.as_str(), row.values.get(index).copied().flatten()?)))
             .collect();
-        let n_seen = known.iter().filter(|value| **value > 0.5).count();
+        let with = || known.iter().filter(|(_, value)| *value > 0.5);
+        let boxes: BTreeSet<&str> = with().map(|(serial, _)| *serial).collect();
         Self {
-            n_seen: n_seen as u64,
+            n_seen: with().count() as u64,
             n_known: known.len() as u64,
+            n_boxes: boxes.len() as u64,
         }
     }
 
@@ -342,6 +391,7 @@ impl Seen {
         Figure {
             n_seen: Some(self.n_seen),
             n_known: Some(self.n_known),
+            n_boxes: Some(self.n_boxes),
             ..figure
         }
     }

@@ -442,6 +442,8 @@ fn right(measure: Measure, made: TwoPhase, before: Option<&Figure>) -> PutRight 
             method: estimate.method,
             n_seen: None,
             n_known: None,
+            n_boxes: None,
+            cautions: Vec::new(),
             unknown_share: None,
             bounds: None,
         },

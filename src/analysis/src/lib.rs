@@ -9,6 +9,7 @@
 //! [`learned`] puts estimates right by what the first transfers showed.
 //! [`scenarios`] tells what a planner considers side by side.
 //! [`plan`] draws both once for all who show them.
+//! [`outside`] says how much rests on boxes that were judged from outside.
 //! [`outlook`] hands the same records to the costing crate: hours, storage, people's time and money with their ranges.
 //!
 //! Not here: the estimators themselves (the sampling crate), words for people, files.
@@ -19,6 +20,7 @@ pub mod change;
 pub mod figures;
 pub mod learned;
 pub mod outlook;
+pub mod outside;
 pub mod plan;
 pub mod pool;
 pub mod records;

@@ -60,11 +60,8 @@ fn words(made: &Change) -> String {
         made.common_boxes,
         made.confidence * 100.0
     );
-    let sure = |sure: bool| {
-        made.figures
-            .iter()
-            .filter(move |(_, changed)| changed.is_sure() == sure)
-    };
+    // The number of items beside each share is in the JSON: the two change together.
+    let sure = |sure: bool| made.told(sure);
     text.push_str("\nMore than the draw of boxes explains:\n");
     if sure(true).next().is_none() {
         text.push_str("  nothing\n");

@@ -220,9 +220,17 @@ fn actions(out: &mut String) {
     put(out, "h2", "Action classes, the most pressing first");
     table(
         out,
-        &["Class", "People", "Handling", "Plan", "Money", "Source"],
+        &[
+            "Class",
+            "An item is here if",
+            "People",
+            "Handling",
+            "Plan",
+            "Money",
+            "Source",
+        ],
         tape::actions().iter().map(|a| {
-            [a.label, a.people, a.handling, a.plan, a.money, a.source]
+            [a.label, a.fits, a.people, a.handling, a.plan, a.money, a.source]
                 .map(str::to_owned)
                 .to_vec()
         }),

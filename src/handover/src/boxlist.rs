@@ -11,14 +11,15 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 use survey::State;
 
+pub use crate::table_in::MAX_NAMED;
+use crate::table_in::{NoText, Opened, Twice, short, text};
+
 /// The most bytes that are read: 32 MiB.
 pub const MAX_BYTES: usize = 32 << 20;
 /// The most boxes that are read.
 pub const MAX_BOXES: usize = 1_000_000;
 /// The longest name of a place, a group or a box, in characters: more is a quote that was never closed.
 pub const MAX_TEXT: usize = 500;
-/// How many problems are named one by one.
-pub const MAX_NAMED: usize = 20;
 
 /// Every column, whether it must be there or not.
 const COLUMNS: [&str; 5] = ["place", "label", "group", "full", "items"];
@@ -65,13 +66,7 @@ impl BoxList {
 }
 
 /// What keeps a list from being read: the first [`MAX_NAMED`] problems and how many there are.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Problems {
-    /// The first ones.
-    pub named: Vec<Problem>,
-    /// How many there are in all.
-    pub count: usize,
-}
+pub type Problems = crate::table_in::Problems<Problem>;
 
 /// One thing that is wrong. Rows are numbered as a spreadsheet numbers them: the first line is row 1, empty lines
 /// count, line ends inside a quoted field do not.
@@ -218,88 +213,29 @@ impl fmt::Display for Names {
 /// # Errors
 /// [`Problems`]: all that is wrong is counted, the first are named. Nothing of the list is taken then.
 pub fn read(bytes: &[u8]) -> Result<BoxList, Problems> {
-    let one = |problem| Problems {
-        named: vec![problem],
-        count: 1,
-    };
-    if bytes.len() > MAX_BYTES {
-        return Err(one(Problem::TooLong));
-    }
-    let text = std::str::from_utf8(bytes).map_err(|error| {
-        let before = bytes.get(..error.valid_up_to()).unwrap_or_default();
-        one(Problem::NotUtf8 {
-            row: 1 + lines(before),
+    let text = text(bytes, MAX_BYTES).map_err(|why| {
+        Problems::one(match why {
+            NoText::TooLong => Problem::TooLong,
+            NoText::NotUtf8 { row } => Problem::NotUtf8 { row },
         })
     })?;
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.trim().is_empty() {
-        return Err(one(Problem::Empty));
+        return Err(Problems::one(Problem::Empty));
     }
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter(text))
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    // The text is UTF-8, rows of any length are taken, and reading from memory cannot fail.
-    let header = reader.headers().cloned().unwrap_or_default();
-    let columns = Columns::find(&header)?;
+    let opened = Opened::of(text);
     let mut taking = Taking {
-        columns,
-        width: as_u64(header.len()),
+        columns: Columns::find(&opened)?,
+        width: as_u64(opened.header.len()),
         ..Taking::default()
     };
-    let mut rows = Rows::new(text, &header);
-    for record in reader.records().filter_map(Result::ok) {
-        let row = rows.number(&record);
+    for (row, record) in opened {
         if taking.list.boxes.len() == MAX_BOXES {
-            taking.problem(Problem::TooManyBoxes);
+            taking.problems.add(Problem::TooManyBoxes);
             break;
         }
         taking.take(&record, row);
     }
     taking.finish()
-}
-
-/// Numbers records by row.
-pub(crate) struct Rows<'a> {
-    text: &'a [u8],
-    counted: usize,
-    line_ends: u64,
-    inside_fields: u64,
-}
-
-impl<'a> Rows<'a> {
-    pub(crate) fn new(text: &'a str, header: &csv::StringRecord) -> Self {
-        Self {
-            text: text.as_bytes(),
-            counted: 0,
-            line_ends: 0,
-            inside_fields: inside_fields(header),
-        }
-    }
-
-    pub(crate) fn number(&mut self, record: &csv::StringRecord) -> u64 {
-        let start = record
-            .position()
-            .and_then(|at| usize::try_from(at.byte()).ok())
-            .unwrap_or(self.counted);
-        let rest = self.text.get(start..).unwrap_or_default();
-        // The reader skips empty lines, and takes the second half of a Windows line end for the next record's start.
-        let skipped = rest
-            .iter()
-            .take_while(|byte| matches!(byte, b'\n' | b'\r'))
-            .count();
-        let between = self.text.get(self.counted..start + skipped).unwrap_or_default();
-        self.line_ends += lines(between);
-        self.counted = start + skipped;
-        let row = 1 + self.line_ends - self.inside_fields.min(self.line_ends);
-        self.inside_fields += inside_fields(record);
-        row
-    }
-}
-
-fn inside_fields(record: &csv::StringRecord) -> u64 {
-    record.iter().map(|field| lines(field.as_bytes())).sum()
 }
 
 /// Where each column is.
@@ -313,45 +249,31 @@ struct Columns {
 }
 
 impl Columns {
-    fn find(header: &csv::StringRecord) -> Result<Self, Problems> {
-        let mut named = Vec::new();
+    fn find(opened: &Opened<'_>) -> Result<Self, Problems> {
+        let mut problems = Problems::default();
         let mut find = |column: &'static str| {
-            let mut there = header
-                .iter()
-                .enumerate()
-                .filter(|(_, name)| name.eq_ignore_ascii_case(column));
-            let first = there.next().map(|(index, _)| index);
-            if there.next().is_some() {
-                named.push(Problem::SameColumn { column });
-            }
-            first
+            opened.column(column).unwrap_or_else(|Twice(first)| {
+                problems.add(Problem::SameColumn { column });
+                Some(first)
+            })
         };
         let (place, label) = (find("place"), find("label"));
         let (group, full, items) = (find("group"), find("full"), find("items"));
         for (column, found) in [("place", place), ("label", label)] {
             if found.is_none() {
-                let found = Names(
-                    header
-                        .iter()
-                        .take(12)
-                        .map(|name| name.chars().take(40).collect())
-                        .collect(),
-                );
-                named.push(Problem::MissingColumn { column, found });
+                let found = Names(opened.header.iter().take(12).map(short).collect());
+                problems.add(Problem::MissingColumn { column, found });
             }
         }
         match (place, label) {
-            (Some(place), Some(label)) if named.is_empty() => Ok(Self {
+            (Some(place), Some(label)) if problems.count == 0 => Ok(Self {
                 place,
                 label,
                 group,
                 full,
                 items,
             }),
-            _ => Err(Problems {
-                count: named.len(),
-                named,
-            }),
+            _ => Err(problems),
         }
     }
 }
@@ -362,27 +284,22 @@ struct Taking {
     columns: Columns,
     width: u64,
     list: BoxList,
-    named: Vec<Problem>,
-    count: usize,
+    problems: Problems,
     labels: BTreeMap<(String, String), u64>,
     groups: BTreeMap<String, (String, u64)>,
 }
 
 impl Taking {
     fn take(&mut self, record: &csv::StringRecord, row: u64) {
-        if record.iter().all(str::is_empty) {
-            // A row of delimiters only, as spreadsheets leave behind.
-            return;
-        }
         if as_u64(record.len()) != self.width {
-            self.problem(Problem::Fields {
+            self.problems.add(Problem::Fields {
                 row,
                 found: as_u64(record.len()),
                 expected: self.width,
             });
             return;
         }
-        let before = self.count;
+        let before = self.problems.count;
         let columns = self.columns;
         let field = |column: Option<usize>| column.and_then(|column| record.get(column)).unwrap_or_default();
         let (place, label, group) = (
@@ -391,17 +308,17 @@ impl Taking {
             field(columns.group),
         );
         if place.is_empty() {
-            self.problem(Problem::NoPlace { row });
+            self.problems.add(Problem::NoPlace { row });
         }
         for (column, text) in [("place", place), ("label", label), ("group", group)] {
             if text.chars().nth(MAX_TEXT).is_some() {
-                self.problem(Problem::LongText { row, column });
+                self.problems.add(Problem::LongText { row, column });
             }
             if text.chars().any(char::is_control) {
-                self.problem(Problem::ControlCharacter { row, column });
+                self.problems.add(Problem::ControlCharacter { row, column });
             }
         }
-        if self.count > before {
+        if self.problems.count > before {
             // What cannot be a name is not repeated in further problems.
             return;
         }
@@ -409,7 +326,7 @@ impl Taking {
         self.group(row, place, group);
         let quarters = self.quarters(row, field(columns.full));
         let items = self.items(row, field(columns.items));
-        if self.count == before {
+        if self.problems.count == before {
             let group = (!group.is_empty()).then(|| group.to_owned());
             let listed = ListedBox {
                 place: place.to_owned(),
@@ -429,7 +346,7 @@ impl Taking {
         let key = (place.to_owned(), label.to_owned());
         if let Some(first) = self.labels.get(&key).copied() {
             let (place, label) = key;
-            self.problem(Problem::SameLabel {
+            self.problems.add(Problem::SameLabel {
                 row,
                 first,
                 place,
@@ -450,7 +367,7 @@ impl Taking {
             }
             Some((first, first_row)) if first != group => {
                 let (place, found) = (place.to_owned(), group.to_owned());
-                self.problem(Problem::TwoGroups {
+                self.problems.add(Problem::TwoGroups {
                     row,
                     place,
                     found,
@@ -470,7 +387,7 @@ impl Taking {
             "3" | "75%" | "75 %" => Some(3),
             "4" | "100%" | "100 %" => Some(4),
             _ => {
-                self.problem(Problem::Full {
+                self.problems.add(Problem::Full {
                     row,
                     found: short(text),
                 });
@@ -486,7 +403,7 @@ impl Taking {
         let digits = text.bytes().all(|byte| byte.is_ascii_digit());
         let number = text.parse().ok().filter(|number| digits && *number <= 20_000);
         if number.is_none() {
-            self.problem(Problem::Items {
+            self.problems.add(Problem::Items {
                 row,
                 found: short(text),
             });
@@ -494,59 +411,12 @@ impl Taking {
         number
     }
 
-    fn problem(&mut self, problem: Problem) {
-        self.count += 1;
-        if self.named.len() < MAX_NAMED {
-            self.named.push(problem);
-        }
-    }
-
     fn finish(mut self) -> Result<BoxList, Problems> {
-        if self.count == 0 && self.list.boxes.is_empty() {
-            self.problem(Problem::Empty);
+        if self.problems.count == 0 && self.list.boxes.is_empty() {
+            self.problems.add(Problem::Empty);
         }
-        if self.count == 0 {
-            Ok(self.list)
-        } else {
-            Err(Problems {
-                named: self.named,
-                count: self.count,
-            })
-        }
+        self.problems.or(self.list)
     }
-}
-
-/// The delimiter that the header row has most of, outside quotes; a comma if it has none.
-pub(crate) fn delimiter(text: &str) -> u8 {
-    let (mut counts, mut quoted) = ([0usize; 3], false);
-    for byte in text.bytes() {
-        match byte {
-            b'"' => quoted = !quoted,
-            b'\n' | b'\r' if !quoted => break,
-            b',' if !quoted => counts[0] += 1,
-            b';' if !quoted => counts[1] += 1,
-            b'\t' if !quoted => counts[2] += 1,
-            _ => {}
-        }
-    }
-    match counts {
-        [commas, semicolons, tabs] if semicolons > commas && semicolons >= tabs => b';',
-        [commas, _, tabs] if tabs > commas => b'\t',
-        _ => b',',
-    }
-}
-
-/// How many line ends there are, in the manner of any system.
-fn lines(bytes: &[u8]) -> u64 {
-    let ends = bytes.iter().zip(bytes.iter().skip(1).map(Some).chain([None]));
-    as_u64(
-        ends.filter(|(byte, next)| **byte == b'\n' || (**byte == b'\r' && *next != Some(&b'\n')))
-            .count(),
-    )
-}
-
-fn short(text: &str) -> String {
-    text.chars().take(40).collect()
 }
 
 fn as_u64(n: usize) -> u64 {

@@ -34,6 +34,7 @@ pub mod photos;
 pub mod report;
 pub mod sealed;
 pub mod survey_file;
+mod table_in;
 mod tables;
 pub mod transfers;
 pub mod verify;

@@ -360,6 +360,16 @@ fn figures(figures: &Figures) -> Table {
         field("n_seen", Holds::Whole, "Items seen with the condition"),
         field("n_known", Holds::Whole, "Items for which it is known"),
         field(
+            "n_boxes",
+            Holds::Whole,
+            "Boxes with at least one item seen with the condition",
+        ),
+        field(
+            "cautions",
+            Holds::Text,
+            "What to mind beside the limits, by its name, with a space between",
+        ),
+        field(
             "unknown_share",
             Holds::Number,
             "The part of items for which it is not known",
@@ -405,6 +415,8 @@ fn figure_row<'a>(basis: &'static str, id: &'a str, figure: &'a Figure) -> Vec<C
         Cell::text(&figure.method),
         Cell::whole(figure.n_seen),
         Cell::whole(figure.n_known),
+        Cell::whole(figure.n_boxes),
+        Cell::Text(figure.cautions.join(" ").into()),
         Cell::number(figure.unknown_share),
         Cell::number(figure.bounds.map(|(low, _)| low)),
         Cell::number(figure.bounds.map(|(_, high)| high)),

@@ -10,11 +10,10 @@ use survey::format::MAX_ENTRY_BYTES;
 use survey::{ItemId, Serial, State};
 use tape::Answer;
 
-use crate::boxlist::{Rows, delimiter};
 use crate::cells::{Cell, csv, unguarded};
+pub use crate::table_in::MAX_NAMED;
+use crate::table_in::{NoText, Opened, Twice, short, text};
 
-/// How many problems are named one by one.
-pub const MAX_NAMED: usize = 20;
 /// The most minutes an item can hold: a week.
 const MOST_MINUTES: f64 = 10_080.0;
 
@@ -43,13 +42,7 @@ impl Transfer {
 }
 
 /// What keeps a table from being read: the first [`MAX_NAMED`] problems and how many there are.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Problems {
-    /// The first ones.
-    pub named: Vec<Problem>,
-    /// How many there are in all.
-    pub count: usize,
-}
+pub type Problems = crate::table_in::Problems<Problem>;
 
 /// One thing that is wrong. Rows are numbered as a spreadsheet numbers them: the first line is row 1.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -64,7 +57,7 @@ pub enum Problem {
     #[error("row {row}: not in UTF-8; save the table as \"CSV UTF-8\"")]
     NotUtf8 {
         /// Where it stops being UTF-8.
-        row: usize,
+        row: u64,
     },
     /// A column is missing.
     #[error("there is no column {column:?}; the columns are item, minutes and, if you have it, found")]
@@ -123,58 +116,28 @@ pub enum Problem {
 /// # Errors
 /// [`Problems`]: all that is wrong is counted, the first are named. Nothing of the table is taken then.
 pub fn read(bytes: &[u8], state: &State) -> Result<Vec<Transfer>, Problems> {
-    let mut problems = Problems {
-        named: Vec::new(),
-        count: 0,
-    };
-    let one = |problem| Problems {
-        named: vec![problem],
-        count: 1,
-    };
-    if bytes.len() > MAX_ENTRY_BYTES {
-        return Err(one(Problem::TooLong));
-    }
-    let text = std::str::from_utf8(bytes).map_err(|error| {
-        let before = bytes.get(..error.valid_up_to()).unwrap_or_default();
-        let row = 1 + before.iter().filter(|byte| **byte == b'\n').count();
-        one(Problem::NotUtf8 { row })
+    let text = text(bytes, MAX_ENTRY_BYTES).map_err(|why| {
+        Problems::one(match why {
+            NoText::TooLong => Problem::TooLong,
+            NoText::NotUtf8 { row } => Problem::NotUtf8 { row },
+        })
     })?;
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter(text))
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    // The text is UTF-8, rows of any length are taken, and reading from memory cannot fail.
-    let header = reader.headers().cloned().unwrap_or_default();
-    let columns = Columns::find(&header).map_err(one)?;
+    let opened = Opened::of(text);
+    let columns = Columns::find(&opened).map_err(Problems::one)?;
     let boxes = Boxes::of(state);
-    let mut rows = Rows::new(text, &header);
+    let mut problems = Problems::default();
     let mut seen: BTreeMap<ItemId, u64> = BTreeMap::new();
     let mut transfers = Vec::new();
-    for record in reader.records().filter_map(Result::ok) {
-        let row = rows.number(&record);
-        // A row of delimiters only, as spreadsheets leave behind.
-        if record.iter().all(str::is_empty) {
-            continue;
-        }
+    for (row, record) in opened {
         match columns.row(&record, row, &boxes, &mut seen) {
             Ok(transfer) => transfers.push(transfer),
-            Err(problem) => {
-                problems.count += 1;
-                if problems.named.len() < MAX_NAMED {
-                    problems.named.push(problem);
-                }
-            }
+            Err(problem) => problems.add(problem),
         }
     }
-    if problems.count > 0 {
-        return Err(problems);
+    if problems.count == 0 && transfers.is_empty() {
+        problems.add(Problem::Empty);
     }
-    if transfers.is_empty() {
-        return Err(one(Problem::Empty));
-    }
-    Ok(transfers)
+    problems.or(transfers)
 }
 
 /// A table to fill in: these items, nothing found yet.
@@ -193,17 +156,10 @@ struct Columns {
 }
 
 impl Columns {
-    fn find(header: &csv::StringRecord) -> Result<Self, Problem> {
+    fn find(opened: &Opened<'_>) -> Result<Self, Problem> {
         let find = |column: &'static str| {
-            let mut there = header
-                .iter()
-                .enumerate()
-                .filter(|(_, name)| name.eq_ignore_ascii_case(column));
-            let first = there.next().map(|(index, _)| index);
-            match there.next() {
-                Some(_) => Err(Problem::SameColumn { column }),
-                None => Ok(first),
-            }
+            let found = opened.column(column);
+            found.map_err(|Twice(_)| Problem::SameColumn { column })
         };
         let needed = |column| find(column)?.ok_or(Problem::MissingColumn { column });
         Ok(Self {
@@ -221,17 +177,16 @@ impl Columns {
         seen: &mut BTreeMap<ItemId, u64>,
     ) -> Result<Transfer, Problem> {
         let cell = |at: usize| unguarded(record.get(at).unwrap_or_default());
-        let cut = |text: &str| text.chars().take(40).collect::<String>();
         let named = cell(self.item);
         let item = boxes.item(named).map_err(|why| Problem::Item {
             row,
-            found: cut(named),
+            found: short(named),
             why,
         })?;
         if let Some(first) = seen.insert(item, row) {
             return Err(Problem::SameItem {
                 row,
-                found: cut(named),
+                found: short(named),
                 first,
             });
         }
@@ -242,11 +197,14 @@ impl Columns {
             .filter(|minutes| (0.0..=MOST_MINUTES).contains(minutes))
             .ok_or_else(|| Problem::Minutes {
                 row,
-                found: cut(said),
+                found: short(said),
             })?;
         let found = match self.found.map(cell) {
             None | Some("") => None,
-            Some(text) => Some(keys(text).map_err(|key| Problem::Condition { row, found: cut(key) })?),
+            Some(text) => Some(keys(text).map_err(|key| Problem::Condition {
+                row,
+                found: short(key),
+            })?),
         };
         Ok(Transfer { item, minutes, found })
     }

@@ -7,24 +7,17 @@ use survey::format::MAX_ENTRY_BYTES;
 use survey::{State, Subject};
 use tape::{Answer, WATCH_COLUMNS, WatchError, WatchList};
 
-use crate::boxlist::{Rows, delimiter};
 use crate::cells::{Cell, csv, unguarded};
+pub use crate::table_in::MAX_NAMED;
+use crate::table_in::{NoText, Opened, short, text};
 
 /// The question it is the answer to, about the survey; a text.
 pub const QUESTION: &str = "watch_list";
-/// How many problems are named one by one.
-pub const MAX_NAMED: usize = 20;
 /// What an entry says beside the list: ids, a clock, names of earlier answers.
 const ROOM_FOR_THE_REST: usize = 16 << 10;
 
 /// What keeps a table from being read: the first [`MAX_NAMED`] problems and how many there are.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Problems {
-    /// The first ones.
-    pub named: Vec<Problem>,
-    /// How many there are in all.
-    pub count: usize,
-}
+pub type Problems = crate::table_in::Problems<Problem>;
 
 /// One thing that is wrong. Rows are numbered as a spreadsheet numbers them: the first line is row 1.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -39,7 +32,7 @@ pub enum Problem {
     #[error("row {row}: not in UTF-8; save the table as \"CSV UTF-8\"")]
     NotUtf8 {
         /// Where it stops being UTF-8.
-        row: usize,
+        row: u64,
     },
     /// A column is missing.
     #[error("there is no column {column:?}; the columns are name, behaviours, note, source")]
@@ -68,26 +61,17 @@ pub enum Problem {
 /// # Errors
 /// [`Problems`]: all that is wrong is counted, the first are named. Nothing of the table is taken then.
 pub fn read(bytes: &[u8]) -> Result<WatchList, Problems> {
-    let one = |problem| Problems {
-        named: vec![problem],
-        count: 1,
-    };
-    if bytes.len() > MAX_ENTRY_BYTES {
-        return Err(one(Problem::TooLong));
-    }
-    let text = std::str::from_utf8(bytes).map_err(|error| {
-        let before = bytes.get(..error.valid_up_to()).unwrap_or_default();
-        let row = 1 + before.iter().filter(|byte| **byte == b'\n').count();
-        one(Problem::NotUtf8 { row })
+    let text = text(bytes, MAX_ENTRY_BYTES).map_err(|why| {
+        Problems::one(match why {
+            NoText::TooLong => Problem::TooLong,
+            NoText::NotUtf8 { row } => Problem::NotUtf8 { row },
+        })
     })?;
     let (list, problems) = read_rows(text);
-    if problems.count > 0 {
-        return Err(problems);
+    if problems.count == 0 && as_written(&list).len() > MAX_ENTRY_BYTES - ROOM_FOR_THE_REST {
+        return Err(Problems::one(Problem::TooLong));
     }
-    if as_written(&list).len() > MAX_ENTRY_BYTES - ROOM_FOR_THE_REST {
-        return Err(one(Problem::TooLong));
-    }
-    Ok(list)
+    problems.or(list)
 }
 
 /// The table as a file, and as it is kept in the log.
@@ -116,52 +100,33 @@ pub fn of(state: &State) -> WatchList {
 
 /// The rows that can be read, and what is wrong with the others.
 fn read_rows(text: &str) -> (WatchList, Problems) {
-    let mut problems = Problems {
-        named: Vec::new(),
-        count: 0,
-    };
+    let mut problems = Problems::default();
     let mut list = WatchList::default();
-    let mut wrong = |problem| {
-        problems.count += 1;
-        if problems.named.len() < MAX_NAMED {
-            problems.named.push(problem);
-        }
-    };
+    // A list that is in the log already went through no opening.
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.trim().is_empty() {
-        wrong(Problem::Empty);
+        problems.add(Problem::Empty);
         return (list, problems);
     }
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter(text))
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    // The text is UTF-8, rows of any length are taken, and reading from memory cannot fail.
-    let header = reader.headers().cloned().unwrap_or_default();
+    let opened = Opened::of(text);
+    let header = opened.header.clone();
     let heading: Vec<&str> = header.iter().collect();
     let named = |column: &str| heading.iter().any(|name| name.eq_ignore_ascii_case(column));
     for column in WATCH_COLUMNS.iter().copied().filter(|column| !named(column)) {
-        wrong(Problem::MissingColumn { column });
+        problems.add(Problem::MissingColumn { column });
     }
     if WATCH_COLUMNS.iter().any(|column| !named(column)) {
         return (list, problems);
     }
-    let mut rows = Rows::new(text, &header);
-    for record in reader.records().filter_map(Result::ok) {
-        let row = rows.number(&record);
-        // A row of delimiters only, as spreadsheets leave behind.
-        if record.iter().all(str::is_empty) {
-            continue;
-        }
+    for (row, record) in opened {
         let cells: Vec<String> = record.iter().map(|cell| unguarded(cell).to_owned()).collect();
         match WatchList::from_rows(&heading, &[cells]) {
             Ok(read) => list.stocks.extend(read.stocks),
-            Err(WatchError::MissingColumn(column)) => wrong(Problem::MissingColumn { column }),
-            Err(WatchError::NoName(_)) => wrong(Problem::NoName { row }),
-            Err(WatchError::NoFinding { key, .. }) => wrong(Problem::NoFinding {
+            Err(WatchError::MissingColumn(column)) => problems.add(Problem::MissingColumn { column }),
+            Err(WatchError::NoName(_)) => problems.add(Problem::NoName { row }),
+            Err(WatchError::NoFinding { key, .. }) => problems.add(Problem::NoFinding {
                 row,
-                found: key.chars().take(40).collect(),
+                found: short(&key),
             }),
         }
     }

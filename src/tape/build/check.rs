@@ -379,6 +379,7 @@ impl<'a> Faults<'a> {
         for (at, a) in self.k.actions.iter().enumerate() {
             let place = format!("action {}", a.key);
             for (name, text) in [
+                ("fits", &a.fits),
                 ("people", &a.people),
                 ("handling", &a.handling),
                 ("plan", &a.plan),

@@ -139,6 +139,7 @@ pub(crate) struct Contradiction {
 pub(crate) struct Action {
     pub(crate) key: String,
     pub(crate) label: String,
+    pub(crate) fits: String,
     #[serde(default)]
     pub(crate) when: Vec<String>,
     pub(crate) people: String,

@@ -153,6 +153,7 @@ fn english(k: &Knowledge) -> Words {
     for a in &k.actions {
         for (name, text) in [
             ("label", &a.label),
+            ("fits", &a.fits),
             ("people", &a.people),
             ("handling", &a.handling),
             ("plan", &a.plan),

@@ -91,8 +91,8 @@ pub(crate) fn statics(k: &Knowledge) -> String {
             does("specialist")
         );
         format!(
-            "ActionClass {{ key: {:?}, label: {:?}, people: {:?}, handling: {:?}, plan: {:?}, money: {:?}, work: {work}, source: {:?}, when: {} }}",
-            a.key, a.label, a.people, a.handling, a.plan, a.money, source(k, &a.source), finding_when(&a.when)
+            "ActionClass {{ key: {:?}, label: {:?}, fits: {:?}, people: {:?}, handling: {:?}, plan: {:?}, money: {:?}, work: {work}, source: {:?}, when: {} }}",
+            a.key, a.label, a.fits, a.people, a.handling, a.plan, a.money, source(k, &a.source), finding_when(&a.when)
         )
     }));
     list(

@@ -10,6 +10,8 @@ pub struct ActionClass {
     pub key: &'static str,
     /// A few words.
     pub label: &'static str,
+    /// When an item is in it, if it is in none before it: its rule in plain words.
+    pub fits: &'static str,
     /// What it means for people.
     pub people: &'static str,
     /// What it means for handling.

@@ -52,6 +52,8 @@ pub struct Finding {
     pub strength: Strength,
     /// What points to it.
     pub evidence_for: Vec<String>,
+    /// Whether nothing but a smell points to it.
+    pub by_smell: bool,
     /// What speaks against it.
     pub against: Vec<String>,
     /// What could have told, and why it did not.
@@ -91,6 +93,9 @@ pub(crate) struct Evidence {
     pub(crate) weight: u8,
     pub(crate) say: &'static str,
 }
+
+/// The questions that are answered by the nose.
+const SMELLS: [&str; 2] = ["odour_box", "odour_tape"];
 
 /// Answers that do not fit together. They are named under the findings they touch and decide nothing by themselves.
 #[derive(Debug)]
@@ -167,6 +172,23 @@ fn base_is_polyester(strengths: &[(&FindingRule, Strength)]) -> bool {
             "base_polyester" => *s == Strength::Likely,
             _ => *s < Strength::Possible,
         })
+}
+
+impl Finding {
+    /// What was seen, as far as it goes: `Mould`, `Possible mould`, `Possible mould, musty smell only`.
+    pub fn seen(&self) -> String {
+        if self.strength > Strength::Possible {
+            return self.title.to_owned();
+        }
+        let mut letters = self.title.chars();
+        let first: String = letters.next().into_iter().flat_map(char::to_lowercase).collect();
+        let smell = match (self.by_smell, self.key) {
+            (false, _) => "",
+            (true, "mould") => ", musty smell only",
+            (true, _) => ", smell only",
+        };
+        format!("Possible {first}{}{smell}", letters.as_str())
+    }
 }
 
 impl<'w> Case<'w> {
@@ -262,6 +284,14 @@ impl<'w> Case<'w> {
         let heat = (rule.heat && !base_known).then_some("no_heat");
         let own = rule.cautions.iter().copied().filter(|_| shown);
         let mut evidence_for = said(rule.r#for);
+        let is_smell = |e: &&Evidence| e.when.questions().iter().all(|q| SMELLS.contains(q));
+        let by_smell = !evidence_for.is_empty()
+            && self.watched(rule).is_empty()
+            && rule
+                .r#for
+                .iter()
+                .filter(|e| e.when.holds(&self.answers))
+                .all(|e| is_smell(&e));
         evidence_for.extend(
             self.watched(rule)
                 .into_iter()
@@ -274,6 +304,7 @@ impl<'w> Case<'w> {
             meaning: rule.meaning,
             strength,
             evidence_for,
+            by_smell,
             against: said(rule.against),
             not_looked: self.not_looked(rule),
             contradictions: CONTRADICTIONS

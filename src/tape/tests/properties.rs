@@ -190,7 +190,7 @@ proptest! {
             }
         }
         let class = action(&all);
-        for text in [class.label, class.people, class.handling, class.plan, class.money] {
+        for text in [class.label, class.fits, class.people, class.handling, class.plan, class.money] {
             prop_assert!(!speaks_of_heat(text), "{text}");
         }
     }

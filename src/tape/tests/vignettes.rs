@@ -175,3 +175,27 @@ fn every_rule_has_a_vignette() {
         .collect();
     assert!(unsaid.is_empty(), "contradictions without a vignette: {unsaid:?}");
 }
+
+/// A smell is told as a smell, and a suspicion as one: neither as what somebody saw.
+#[test]
+fn what_was_seen_is_told_as_far_as_it_goes() {
+    let seen = |about: &[(&str, &str)]| {
+        let answers: Answers = about
+            .iter()
+            .map(|(question, choice)| ((*question).to_owned(), tape::Answer::one(*choice)))
+            .collect();
+        let all = findings(&Answers::new(), &answers);
+        all.into_iter().find(|f| f.key == "mould").map(|f| f.seen())
+    };
+    let told = |about: &[(&str, &str)]| seen(about).unwrap_or_default();
+    assert_eq!(told(&[("hazard", "growth")]), "Mould");
+    assert_eq!(told(&[("mould", "suspected")]), "Possible mould");
+    assert_eq!(
+        told(&[("odour_tape", "musty"), ("odour_box", "musty")]),
+        "Possible mould, musty smell only"
+    );
+    assert_eq!(
+        told(&[("odour_tape", "musty"), ("residue", "white")]),
+        "Possible mould"
+    );
+}

@@ -145,9 +145,9 @@ fn box_look(dice: &mut Dice, of: &TrueBox, question: &str) -> Option<Look> {
         "count_outside_guess" => {
             let n = u64::try_from(of.items.len()).unwrap_or(0);
             let guess = n * dice.between(70, 135) / 100;
-            sure(Answer::Number(f64::from(
-                u32::try_from(guess / 5 * 5).unwrap_or(0),
-            )))
+            // To fives, as people judge; what holds something is never judged to be empty.
+            let round = (guess / 5 * 5).max(guess.min(5)).max(n.min(1));
+            sure(Answer::Number(f64::from(u32::try_from(round).unwrap_or(0))))
         }
         _ => return None,
     })

@@ -35,6 +35,11 @@ impl Earlier {
         Self(RwSignal::new(None))
     }
 
+    /// Lets go of it: nothing of it stays in this page.
+    pub(crate) fn forget(self) {
+        self.0.set(None);
+    }
+
     /// The one that was chosen for the open survey.
     #[must_use]
     pub fn chosen(self, store: Store) -> Option<Visit> {
@@ -110,7 +115,7 @@ pub fn ChooseEarlier() -> impl IntoView {
                     label=t::earlier_drop()
                     tap="earlier-drop"
                     kind=Kind::Quiet
-                    on_press=move || earlier.0.set(None)
+                    on_press=move || earlier.forget()
                 />
             }
         })

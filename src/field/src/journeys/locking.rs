@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use survey::SurveyId;
 
+use super::earlier::use_earlier;
 use crate::capability::{heavy, lock, task};
 use crate::route::Route;
 use crate::store::use_store;
@@ -55,6 +56,7 @@ pub fn Locked(survey: SurveyId) -> impl IntoView {
 #[component]
 pub fn Lock() -> impl IntoView {
     let store = use_store();
+    let earlier = use_earlier();
     let is_locked = move |survey| lock::key(survey).is_some();
     let (locked, set_locked) = signal(is_locked(store.state.get_untracked().survey));
     let (said, set_said) = signal(None::<String>);
@@ -82,6 +84,7 @@ pub fn Lock() -> impl IntoView {
     let shut = move || {
         task::spawn(async move {
             store.shut().await;
+            earlier.forget();
             Route::Home.go();
         });
     };

@@ -83,6 +83,7 @@ fn how_much(facts: &Facts<'_>, dangers: &Dangers) -> Vec<Line> {
             .n("sample.n_checked", sample.n_checked)
             .w(" of them opened and counted")
             .add(stopped)
+            .add(facts.not_in_reach())
             .w(". In these we looked at ")
             .of("sample.n_items_checked", sample.n_items_checked, "tape", "tapes")
             .w(" one by one. Nothing was played."),

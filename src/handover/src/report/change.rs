@@ -3,7 +3,7 @@
 use analysis::change::{Change, Changed, Drawn};
 use analysis::figures::Measure;
 
-use super::facts::{AMOUNT, COUNT, Earlier, Facts, POINTS, Shape, percent, ranged};
+use super::facts::{AMOUNT, COUNT, Earlier, Facts, POINTS, Shape, days, percent, ranged};
 use super::line::{Line, fig, said, w};
 use super::numbers::Unit;
 use super::page::Page;
@@ -19,7 +19,10 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     };
     visits(page, facts, earlier, made);
     if made.told(true).next().is_none() {
-        page.p(&w("Nothing changed more than the draw of boxes explains."));
+        page.p(&w(
+            "No change could be shown: the two samples differ no more than the draw of boxes explains. The ranges are wide, and a \
+             change smaller than they are would not be seen.",
+        ));
     }
     table(page, "More than the draw of boxes explains", made.told(true));
     table(
@@ -32,11 +35,20 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
             "The earlier file is an earlier state of the same survey: a box that was not looked at again counts as it was.",
         ));
     }
-    page.p(&w("Of all changes of figures in both files ")
+    page.p(&w("Of the changes told here ")
         .n("change.with_limits", made.with_limits)
         .w(" have limits; if nothing had changed, about ")
-        .fig("change.by_chance", Unit::ONE.shown(made.by_chance))
+        .fig("change.by_chance", Unit::TENTH.shown(made.by_chance))
         .w(" of them would seem to have, by chance alone. Trust those that were looked for beforehand."));
+    let stopped = made.visits.each_ref().map(|visit| visit.stopped);
+    if stopped.iter().any(|n| *n > 0) {
+        page.p(&w("Hours of sound are those of counted boxes, so they leave out what is in boxes that were stopped or could not be \
+                   counted: ")
+            .of("change.first.stopped", stopped[0], "box", "boxes")
+            .w(" then, ")
+            .n("change.second.stopped", stopped[1])
+            .w(" now."));
+    }
 }
 
 fn visits(page: &mut Page, facts: &Facts<'_>, earlier: &Earlier, made: &Change) {
@@ -53,10 +65,14 @@ fn visits(page: &mut Page, facts: &Facts<'_>, earlier: &Earlier, made: &Change) 
         });
     }
     let line = line
-        .w(", looked into ")
+        .w(", drew ")
         .of("change.first.sampled", then.sampled, "box", "boxes")
-        .w("; this one into ")
+        .w(" and looked at ")
+        .of("change.first.items", then.items, "item", "items")
+        .w("; this one drew ")
         .of("change.second.sampled", now.sampled, "box", "boxes")
+        .w(" and looked at ")
+        .of("change.second.items", now.items, "item", "items")
         .w(match made.drawn {
             Drawn::Again => ", by the same draw. ",
             Drawn::Apart => ", by a draw of its own. ",
@@ -69,8 +85,26 @@ fn visits(page: &mut Page, facts: &Facts<'_>, earlier: &Earlier, made: &Change) 
         )
         .w(" in both. Intervals of changes are ")
         .add(Facts::level())
-        .w("; where both visits looked into the same boxes, what these have in common is no part of the doubt.");
+        .w(": the distances of the limits from the estimates, then and now, are squared and added")
+        .w(match made.drawn {
+            Drawn::Again => ", less what the boxes in both have in common, which is no part of the doubt.",
+            Drawn::Apart => ". The two draws are independent, so nothing is taken off for boxes in both.",
+        });
     page.p(&line);
+    let days = earlier.days.zip(days(facts.log));
+    if let Some(((first, last), (begun, ended))) = days
+        && begun <= last
+        && first <= ended
+    {
+        page.within(
+            "p class=\"note\"",
+            &w(if first == last && begun == ended {
+                "By the devices' clocks both visits were made on the same day, so a difference is hardly one that time has made."
+            } else {
+                "By the devices' clocks the days of the two visits overlap, so a difference is hardly one that time has made."
+            }),
+        );
+    }
     page.p(&w("The earlier survey's log, by its ")
         .said("SHA-256")
         .w(": ")
@@ -121,7 +155,7 @@ fn label(id: &str) -> Line {
     }
     match id {
         "items.total" => w("Items in all"),
-        "quantity.content_hours.total" => w("Hours of sound in all, sampling alone"),
+        "quantity.content_hours.total" => w("Hours of sound in counted boxes, sampling alone"),
         other => said(other),
     }
 }
@@ -144,9 +178,20 @@ fn in_words(id: &str, changed: &Changed) -> Line {
         return ranged(id, changed.change, Some(low), Some(high), shape).w(" more");
     }
     let [fewer, more] = shape.all_shown([-low, high]);
-    w("between ")
-        .fig(format!("{id}.fewer"), fewer)
-        .w(" fewer and ")
-        .fig(format!("{id}.more"), more)
-        .w(" more")
+    // An end that rounds to nought is told as what it is: no change, to the figures that the other end carries.
+    let is_some = |shown: &str| shown.contains(|c: char| ('1'..='9').contains(&c));
+    match (is_some(&fewer), is_some(&more)) {
+        (false, false) => w("no change"),
+        (false, true) => w("between no change and ")
+            .fig(format!("{id}.more"), more)
+            .w(" more"),
+        (true, false) => w("between ")
+            .fig(format!("{id}.fewer"), fewer)
+            .w(" fewer and no change"),
+        (true, true) => w("between ")
+            .fig(format!("{id}.fewer"), fewer)
+            .w(" fewer and ")
+            .fig(format!("{id}.more"), more)
+            .w(" more"),
+    }
 }

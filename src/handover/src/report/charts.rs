@@ -27,7 +27,7 @@ pub(super) enum Draw {
 }
 
 /// A chart with its scale from 0; `id` and `after` are those of the number at the scale's end.
-pub(super) fn chart(page: &mut Page, name: &str, id: &str, after: &str, how: Draw, bars: &[Bar]) {
+pub(super) fn chart(page: &mut Page, name: impl Into<Line>, id: &str, after: &str, how: Draw, bars: &[Bar]) {
     let ends = bars
         .iter()
         .map(|bar| bar.range.map_or(bar.estimate, |(_, high)| high));
@@ -40,7 +40,7 @@ pub(super) fn chart(page: &mut Page, name: &str, id: &str, after: &str, how: Dra
     } else {
         nice(most)
     };
-    page.within("p class=\"caption\"", &Line::default().w(name));
+    page.within("p class=\"caption\"", &name.into());
     page.raw("<ul class=\"chart\">\n<li><span class=\"empty\"></span><span class=\"scale\">");
     let scale = |part: f64| {
         let unit = Unit::of(end * part, None, None, Unit::TENTH);

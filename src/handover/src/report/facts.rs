@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use analysis::change::{Change, change};
-use analysis::figures::{Figure, Figures};
+use analysis::figures::{Figure, Figures, Measure};
 use analysis::outlook::{self, Summary};
+use analysis::outside;
 use analysis::plan::Plan;
 use analysis::records::{self, ACTION_PREFIX, Basis};
 use analysis::tables::WHOLE_BOX;
@@ -15,8 +16,11 @@ use survey::frame::DrawStratum;
 use survey::{Content, EntryId, Log, Serial, State, Subject};
 
 use super::line::{Line, fig, w};
-use super::numbers::{Unit, as_given};
+use super::met;
+use super::numbers::as_given;
 use super::options::Options;
+use super::shape::spanned;
+pub(super) use super::shape::{AMOUNT, COUNT, GIBI, PERCENT, POINTS, Shape, alone, percent, ranged};
 use crate::day::Day;
 use crate::survey_file::Parts;
 
@@ -50,6 +54,14 @@ pub(crate) struct Facts<'a> {
     pub(super) earlier: Option<Earlier>,
     /// Boxes that answer for all their items at once with a yes, by the figure's id without its measure.
     whole: BTreeMap<String, usize>,
+    /// The same of boxes that were judged to hold nothing, and so add nothing.
+    empty: BTreeMap<String, usize>,
+    /// Items that are in their class for a smell alone, by the same ids.
+    by_smell: BTreeMap<String, usize>,
+    /// In how many boxes each class was met.
+    boxes_met: BTreeMap<&'static str, usize>,
+    /// How the items divide into those of counted boxes and those judged from outside.
+    judged: BTreeMap<String, Figure>,
     strata: BTreeMap<String, String>,
 }
 
@@ -145,6 +157,10 @@ impl<'a> Facts<'a> {
             learned_hours: plan.collection.learned,
             earlier: earlier.map(|earlier| Earlier::of(earlier, state)),
             whole: whole_boxes(state),
+            empty: empty_boxes(state),
+            by_smell: met::by_smell(state),
+            boxes_met: met::boxes_met(state),
+            judged: outside::judged(state),
             strata,
         }
     }
@@ -203,17 +219,76 @@ impl<'a> Facts<'a> {
         Day::from_ms(self.log.entry(entry)?.at_ms)
     }
 
-    /// An estimate with its interval: `9800 (9200 to 10 500)`, each number with its id; nothing where it was not made.
+    /// An estimate with its interval: `9800 (9200 to 10 500)`, each number with its id; `0 (at most 140)` where none was
+    /// seen, so that there is an upper limit alone; nothing where it was not made.
     pub(super) fn estimate(&self, id: &str, shape: Shape) -> Option<Line> {
-        let figure = self.figure(id)?;
-        Some(ranged(id, figure.estimate, figure.low, figure.high, shape))
+        let figure = self.figure(id).or_else(|| self.judged.get(id))?;
+        let (Some(low), Some(high)) = (figure.low, figure.high) else {
+            return Some(ranged(id, figure.estimate, figure.low, figure.high, shape));
+        };
+        let is = |a: f64, b: f64| (a - b).abs() < f64::EPSILON;
+        let none = is(figure.estimate, 0.0) && is(low, 0.0) && high > 0.0;
+        let all = figure.measure == Measure::Share && is(figure.estimate, 1.0) && is(high, 1.0) && low < 1.0;
+        if !(none || all) {
+            return Some(ranged(id, figure.estimate, Some(low), Some(high), shape));
+        }
+        let [estimate, low_shown, high_shown] = shape.three(figure.estimate, low, high);
+        let line = fig(id, estimate);
+        Some(if none {
+            line.w(" (at most ").fig(format!("{id}.high"), high_shown).w(")")
+        } else {
+            line.w(" (at least ").fig(format!("{id}.low"), low_shown).w(")")
+        })
+    }
+
+    /// `, 1 not found or not opened, 1 out of scope`: what became of the drawn boxes that were neither counted nor stopped.
+    pub(super) fn not_in_reach(&self) -> Line {
+        let sample = &self.figures.sample;
+        let told = [
+            (
+                "sample.n_not_reached",
+                sample.n_not_reached,
+                " not found or not opened",
+            ),
+            (
+                "sample.n_out_of_scope",
+                sample.n_out_of_scope,
+                " out of scope or listed twice",
+            ),
+        ];
+        let there = told.into_iter().filter(|(_, n, _)| *n > 0);
+        there.fold(Line::default(), |line, (id, n, what)| {
+            line.w(", ").n(id, n).w(what)
+        })
+    }
+
+    /// In how many boxes a class was met, those no figure rests on among them.
+    pub(super) fn boxes_met(&self, class: &str) -> usize {
+        self.boxes_met.get(class).copied().unwrap_or(0)
+    }
+
+    /// A figure of [`outside::judged`].
+    pub(super) fn judged(&self, id: &str) -> Option<&Figure> {
+        self.judged.get(id)
+    }
+
+    /// About how many, of a figure of [`outside::judged`], without its interval: it says how far a judgement reaches, and the
+    /// judgement has none.
+    pub(super) fn judged_about(&self, id: &str) -> Option<Line> {
+        let figure = self.judged(id)?;
+        Some(alone(id, figure.estimate))
+    }
+
+    /// Drawn boxes that answer for all they hold, and those that would if they were not judged to hold nothing.
+    pub(super) fn n_whole(&self, id: &str) -> (usize, usize) {
+        let of = |all: &BTreeMap<String, usize>| all.get(id).copied().unwrap_or(0);
+        (of(&self.whole), of(&self.empty))
     }
 
     /// A simulated quantity with its range; nothing where it was not made.
     pub(super) fn simulated(&self, id: &str, shape: Shape) -> Option<Line> {
         let span = self.span(id)?;
-        let id = format!("outlook.{id}");
-        Some(ranged(&id, span.mean, Some(span.low), Some(span.high), shape))
+        Some(spanned(&format!("outlook.{id}"), span, shape))
     }
 
     pub(super) fn span(&self, id: &str) -> Option<Span> {
@@ -222,22 +297,52 @@ impl<'a> Facts<'a> {
 
     /// Seen of known, counted as they lay there, and boxes that were stopped and answer for all they hold.
     pub(super) fn seen(&self, id: &str) -> Line {
+        self.told_seen(id, false)
+    }
+
+    /// The same with the number of boxes in which it was seen: boxes are what was drawn.
+    pub(super) fn seen_in_boxes(&self, id: &str) -> Line {
+        self.told_seen(id, true)
+    }
+
+    fn told_seen(&self, id: &str, with_boxes: bool) -> Line {
         let counts = self
             .figure(id)
             .and_then(|figure| figure.n_seen.zip(figure.n_known));
         let Some((seen, known)) = counts else {
             return Line::default();
         };
-        let line = fig(format!("{id}.seen"), seen.to_string())
+        let mut line = fig(format!("{id}.seen"), seen.to_string())
             .w(" of ")
             .fig(format!("{id}.known"), known.to_string());
         let bare = id.rsplit_once('.').map_or(id, |(bare, _)| bare);
-        match self.whole.get(bare) {
-            Some(n) => line
-                .w(", and ")
-                .of(format!("{id}.whole_boxes"), *n, "stopped box", "stopped boxes"),
-            None => line,
+        if let Some(n) = self.by_smell.get(bare) {
+            line = line
+                .w(" (")
+                .n(format!("{id}.by_smell"), *n)
+                .w(" of these by a musty smell alone)");
         }
+        let boxes = self
+            .figure(id)
+            .and_then(|figure| figure.n_boxes)
+            .filter(|n| *n > 0);
+        if let (true, Some(n)) = (with_boxes, boxes) {
+            let n = usize::try_from(n).unwrap_or(usize::MAX);
+            line = line.w(", in ").of(format!("{id}.boxes"), n, "box", "boxes");
+        }
+        let (whole, empty) = self.n_whole(bare);
+        if whole > 0 {
+            line = line
+                .w(", and ")
+                .of(format!("{id}.whole_boxes"), whole, "stopped box", "stopped boxes");
+        }
+        if empty > 0 {
+            line = line
+                .w(", and ")
+                .of(format!("{id}.empty_boxes"), empty, "stopped box", "stopped boxes")
+                .w(" judged to hold none");
+        }
+        line
     }
 
     /// `95%`, the level of the figures' intervals.
@@ -273,75 +378,16 @@ fn whole_boxes(state: &State) -> BTreeMap<String, usize> {
     whole
 }
 
-/// How a number is shown.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Shape {
-    times: f64,
-    least: Unit,
-    after: &'static str,
-}
-
-/// A whole number.
-pub(super) const COUNT: Shape = Shape {
-    times: 1.0,
-    least: Unit::ONE,
-    after: "",
-};
-/// A share as a percentage.
-pub(super) const PERCENT: Shape = Shape {
-    times: 100.0,
-    least: Unit::TENTH,
-    after: "%",
-};
-/// A difference of two shares.
-pub(super) const POINTS: Shape = Shape {
-    times: 100.0,
-    least: Unit::TENTH,
-    after: " points",
-};
-/// A quantity to a tenth at most.
-pub(super) const AMOUNT: Shape = Shape {
-    times: 1.0,
-    least: Unit::TENTH,
-    after: "",
-};
-/// Gigabytes as gibibytes.
-pub(super) const GIBI: Shape = Shape {
-    times: tape::storage::GIGABYTE / tape::storage::GIBIBYTE,
-    least: Unit::TENTH,
-    after: "",
-};
-
-impl Shape {
-    /// The two ends of a range about 0, rounded alike.
-    pub(super) fn all_shown(self, ends: [f64; 2]) -> [String; 2] {
-        let [a, b] = ends.map(|end| end * self.times);
-        let unit = Unit::of(a.max(b), Some(-a), Some(b), self.least);
-        [a, b].map(|end| format!("{}{}", unit.shown(end), self.after))
+/// Boxes that were judged to hold nothing, by what they showed.
+fn empty_boxes(state: &State) -> BTreeMap<String, usize> {
+    let mut empty = BTreeMap::new();
+    for found in outside::judged_empty(state) {
+        for id in found.shown {
+            *empty.entry(format!("{}.{id}", found.stratum)).or_insert(0) += 1;
+            *empty.entry(id).or_insert(0) += 1;
+        }
     }
-}
-
-/// A number with its range, all rounded alike.
-pub(super) fn ranged(id: &str, estimate: f64, low: Option<f64>, high: Option<f64>, shape: Shape) -> Line {
-    let by = |number: f64| number * shape.times;
-    let unit = Unit::of(by(estimate), low.map(by), high.map(by), shape.least);
-    let shown = |number: f64| format!("{}{}", unit.shown(by(number)), shape.after);
-    let line = fig(id, shown(estimate));
-    match (low, high) {
-        (Some(low), Some(high)) => line
-            .w(" (")
-            .fig(format!("{id}.low"), shown(low))
-            .w(" to ")
-            .fig(format!("{id}.high"), shown(high))
-            .w(")"),
-        _ => line.w(" (no interval)"),
-    }
-}
-
-/// A percentage by itself.
-pub(super) fn percent(id: impl Into<String>, share: f64) -> Line {
-    let unit = Unit::of(share * 100.0, None, None, Unit::TENTH);
-    fig(id, format!("{}%", unit.shown(share * 100.0)))
+    empty
 }
 
 /// `, given these assumptions (90% range)`: stands wherever a simulated figure does, for its level is not the figures'.

@@ -1,12 +1,15 @@
 //! What was estimated: how much, by carrier, by condition, by what is to be done, and by stratum.
 
 use super::charts::{Bar, Draw, chart};
-use super::facts::{AMOUNT, COUNT, Facts, PERCENT, percent};
+use super::facts::{AMOUNT, COUNT, Facts, PERCENT};
 use super::line::{Line, fig, said, w};
+use super::numbers::as_given;
 use super::page::Page;
+use super::shares::{few, is_hardly_known, named, notes, shares};
+use super::shut;
 
 /// A row of a table of shares: its label and the id of its figure.
-type Row = (&'static str, String);
+pub(super) type Row = (&'static str, String);
 
 pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     if facts.figure("items.total").is_none() {
@@ -19,35 +22,37 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     plot(
         page,
         facts,
-        "Share of items with each condition (mark: estimate; line: interval)",
+        w("Share of items with each condition (mark: estimate; line: ")
+            .add(Facts::level())
+            .w(" interval)"),
         "conditions",
         Draw::Interval,
         "share",
         &conditions,
     );
     shares(page, facts, "Conditions", &conditions);
-    page.p(&w(
-        "“Seen” counts items looked at one by one, of those for which it could be told. A box that was stopped for a hazard \
-         answers for all its items at once, and weighs as many items as somebody judged from outside, else as many as the \
-         others of its stratum hold. “Not known” is the part of items for which it could not be told. The last column says \
-         what the share would be if all of these were no, and if all were yes. Each range stands for itself: of many \
-         ranges some miss.",
-    ));
+    notes(page, facts);
     page.element("h3", "What is to be done");
     let actions = rows(tape::actions().iter().map(|c| (c.label, c.key)), "action");
     plot(
         page,
         facts,
-        "Number of items by what is to be done (bar: estimate; line: interval)",
+        w("Number of items by what is to be done (bar: estimate; line: ")
+            .add(Facts::level())
+            .w(" interval)"),
         "actions",
         Draw::Bars,
         "count",
         &actions,
     );
     shares(page, facts, "What is to be done", &actions);
+    shut::by_class(page, facts);
     page.element("h3", "Carriers");
     let carriers = rows(tape::carriers().iter().map(|c| (c.label, c.key)), "carrier");
     shares(page, facts, "Carriers", &carriers);
+    page.p(&w(
+        "Carriers were counted in the boxes that were opened, and in no other: “Seen” is of all items counted there.",
+    ));
     by_stratum(page, facts, &[conditions, actions, carriers].concat());
 }
 
@@ -67,21 +72,28 @@ fn extents(page: &mut Page, facts: &Facts<'_>) {
         vec![
             w("Items (sound carriers)"),
             facts.estimate("items.total", COUNT).unwrap_or_default(),
-            w("Estimated from the boxes counted"),
+            w("Estimated from the boxes counted").add(shut::of_items(facts)),
         ],
     ];
     if let Some(hours) = facts.estimate("quantity.content_hours.total", AMOUNT) {
         rows.push(vec![
             w("Hours of sound, sampling alone"),
             hours,
-            w("At the likely playing time of each carrier; the range leaves out what is not known of speeds, tracks and lengths"),
+            w("At the likely playing time of each carrier; the range leaves out what is not known of speeds, tracks and lengths")
+                .add(shut::left_out(facts)),
         ]);
     }
     if let Some(hours) = facts.simulated("content_hours", AMOUNT) {
         rows.push(vec![
             w("Hours of sound, all doubts together"),
             hours,
-            w("Given these assumptions; the range to plan with. Its mean can lie above the line before: an unknown speed can make a tape last much longer, but not much shorter"),
+            w("Given these assumptions; the range to plan with. ")
+                .w(if facts.judged("items.shut.count").is_some() {
+                    "It counts what the boxes hold that could not be opened and counted, as the line before does not. For this, too, its mean "
+                } else {
+                    "Its mean "
+                })
+                .w("can lie above the line before: an unknown speed can make a tape last much longer, but not much shorter"),
         ]);
     }
     rows.push(vec![
@@ -105,45 +117,7 @@ fn extents(page: &mut Page, facts: &Facts<'_>) {
     );
 }
 
-/// One row a share that was estimated, with its counts beside it.
-fn shares(page: &mut Page, facts: &Facts<'_>, caption: &str, rows: &[Row]) {
-    let level = Facts::level();
-    let header = [
-        w(""),
-        w("Seen"),
-        w("Share of items (").add(level.clone()).w(" interval)"),
-        w("Number of items (").add(level).w(" interval)"),
-        w("Not known"),
-        w("If those were all no, or yes"),
-    ];
-    let mut out = Vec::new();
-    for (label, id) in rows {
-        let share_id = format!("{id}.share");
-        let (Some(figure), Some(share)) = (facts.figure(&share_id), facts.estimate(&share_id, PERCENT))
-        else {
-            continue;
-        };
-        let bounds = figure.bounds.map(|(low, high)| {
-            percent(format!("{share_id}.if_none"), low)
-                .w(" or ")
-                .add(percent(format!("{share_id}.if_all"), high))
-        });
-        out.push(vec![
-            said(*label),
-            facts.seen(&share_id),
-            share,
-            facts.estimate(&format!("{id}.count"), COUNT).unwrap_or_default(),
-            figure
-                .unknown_share
-                .map(|part| percent(format!("{share_id}.unknown"), part))
-                .unwrap_or_default(),
-            bounds.unwrap_or_default(),
-        ]);
-    }
-    page.grid(caption, &header, &[1, 2, 3, 4, 5], &out);
-}
-
-fn plot(page: &mut Page, facts: &Facts<'_>, name: &str, id: &str, how: Draw, measure: &str, rows: &[Row]) {
+fn plot(page: &mut Page, facts: &Facts<'_>, name: Line, id: &str, how: Draw, measure: &str, rows: &[Row]) {
     let (shape, times, after) = if measure == "share" {
         (PERCENT, 100.0, "%")
     } else {
@@ -155,7 +129,7 @@ fn plot(page: &mut Page, facts: &Facts<'_>, name: &str, id: &str, how: Draw, mea
             let id = format!("{key}.{measure}");
             let figure = facts.figure(&id)?;
             Some(Bar {
-                label: said(*label),
+                label: named(facts, label, key),
                 estimate: figure.estimate * times,
                 range: figure
                     .low
@@ -175,8 +149,13 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
         return;
     }
     page.element("h3", "By stratum");
+    page.p(&w(
+        "Where something could not be told, a stratum's share takes it as like the known of that stratum, and the whole's as like \
+         the known of all strata: so the strata need not add up to the whole.",
+    ));
     for part in strata.chunks(4) {
-        let header: Vec<Line> = std::iter::once(Line::default())
+        let first = w("Share of items (").add(Facts::level()).w(" interval); seen");
+        let header: Vec<Line> = std::iter::once(first)
             .chain(part.iter().map(|(_, name)| said(*name)))
             .collect();
         let line = |label: &'static str, cell: &dyn Fn(&str) -> Line| {
@@ -188,6 +167,11 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
         let mut out: Vec<Vec<Line>> = vec![
             line("Boxes on the list", &counted("boxes")),
             line("Boxes drawn", &counted("drawn")),
+            line("Degrees of freedom of a range", &|key| {
+                let id = format!("{key}.items.total");
+                let df = facts.figure(&id).and_then(|figure| figure.df);
+                df.map_or_else(Line::default, |df| fig(format!("{id}.df"), as_given(df)))
+            }),
             line("Items", &|key| {
                 facts
                     .estimate(&format!("{key}.items.total"), COUNT)
@@ -204,27 +188,48 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
                 .is_some_and(|f| f.estimate > 0.0)
         };
         for (label, id) in rows.iter().filter(|(_, id)| there(id)) {
-            out.extend(line(label, &|key| {
+            let cells = line(label, &|key| {
+                let bare = id.as_str();
                 let id = format!("{key}.{id}.share");
-                let Some(share) = facts.estimate(&id, PERCENT) else {
+                let (Some(figure), Some(share)) = (facts.figure(&id), facts.estimate(&id, PERCENT)) else {
                     return Line::default();
                 };
-                let seen = facts.seen(&id);
+                let seen = facts.seen_in_boxes(&id);
+                let not_told = looked_at(facts, key)
+                    .zip(figure.n_known)
+                    .filter(|_| is_hardly_known(facts, bare))
+                    .and_then(|(all, known)| all.checked_sub(known).filter(|n| *n > 0));
+                let not_told = not_told.map_or_else(Line::default, |n| {
+                    w(", not told of ").fig(format!("{id}.not_told"), n.to_string())
+                });
                 if seen.is_empty() {
                     share
                 } else {
-                    share.w("; ").add(seen)
+                    share.w("; ").add(seen).add(not_told).add(few(figure))
                 }
+            });
+            out.extend(cells.map(|mut cells| {
+                if let Some(label_cell) = cells.first_mut() {
+                    *label_cell = named(facts, label, id);
+                }
+                cells
             }));
         }
         let numbers: Vec<usize> = (1..=part.len()).collect();
         page.grid(
-            "By stratum: share of items with its interval, and how many were seen",
+            "By stratum: share of items with its interval, and how many were seen, in how many boxes",
             &header,
             &numbers,
             &out,
         );
     }
+}
+
+/// Items of a stratum that were looked at: each of them is in a class.
+fn looked_at(facts: &Facts<'_>, key: &str) -> Option<u64> {
+    facts
+        .figure(&format!("{key}.action.{}.share", tape::LOOK_AGAIN))?
+        .n_known
 }
 
 /// Boxes of a stratum: on the list, or drawn in rounds that count.

@@ -3,9 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use analysis::figures::Problem;
+use analysis::records::Basis;
 use survey::Subject;
 use tape::Caution;
 
+use super::drawn;
 use super::facts::Facts;
 use super::line::{Line, fig, said, w};
 use super::numbers::three;
@@ -118,6 +120,7 @@ pub(super) fn definitions(page: &mut Page) {
         .map(|class| {
             vec![
                 said(class.label),
+                said(class.fits),
                 said(class.plan),
                 said(class.handling),
                 said(class.source),
@@ -126,7 +129,7 @@ pub(super) fn definitions(page: &mut Page) {
         .collect();
     page.grid(
         "What is to be done: an item is in the first class that fits",
-        &["Class", "Plan", "Handling", "Source"].map(Line::from),
+        &["Class", "An item is here if", "Plan", "Handling", "Source"].map(Line::from),
         &[],
         &rows,
     );
@@ -218,18 +221,70 @@ pub(super) fn statistics(page: &mut Page, facts: &Facts<'_>) {
         &[1, 2, 3, 4, 5],
         &rows,
     );
-    if !methods.is_empty() {
-        page.p(&w("Intervals are made by:"));
-        page.raw("<ol>\n");
-        for method in methods {
-            page.within("li", &said(method));
+    made_by(page, &methods);
+}
+
+/// The methods by number, each taken apart: what was done, how its limits were made, and what is said of the missing.
+fn made_by(page: &mut Page, methods: &BTreeSet<&str>) {
+    let apart: Vec<(&str, Vec<String>)> = methods.iter().map(|method| parts(method)).collect();
+    let mut kinds: Vec<&str> = Vec::new();
+    for part in apart.iter().flat_map(|(_, parts)| parts) {
+        if !kinds.contains(&part.as_str()) {
+            kinds.push(part);
         }
-        page.raw("</ol>\n");
+    }
+    let (everywhere, some): (Vec<&str>, Vec<&str>) = kinds.into_iter().partition(|kind| {
+        apart
+            .iter()
+            .all(|(_, parts)| parts.iter().any(|part| part == kind))
+    });
+    let rows: Vec<Vec<Line>> = apart
+        .iter()
+        .enumerate()
+        .map(|(at, (how, parts))| {
+            let number = (at + 1).to_string();
+            let has = |kind: &&str| {
+                w(if parts.iter().any(|part| part == kind) {
+                    "yes"
+                } else {
+                    "no"
+                })
+            };
+            let first = [fig(format!("method.{number}"), number), said(*how)];
+            first.into_iter().chain(some.iter().map(has)).collect()
+        })
+        .collect();
+    let header: Vec<Line> = [w("Number"), w("Estimate and limits")]
+        .into_iter()
+        .chain(some.iter().map(|kind| said(capital(kind))))
+        .collect();
+    page.grid(
+        "Methods, by the number of the last column above",
+        &header,
+        &[],
+        &rows,
+    );
+    for kind in everywhere {
+        page.p(&w("In all of them: ").said(kind).w("."));
     }
 }
 
+/// A method's name taken apart: what was done, and what is said of the missing.
+fn parts(method: &str) -> (&str, Vec<String>) {
+    let (how, rest) = method.split_once("; ").unwrap_or((method, ""));
+    let rest = rest.replace(", but nothing assumed", "; nothing assumed");
+    let parts = rest.split("; ").filter(|part| !part.is_empty());
+    (how, parts.map(str::to_owned).collect())
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
+    format!("{first}{}", letters.as_str())
+}
+
 /// What lies beside this report.
-pub(super) fn annex(page: &mut Page, tables: &[Table]) {
+pub(super) fn annex(page: &mut Page, facts: &Facts<'_>, tables: &[Table]) {
     page.p(&w(
         "The survey file holds everything that this report rests on: the log of every answer, the record of the draw, these \
          tables, every figure to its last digit, and a script for R that computes the main ones again. Its checksums, and \
@@ -258,7 +313,19 @@ pub(super) fn annex(page: &mut Page, tables: &[Table]) {
         &[2, 3],
         &rows,
     );
+    let whole: BTreeSet<_> = analysis::records::items(facts.state, Basis::Headline)
+        .items
+        .into_iter()
+        .filter(|row| row.item_id == analysis::tables::WHOLE_BOX)
+        .map(|row| row.box_id)
+        .collect();
+    if !whole.is_empty() {
+        page.p(&w("Of the rows of items ")
+            .of("sample.whole_boxes", whole.len(), "is", "are")
+            .w(" no item: a row with an asterisk holds what a stopped box answered for all it holds."));
+    }
     page.p(&w("Beside them: ")
         .said("log.ndjson, draw.json, figures.json, datapackage.json, recompute.R")
         .w("."));
+    drawn::write(page, facts);
 }

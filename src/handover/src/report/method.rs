@@ -9,8 +9,8 @@ use survey::{Content, Subject, Way};
 use super::facts::Facts;
 use super::line::{Line, fig, said, w};
 use super::met::reasons;
-use super::numbers::three;
 use super::page::Page;
+use super::sums;
 use super::twice;
 use crate::day;
 
@@ -24,7 +24,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     missing(page, facts);
     twice::again(page, facts);
     page.element("h3", "The sums");
-    sums(page, facts);
+    sums::write(page, facts);
 }
 
 fn frame(page: &mut Page, facts: &Facts<'_>) {
@@ -111,7 +111,9 @@ fn rounds(page: &mut Page, facts: &Facts<'_>) {
     page.p(
         &w("Boxes are checked in rounds of ")
             .n("draw.round_size", draw.round_size as usize)
-            .w(" or more; the first takes two of every stratum. Complete rounds are a random sample, whenever the work \
+            .w(" or more; the first takes two of every stratum, then each box goes to the \
+                stratum that has fewest for the number of its boxes on the list, so that strata are drawn from in proportion. \
+                Complete rounds are a random sample, whenever the work \
                 stops. In each opened box every carrier was counted, and ")
             .add(items)
             .w(" looked at one by one. No box was exchanged for another."),
@@ -201,8 +203,8 @@ fn missing(page: &mut Page, facts: &Facts<'_>) {
     let words = |outcome: Outcome| match outcome {
         Outcome::Stopped => "stopped for a hazard: what was seen counts, the rest is not assumed",
         Outcome::Uncounted => "opened, but nobody could count: nothing is assumed of the rest",
-        Outcome::NotReached => "not reached: nothing is known of it",
-        Outcome::OutOfScope => "out of scope or listed twice: it holds nothing that is surveyed",
+        Outcome::NotReached => "not reached: taken as the other boxes of its stratum",
+        Outcome::OutOfScope => "holds nothing that is surveyed: an answer, with no items",
         Outcome::Checked => "checked",
     };
     let reasons = reasons(facts.state);
@@ -227,63 +229,4 @@ fn missing(page: &mut Page, facts: &Facts<'_>) {
         &[1],
         &rows,
     );
-}
-
-fn sums(page: &mut Page, facts: &Facts<'_>) {
-    page.p(&w(
-        "Boxes are clusters: what counts for the doubt is how boxes differ from one another. Totals are expansion estimates; \
-         shares are ratios with linearised variance; both carry the corrections for finite numbers of boxes and of items. \
-         A box that holds nothing stays in the sample. What is not known is left out of a share, and its part is shown.",
-    ));
-    let methods: BTreeSet<&str> = facts
-        .figures
-        .headline
-        .values()
-        .map(|figure| figure.method.as_str())
-        .collect();
-    if !methods.is_empty() {
-        page.p(&w("Intervals are two-sided at ")
-            .add(Facts::level())
-            .w(", by these methods:"));
-        page.lines(&methods.into_iter().map(said).collect::<Vec<_>>());
-        let df = facts.figures.headline.values().filter_map(|figure| figure.df);
-        if let Some(df) = df.reduce(f64::min) {
-            page.p(&w("Degrees of freedom, fewest of any figure: ")
-                .fig("df.fewest", three(df))
-                .w(". Under ten, a range rests on few boxes, and more boxes would serve it best."));
-        }
-    }
-    let Ok(outlook) = &facts.outlook else { return };
-    page.p(
-        &w("Hours, work, storage and cost were simulated in ")
-            .n("outlook.draws", outlook.draws)
-            .w(" draws from the seed ")
-            .said(outlook.seed.clone())
-            .w(", which is the number of the survey. Each draw takes another sample of boxes (rescaling bootstrap, widened to the t \
-                distribution), other speeds, tracks and lengths where these are not known (once for all items of a batch or of a \
-                kind and place), and other values of the assumptions (triangular between low, likely and high). The ranges \
-                are the middle ")
-            .add(Facts::simulated_level())
-            .w(" of the draws; the figure before them is their mean."),
-    );
-    page.p(&w("Two levels, and why: what follows from the sample alone has intervals at ")
-        .add(Facts::level())
-        .w(", as is usual for surveys. Simulated ranges are at ")
-        .add(Facts::simulated_level())
-        .w(": farther out they would rest on the far ends of assumptions, which nobody knows so finely. Each stands beside \
-            its range."));
-    if let Some(learned) = &facts.learned_hours {
-        page.p(&w("The hours of the simulation are those put right by the first transfers (")
-            .n("learned.hours_simulated.n", usize::try_from(learned.n).unwrap_or(usize::MAX))
-            .w(
-                " items): they stand in the place of what unknown speeds, tracks and lengths would leave open in all, with the \
-                 doubt that the choice of these items leaves. Machine hours, work, storage and cost follow them. How the hours \
-                 lie among classes and strata is still as the look had it.",
-            ));
-    }
-    page.p(&w(
-        "In the simulation, unlike in the figures before it, what is not known is taken to be like the rest: boxes that nobody \
-         could count, and items that nobody could look at, like the others of their stratum; items whose playing time cannot \
-         be told, like the others of their kind there. A stopped box whose hazard says what is to be done counts as that.",
-    ));
 }

@@ -4,7 +4,7 @@
 //! that has this program never opens it.
 //!
 //! Reading order: [`Options`], `facts` (what is gathered), `line` (how a number comes to bear its figure's id), then the
-//! sections in the order of the page: `about`, `board`, `findings`, `change`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
+//! sections in the order of the page: `about`, `board`, `findings` (with `shares` and `shut`), `change`, `today`, `advice`, `takes`, `assumptions`, `method`, `limits`;
 //! [`check`] recomputes every number of a report.
 //! Beside them: `classes` and `dangers` (what is to be done and what may harm, in plain words), `prices` (their dates), `costs` and
 //! `ladder` (the budget, and what a part of it does).
@@ -19,6 +19,7 @@ pub mod check;
 mod classes;
 mod costs;
 mod dangers;
+mod drawn;
 mod facts;
 mod findings;
 mod ladder;
@@ -33,7 +34,11 @@ pub(crate) mod page;
 mod paragraph;
 mod prices;
 mod scenarios;
+mod shape;
+mod shares;
+mod shut;
 mod style;
+mod sums;
 mod takes;
 mod today;
 mod twice;
@@ -168,7 +173,7 @@ pub(crate) fn page_with(
             "definitions" => limits::definitions(&mut page),
             "glossary" => limits::glossary(&mut page),
             "statistics" => limits::statistics(&mut page, &facts),
-            _ => limits::annex(&mut page, tables),
+            _ => limits::annex(&mut page, &facts, tables),
         }
         if let Some(text) = facts.options.own.get(key) {
             about::own_words(&mut page, ("h3", None), text);

@@ -1,5 +1,7 @@
 //! What was found and must be kept apart, and where it is.
 
+use std::collections::BTreeSet;
+
 use super::facts::Facts;
 use super::line::{Line, fig, said, w};
 use super::met::Met;
@@ -13,11 +15,14 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>, met: &[Met]) {
         page.p(&w("Nothing met so far has to be kept apart from the rest."));
         return;
     }
+    let boxes: BTreeSet<_> = met.iter().map(|met| met.serial).collect();
     page.p(
         &w("In ")
-            .of("met.boxes", met.len(), "box", "boxes")
+            .of("met.boxes", boxes.len(), "box", "boxes")
             .w(" something was met that must be kept apart or left alone until somebody who is trained has seen it. \
-                A sign is evidence, not proof. Where a box was only looked at in part, the rest of it may be the same."),
+                A sign is evidence, not proof: “possible” means that something points to it, and nobody has seen it for \
+                certain. Where a box was only looked at in part, the rest of it may be the same. A box stands once under each \
+                class that was met in it."),
     );
     let shown = met.get(..MOST).unwrap_or(met);
     for class in tape::actions() {
@@ -40,6 +45,12 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>, met: &[Met]) {
         let header: Vec<Line> = header.iter().map(|name| w(name)).collect();
         page.element("h3", class.label);
         page.p(&said(class.people).w(" ").said(class.handling));
+        let all = facts.boxes_met(class.key);
+        if all > met.iter().filter(|met| met.class.key == class.key).count() {
+            page.p(&w("Listed are boxes with acid decay, which is kept apart from the rest at once. The class itself was met in ")
+                .of(format!("met.{}.all_boxes", class.key), all, "box", "boxes")
+                .w("; the tables of the survey file have them all."));
+        }
         page.grid(
             &format!("Boxes: {}", class.label.to_lowercase()),
             &header,
@@ -60,13 +71,17 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>, met: &[Met]) {
 }
 
 fn row(facts: &Facts<'_>, number: usize, met: &Met) -> Vec<Line> {
-    let what = if met.findings.is_empty() {
+    let what = if met.seen.is_empty() {
         met.class.label.to_owned()
     } else {
-        met.findings.join("; ")
+        met.seen.join("; ")
     };
     let items = if met.n_items == 0 {
-        w("the whole box")
+        w(if met.is_empty {
+            "the box, judged from outside to hold no items"
+        } else {
+            "the whole box"
+        })
     } else {
         Line::default()
             .of(format!("met.{number}.items"), met.n_items, "item", "items")

@@ -7,7 +7,7 @@ use tape::{Answers, Question};
 
 use super::ask::Ask;
 use super::cautions::Cautions;
-use super::group::Group;
+use super::group::{Group, Marked};
 use super::item_check::ItemCheck;
 use super::sheet::BoxSheet;
 use super::together::Together;
@@ -104,7 +104,7 @@ fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -
     let next = Some(next_after(&asked, after, &known).unwrap_or_else(|| text::then_box().to_owned()));
     match group {
         Some(group) => view! {
-            <Together subject group here back next on_answered>
+            <Together subject group marked=RwSignal::new(Marked::new()) here back next on_answered>
                 <Cautions all=all fresh=fresh />
             </Together>
         }

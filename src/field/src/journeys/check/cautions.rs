@@ -6,10 +6,15 @@ use tape::Caution;
 use crate::texts::{check as text, worded};
 use crate::ui::{Panel, Tone};
 
+/// The caution that goes with every other.
+const GENERAL: &str = "general";
+
 /// Cautions, those in `fresh` in full.
 #[component]
 pub fn Cautions(all: Vec<&'static Caution>, fresh: Vec<&'static str>) -> impl IntoView {
-    let (now, before): (Vec<_>, Vec<_>) = all.into_iter().partition(|caution| fresh.contains(&caution.key));
+    // What holds of all of them is said once, below them.
+    let each = all.into_iter().filter(|caution| caution.key != GENERAL);
+    let (now, before): (Vec<_>, Vec<_>) = each.partition(|caution| fresh.contains(&caution.key));
     let for_people = now.iter().any(|caution| caution.for_people);
     let full = now.into_iter().map(|caution| {
         let tone = if caution.for_people {

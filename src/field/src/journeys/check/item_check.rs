@@ -9,7 +9,7 @@ use super::ask::Ask;
 use super::batch::FromBatch;
 use super::box_check::{fresh, next_after, question_before};
 use super::cautions::Cautions;
-use super::group::Group;
+use super::group::{Group, Marked};
 use super::kinds::KindsBefore;
 use super::sheet::ItemSheet;
 use super::straight_on::{TapeBefore, next_tape};
@@ -23,13 +23,20 @@ use crate::texts::check as text;
 pub fn ItemCheck(item: ItemId, question: Option<String>) -> impl IntoView {
     let store = use_store();
     let asked_for = question.clone();
-    // The key of the question shown; none for the sheet.
-    let shows = Memo::new(move |_| shows(&store.state.get(), item, asked_for.as_deref()));
+    let at_question = question.is_some();
+    // The question shown, none for the sheet, and those of the same look: a shortcut may answer some of them.
+    let shows = Memo::new(move |_| {
+        let state = store.state.get();
+        let question = tape::question(shows(&state, item, asked_for.as_deref())?)?;
+        let group = group(&state, item, question, at_question);
+        Some((question.key, group.as_ref().map(Group::keys)))
+    });
     // A tape that joins a batch knows more at once: the screen is made anew.
     let batch = Memo::new(move |_| store.state.with(|state| state.batch_of(item).map(str::to_owned)));
-    let at_question = question.is_some();
-    move || match batch.with(|_| shows.get()).and_then(tape::question) {
-        Some(question) => view! { <ItemQuestion item question at_question /> }.into_any(),
+    let marked = RwSignal::new(Marked::new());
+    let shown = move || tape::question(shows.get()?.0);
+    move || match batch.with(|_| shown()) {
+        Some(question) => view! { <ItemQuestion item question at_question marked /> }.into_any(),
         None => view! { <ItemSheet item /> }.into_any(),
     }
 }
@@ -47,8 +54,18 @@ fn shows(state: &State, item: ItemId, asked_for: Option<&str>) -> Option<&'stati
         .map(|question| question.key)
 }
 
+/// What is asked together with a question; one that is gone to by itself is asked by itself.
+fn group(state: &State, item: ItemId, question: &Question, at_question: bool) -> Option<Group> {
+    Group::at(state, item, question).filter(|_| !at_question)
+}
+
 #[component]
-fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) -> impl IntoView {
+fn ItemQuestion(
+    item: ItemId,
+    question: &'static Question,
+    at_question: bool,
+    marked: RwSignal<Marked>,
+) -> impl IntoView {
     let store = use_store();
     let state = store.state.get_untracked();
     let subject = Subject::Item(item);
@@ -84,8 +101,7 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
     };
     let back = back.href();
     let here = here(&state, item);
-    // A question that is gone to by itself is asked by itself.
-    let group = Group::at(&state, item, question).filter(|_| !at_question);
+    let group = group(&state, item, question, at_question);
     let after = group.as_ref().map_or(question, Group::last);
     let next = Some(next_after(&asked, after, &known).unwrap_or_else(|| text::then_sheet().to_owned()));
     match group {
@@ -93,7 +109,7 @@ fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) ->
             let shared = group.shared_by_batch();
             let questions = group.keys();
             view! {
-                <Together subject group here back next on_answered>
+                <Together subject group marked here back next on_answered>
                     <Cautions all=all fresh=fresh />
                     <SameAsLast item=item questions on_taken=on_answered />
                     {shared.map(|question| view! { <FromBatch item=item question=question on_taken=on_answered /> })}

@@ -1,7 +1,7 @@
 //! The kinds met before, one tap each: what a tape is and its size, said together.
 
 use leptos::prelude::*;
-use survey::{Command, ItemId, Kind, State, Subject};
+use survey::{Command, ItemId, Kind, Serial, State, Subject};
 use tape::{Answer, Question};
 
 use super::answer_text::answer_text;
@@ -10,7 +10,7 @@ use crate::texts::check as text;
 use crate::ui::Button;
 
 /// How many are offered.
-const OFFERED: usize = 3;
+const OFFERED: usize = 4;
 
 /// At the question what a tape is.
 #[component]
@@ -54,15 +54,26 @@ pub fn KindsBefore(
     })
 }
 
-/// Carrier and size of the tapes checked so far: those of the same box first, then what there was most of. The tape itself is
-/// none of them yet.
+/// Carrier and size of the tapes checked so far: of what this box was counted to hold first, then those met in it, then what
+/// there was most of. The tape itself is none of them yet.
 fn kinds_before(state: &State, item: ItemId) -> Vec<Kind> {
     let here = state.kinds_in(item.serial);
     let mut kinds: Vec<_> = state.kinds().collect();
-    kinds.sort_by_key(|(kind, n)| std::cmp::Reverse((here.get(*kind).copied().unwrap_or(0), *n)));
+    kinds.sort_by_key(|(kind, n)| {
+        let met = here.get(*kind).copied().unwrap_or(0);
+        std::cmp::Reverse((is_counted(state, item.serial, &kind.0), met, *n))
+    });
     kinds
         .into_iter()
         .map(|(kind, _)| kind.clone())
         .take(OFFERED)
         .collect()
+}
+
+/// Whether the box was counted to hold some of this carrier.
+fn is_counted(state: &State, serial: Serial, carrier: &str) -> bool {
+    let Some(Answer::Counts(counts)) = state.answer(Subject::Box(serial), "count") else {
+        return false;
+    };
+    counts.get(carrier).is_some_and(|n| *n > 0)
 }

@@ -165,7 +165,7 @@ fn row(state: &State, drawn: Drawn) -> impl IntoView + use<> {
     view! {
         <li>
             <a
-                class=format!("row row-link row-{mark}")
+                class=format!("row row-link row-of-three row-{mark}")
                 data-tap=format!("check-box-{serial}")
                 href=route_to(state.survey, Subject::Box(serial), None).href()
             >

@@ -23,6 +23,8 @@ use crate::ui::{Button, Chip, ChoiceOption, Kind, Link, Page};
 pub fn Together(
     subject: Subject,
     group: Group,
+    /// What is marked; it outlives the screen where a shortcut answers a part of it.
+    marked: RwSignal<Marked>,
     /// Where in the day this is.
     here: String,
     /// The address of the question before.
@@ -39,7 +41,6 @@ pub fn Together(
     keys::listen();
     let about = group.about;
     let group = StoredValue::new(group);
-    let marked = RwSignal::new(Marked::new());
     let explain = RwSignal::new(false);
     let done = move || {
         let answers = group.with_value(|group| group.answers(&marked.get_untracked()));
@@ -54,6 +55,7 @@ pub fn Together(
             Command::AnswerAll { subject, answers }
         });
         if store.refusal.get_untracked().is_none() {
+            marked.set(Marked::new());
             on_answered();
         }
     };

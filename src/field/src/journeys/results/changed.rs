@@ -5,9 +5,9 @@ use std::sync::Arc;
 use analysis::change::{Change, ChangeError, Changed};
 use leptos::prelude::*;
 
-use super::super::unable::{Stop, Unable};
-use crate::capability::heavy::{self, Fault};
-use crate::capability::task;
+use super::super::unable::Stop;
+use super::drawing::drawn;
+use crate::capability::heavy;
 use crate::journeys::earlier::{ChooseEarlier, Visit, use_earlier};
 use crate::route::{Journey, Route};
 use crate::store::use_store;
@@ -52,35 +52,27 @@ pub(super) fn View() -> impl IntoView {
 #[component]
 fn Compared(visit: Visit) -> impl IntoView {
     let store = use_store();
-    let (made, set_made) = signal(None::<Result<Arc<Change>, Fault<ChangeError>>>);
-    let compare = move || {
-        set_made.set(None);
-        let lines = Arc::clone(&visit.lines);
-        task::spawn(async move {
-            let change = heavy::changed(store.log(), lines).await;
-            // The person may have gone elsewhere meanwhile.
-            let _ = set_made.try_set(Some(change.map(Arc::new)));
-        });
-    };
-    compare();
-    let on_again = Callback::new(move |()| compare());
-    move || match made.get() {
-        None => view! {
-            <p role="status">{t::earlier_reading()}</p>
-            <Stop />
-        }
-        .into_any(),
-        Some(Err(fault)) => match fault.apart() {
-            Ok(error) => view! {
+    drawn(
+        move |_| {
+            let lines = Arc::clone(&visit.lines);
+            async move { heavy::changed(store.log(), lines).await.map(Arc::new) }
+        },
+        |_| {
+            view! {
+                <p role="status">{t::earlier_reading()}</p>
+                <Stop />
+            }
+        },
+        |change: Arc<Change>| view! { <Sheet change /> }.into_any(),
+        |error: ChangeError| {
+            view! {
                 <Panel tone=Tone::Stop title=t::earlier_refused().to_owned() at_once=true>
                     <p data-tap="changed-refused">{t::refused(&error)}</p>
                 </Panel>
             }
-            .into_any(),
-            Err(fault) => view! { <Unable fault on_again /> }.into_any(),
+            .into_any()
         },
-        Some(Ok(change)) => view! { <Sheet change /> }.into_any(),
-    }
+    )
 }
 
 #[component]

@@ -2,6 +2,7 @@
 
 mod assume;
 mod changed;
+mod drawing;
 mod figures;
 mod scenarios;
 mod takes;

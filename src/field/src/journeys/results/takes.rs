@@ -8,15 +8,14 @@ use leptos::prelude::*;
 use survey::{Command, Subject};
 use tape::Answer;
 
-use super::super::unable::{Stop, Unable};
+use super::drawing::{Drawing, drawn, hear};
 use super::to;
-use crate::capability::heavy::{self, Fault};
-use crate::capability::task;
+use crate::capability::{heavy, task};
 use crate::journeys::answer_text;
 use crate::route::Journey;
 use crate::store::use_store;
-use crate::texts::{common, heavy as work, scenarios, takes as text, worded};
-use crate::ui::{Kind, Link, Page, Panel, Progress, Section, TextField};
+use crate::texts::{common, scenarios, takes as text, worded};
+use crate::ui::{Kind, Link, Page, Panel, Section, TextField};
 
 const BUDGET: &str = "budget";
 
@@ -24,55 +23,12 @@ const BUDGET: &str = "budget";
 #[component]
 pub fn View() -> impl IntoView {
     let store = use_store();
-    let (made, set_made) = signal(None::<Result<Arc<Drawn>, Fault<SimulationError>>>);
-    let (far, set_far) = signal((0, 0));
-    let draw = move || {
-        set_made.set(None);
-        task::spawn(async move {
-            // The person may have gone elsewhere meanwhile.
-            let hear = move |done, all| {
-                let _ = set_far.try_set((done, all));
-            };
-            let drawn = heavy::outlook(store.log(), hear).await;
-            let _ = set_made.try_set(Some(drawn.map(Arc::new)));
-        });
-    };
-    draw();
-    // Nobody waits for it any more: the next question is not to wait behind it.
-    on_cleanup(move || {
-        if made.try_with_untracked(Option::is_none) == Some(true) {
-            heavy::stop();
-        }
-    });
-    let on_again = Callback::new(move |()| draw());
-    move || match made.get() {
-        None => view! { <Drawing far /> }.into_any(),
-        Some(Err(fault)) => match fault.apart() {
-            Ok(error) => view! { <Without why=text::not_made(&error) /> }.into_any(),
-            Err(fault) => view! { <Unable fault on_again /> }.into_any(),
-        },
-        Some(Ok(drawn)) => view! { <Sheet drawn /> }.into_any(),
-    }
-}
-
-/// How far the draws are.
-#[component]
-pub(super) fn Drawing(far: ReadSignal<(usize, usize)>) -> impl IntoView {
-    let said = Signal::derive(move || {
-        let (done, all) = far.get();
-        work::drawn(done, all)
-    });
-    view! {
-        <p class="opening" role="status">
-            {text::working()}
-        </p>
-        <Progress
-            text=said
-            done=Signal::derive(move || far.get().0)
-            all=Signal::derive(move || far.get().1)
-        />
-        <Stop />
-    }
+    drawn(
+        move |far| async move { heavy::outlook(store.log(), hear(far)).await.map(Arc::new) },
+        |far| view! { <Drawing far /> },
+        |drawn: Arc<Drawn>| view! { <Sheet drawn /> }.into_any(),
+        |error: SimulationError| view! { <Without why=text::not_made(&error) /> }.into_any(),
+    )
 }
 
 #[component]

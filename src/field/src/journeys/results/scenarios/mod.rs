@@ -16,11 +16,9 @@ use tape::Answer;
 
 pub(super) use self::one::One;
 use self::table::Table;
-use super::super::unable::Unable;
-use super::takes::Drawing;
+use super::drawing::{Drawing, drawn, hear};
 use super::to;
-use crate::capability::heavy::{self, Fault};
-use crate::capability::task;
+use crate::capability::heavy;
 use crate::journeys::UndoOf;
 use crate::route::{Journey, Route};
 use crate::store::{Store, use_store};
@@ -146,37 +144,20 @@ pub(super) fn View() -> impl IntoView {
 /// Draws the table.
 #[component]
 fn Drawn() -> impl IntoView {
-    type Made = Result<Option<Arc<SideBySide>>, Fault<SimulationError>>;
     let store = use_store();
-    let (made, set_made) = signal(None::<Made>);
-    let (far, set_far) = signal((0, 0));
-    let draw = move || {
-        set_made.set(None);
-        task::spawn(async move {
-            // The person may have gone elsewhere meanwhile.
-            let hear = move |done, all| {
-                let _ = set_far.try_set((done, all));
-            };
-            let told = heavy::scenarios(store.log(), hear).await;
-            let _ = set_made.try_set(Some(told.map(|told| told.map(Arc::new))));
-        });
-    };
-    draw();
-    on_cleanup(move || {
-        if made.try_with_untracked(Option::is_none) == Some(true) {
-            heavy::stop();
-        }
-    });
-    let on_again = Callback::new(move |()| draw());
-    move || match made.get() {
-        None => view! { <Drawing far /> }.into_any(),
-        Some(Err(fault)) => match fault.apart() {
-            Ok(error) => view! { <p data-tap="scenarios-not-made">{takes::not_made(&error)}</p> }.into_any(),
-            Err(fault) => view! { <Unable fault on_again /> }.into_any(),
+    drawn(
+        move |far| async move {
+            let told = heavy::scenarios(store.log(), hear(far)).await;
+            told.map(|told| told.map(Arc::new))
         },
-        Some(Ok(None)) => ().into_any(),
-        Some(Ok(Some(told))) => view! { <Table told /> }.into_any(),
-    }
+        |far| view! { <Drawing far /> },
+        |told: Option<Arc<SideBySide>>| {
+            told.map_or_else(|| ().into_any(), |told| view! { <Table told /> }.into_any())
+        },
+        |error: SimulationError| {
+            view! { <p data-tap="scenarios-not-made">{takes::not_made(&error)}</p> }.into_any()
+        },
+    )
 }
 
 /// The scenarios as lines, those that are not told with the reason, and a new one.

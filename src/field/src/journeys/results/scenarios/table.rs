@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use costing::{DIFFERENCES, SideBySide};
+use costing::{Changed, DIFFERENCES, SideBySide};
 use leptos::prelude::*;
 
 use crate::store::use_store;
@@ -24,11 +24,17 @@ pub(super) fn Table(told: Arc<SideBySide>) -> impl IntoView {
             .find(|currency| !currency.trim().is_empty())
             .unwrap_or_default()
     });
-    let tables = DIFFERENCES
+    let is_told = |id: &&&str| told.scenarios.iter().any(|one| one.quantities.contains_key(**id));
+    let (same, other): (Vec<&str>, Vec<&str>) = DIFFERENCES
         .iter()
-        .filter(|id| told.scenarios.iter().any(|one| one.quantities.contains_key(**id)))
+        .filter(is_told)
+        .copied()
+        .partition(|id| is_the_same(&told, id));
+    let tables = other
+        .into_iter()
         .map(|id| quantity(&told, id, &currency))
         .collect_view();
+    let same: Vec<String> = same.into_iter().map(|id| t::quantity(id, &currency)).collect();
     let enough: Vec<String> = told
         .scenarios
         .iter()
@@ -36,6 +42,14 @@ pub(super) fn Table(told: Arc<SideBySide>) -> impl IntoView {
         .collect();
     view! {
         <div class="side-by-side">{tables}</div>
+        {(!same.is_empty())
+            .then(|| {
+                view! {
+                    <Section title=t::same_title()>
+                        <ul class="plain-list">{same.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
+                    </Section>
+                }
+            })}
         {(!enough.is_empty())
             .then(|| {
                 view! {
@@ -45,6 +59,13 @@ pub(super) fn Table(told: Arc<SideBySide>) -> impl IntoView {
                 }
             })}
     }
+}
+
+/// Whether no way differs from the plan in this.
+fn is_the_same(told: &SideBySide, id: &str) -> bool {
+    let mut beside = told.differences.iter().filter(|pair| pair.from == 0).peekable();
+    let is_none = |changed: &Changed| changed.span.low >= 0.0 && changed.span.high <= 0.0;
+    beside.peek().is_some() && beside.all(|pair| pair.quantities.get(id).is_some_and(is_none))
 }
 
 fn quantity(told: &SideBySide, id: &'static str, currency: &str) -> impl IntoView + use<> {
