@@ -11,8 +11,8 @@
 //! - **the assumptions**: minutes of setting up, prices, percentages, as low, likely and high ([`Assumptions`]).
 //!
 //! A result is therefore a statement *given these assumptions*: an interval ([`Outlook::range`]), the chance that a sum
-//! suffices ([`Outlook::chance_within`]), what a budget buys ([`Outlook::buys`]) and which of the unknowns drives the
-//! spread ([`Outlook::drivers`]).
+//! suffices ([`Outlook::chance_within`]), what a budget or a part of the cost buys ([`Outlook::buys`], [`Outlook::ladder`]) and
+//! which of the unknowns drives the spread ([`Outlook::drivers`]).
 //!
 //! Several sets of choices are told side by side with the same numbers at random, so that the range of a difference is that of
 //! the difference ([`side_by_side`]).
