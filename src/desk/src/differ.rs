@@ -3,15 +3,21 @@
 use survey::differ::Differences;
 use survey::{Log, State};
 
+use crate::output;
+
 /// Prints it under a heading; nothing where everything agrees.
-pub(crate) fn print(log: &Log, state: &State) {
+///
+/// # Errors
+/// What cannot be written.
+pub(crate) fn print(log: &Log, state: &State) -> Result<(), String> {
     let lines = handover::differ::lines(&Differences::of(log, state), state);
     if lines.is_empty() {
-        return;
+        return Ok(());
     }
-    println!();
-    println!("What does not agree, and what was checked twice:");
+    output::line("")?;
+    output::line("What does not agree, and what was checked twice:")?;
     for line in lines {
-        println!("  {line}");
+        output::line(format_args!("  {line}"))?;
     }
+    Ok(())
 }

@@ -8,7 +8,7 @@ use analysis::tables::{self, Options, ShareEstimate, Tables, TotalEstimate};
 use sampling::interval::Kind;
 use sampling::linear::Lonely;
 
-use crate::files;
+use crate::{files, output};
 
 /// Estimate totals, shares and means, with limits, from two tables: the boxes of the frame and the drawn items
 #[derive(clap::Args)]
@@ -71,12 +71,12 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     };
     let made = tables::estimate(&tables, &options).map_err(|error| error.to_string())?;
     if args.json {
-        println!(
+        output::line(format_args!(
             "{}",
             serde_json::to_string_pretty(&made).map_err(|error| error.to_string())?
-        );
+        ))?;
     } else {
-        print!("{}", readable(&made));
+        output::print(&readable(&made))?;
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use survey::State;
 
-use crate::files;
+use crate::{files, output};
 
 /// Recompute the figures of a survey file and print them as JSON
 #[derive(clap::Args)]
@@ -23,6 +23,6 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let state = State::fold(&files::survey(&args.file)?.log);
     let figures = analysis::figures::figures(&state);
     let json = serde_json::to_string_pretty(&figures).map_err(|error| error.to_string())?;
-    println!("{json}");
+    output::line(json)?;
     Ok(ExitCode::SUCCESS)
 }

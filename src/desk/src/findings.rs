@@ -36,10 +36,10 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let rows = answers::read(&args.answers)?;
     if args.json {
         let all: Vec<Value> = rows.iter().map(|row| as_json(row, &watch)).collect();
-        println!(
+        output::line(format_args!(
             "{}",
             serde_json::to_string_pretty(&all).map_err(|e| e.to_string())?
-        );
+        ))?;
     } else {
         output::print(&rows.iter().map(|row| as_text(row, &watch)).collect::<String>())?;
     }

@@ -1,6 +1,10 @@
 //! `quarterlight`: the same core at a desk. Each command is a module with its arguments and its `run`.
 //!
 //! Exit codes: 0 as asked; 1 the answer is no (a file that does not check out); 2 it could not be done.
+#![deny(
+    clippy::print_stdout,
+    reason = "a reader that has seen enough is no fault: `output` writes"
+)]
 
 mod answers;
 mod beside;

@@ -7,7 +7,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use handover::{Day, Parts, Photos, survey_file};
 use survey::{Log, State};
 
-use crate::{APP, differ, files};
+use crate::{APP, differ, files, output};
 
 /// Put several people's files of one survey together
 #[derive(clap::Args)]
@@ -42,13 +42,13 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     let bytes = survey_file::write_with(&log, &parts, &photos).map_err(|error| error.to_string())?;
     files::write_new(&args.out, &bytes)?;
     let state = State::fold(&log);
-    println!(
+    output::line(format_args!(
         "{}: {} entries of {} writers",
         args.out.display(),
         log.entries().len(),
         state.counts().len()
-    );
-    differ::print(&log, &state);
+    ))?;
+    differ::print(&log, &state)?;
     Ok(ExitCode::SUCCESS)
 }
 

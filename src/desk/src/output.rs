@@ -1,5 +1,6 @@
 //! Standard output, closed early by whoever reads it or not.
 
+use std::fmt::Display;
 use std::io::{ErrorKind, Write};
 
 /// Writes the text. A reader that has seen enough is no fault.
@@ -12,4 +13,12 @@ pub(crate) fn print(text: &str) -> Result<(), String> {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(format!("cannot write: {error}")),
         _ => Ok(()),
     }
+}
+
+/// Writes the text and a line end.
+///
+/// # Errors
+/// As for [`print`].
+pub(crate) fn line(text: impl Display) -> Result<(), String> {
+    print(&format!("{text}\n"))
 }

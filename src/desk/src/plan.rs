@@ -13,7 +13,7 @@ use sha2::{Digest, Sha256};
 use survey::{Author, Command, DeviceId, State, Subject, WriterId, decide};
 use tape::Answer;
 
-use crate::{APP, files, merge};
+use crate::{APP, files, merge, output};
 
 /// What the file of options may hold.
 const OPTION_NAMES: &str = "leave_out, own_text, author, qualifications, version, without_places";
@@ -76,7 +76,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     APP.clone_into(&mut parts.app);
     let bytes = survey_file::write_with(&log, &parts, &opened.photos).map_err(|error| error.to_string())?;
     files::write_new(&args.out, &bytes)?;
-    println!("{}", args.out.display());
+    output::line(args.out.display())?;
     Ok(ExitCode::SUCCESS)
 }
 

@@ -8,7 +8,7 @@ use handover::papers::{Paper, Papers};
 use handover::report::{self, OPTIONAL, Options, SECTIONS};
 use survey::State;
 
-use crate::files;
+use crate::{files, output};
 
 /// Write the report and its companions: report.html, paragraph.txt, workbook.xlsx, pbcore.xml
 #[derive(clap::Args)]
@@ -75,7 +75,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     for (name, bytes) in &made {
         let path = args.out.join(name);
         files::write_new(&path, bytes)?;
-        println!("{}", path.display());
+        output::line(path.display())?;
     }
     Ok(ExitCode::SUCCESS)
 }

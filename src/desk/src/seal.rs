@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use handover::sealed::{self, Fresh};
 
-use crate::files;
+use crate::{files, output};
 
 /// Seal a file with a passphrase; any age program can open it. Without the passphrase it is lost for good
 #[derive(clap::Args)]
@@ -45,7 +45,7 @@ pub(crate) fn seal(args: &SealArgs) -> Result<ExitCode, String> {
     let sealed = sealed::seal(&bytes, &passphrase, &fresh).map_err(|error| error.to_string())?;
     files::write_new(&args.out, &sealed)?;
     if is_made {
-        println!("{passphrase}");
+        output::line(passphrase)?;
     }
     eprintln!(
         "{} is sealed. Without the passphrase nobody can open it again, and nobody can help: keep it somewhere else than the file.",

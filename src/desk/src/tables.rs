@@ -16,7 +16,7 @@ use parquet::file::writer::SerializedFileWriter;
 use parquet::schema::types::{Type, TypePtr};
 use survey::State;
 
-use crate::files;
+use crate::{files, output};
 
 /// Write the tables of survey files as Parquet: OUT/items/*.parquet and so on, to be queried together
 #[derive(clap::Args)]
@@ -55,7 +55,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
         }
     }
     for (folder, n_rows) in folders {
-        println!("{}: {n_rows} rows", folder.display());
+        output::line(format_args!("{}: {n_rows} rows", folder.display()))?;
     }
     Ok(ExitCode::SUCCESS)
 }

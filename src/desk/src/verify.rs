@@ -7,7 +7,7 @@ use handover::{Check, Verdict, zip};
 
 use survey::State;
 
-use crate::{differ, files};
+use crate::{differ, files, output};
 
 /// Check a survey file: checksums, draw, tables and every figure
 #[derive(clap::Args)]
@@ -36,20 +36,20 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
     }
     if args.json {
         let json = serde_json::to_string_pretty(&report).map_err(|error| error.to_string())?;
-        println!("{json}");
+        output::line(json)?;
     } else {
         for check in &report.checks {
-            println!(
+            output::line(format_args!(
                 "{:<9} {}: {}",
                 word(check.verdict),
                 what(check.name),
                 check.detail
-            );
+            ))?;
         }
-        println!();
-        println!("{}", conclusion(report.holds()));
+        output::line("")?;
+        output::line(conclusion(report.holds()))?;
         if let Ok(opened) = handover::survey_file::read(&bytes) {
-            differ::print(&opened.log, &State::fold(&opened.log));
+            differ::print(&opened.log, &State::fold(&opened.log))?;
         }
     }
     if report.holds() {

@@ -23,6 +23,8 @@ use handover::{APP, Day, Parts, survey_file};
 use survey_log::Plan;
 use truth::Collection;
 
+use crate::output;
+
 /// Above so many boxes the truth of every item is not written, only its totals: it would be gigabytes.
 const FULL_TRUTH_UP_TO: u64 = 20_000;
 
@@ -94,7 +96,11 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
             .and_then(|()| file.flush())
             .map_err(failed)?;
     }
-    println!("{} invented boxes in {}", args.boxes, args.out.display());
+    output::line(format_args!(
+        "{} invented boxes in {}",
+        args.boxes,
+        args.out.display()
+    ))?;
     Ok(ExitCode::SUCCESS)
 }
 

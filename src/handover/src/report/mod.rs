@@ -57,6 +57,7 @@ use page::Page;
 pub(crate) use facts::Ground;
 pub use options::{MAX_OWN_TEXT, MAX_SECTION_TEXT, OPTIONAL, Options, QUESTION};
 pub use paragraph::paragraph;
+#[cfg(feature = "workbook")]
 pub(crate) use paragraph::paragraph_of;
 
 /// What a report says of how it was made, so that it can be made again.
