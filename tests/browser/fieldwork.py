@@ -4,7 +4,7 @@ import json
 import re
 
 import harness
-from selenium.common.exceptions import ElementClickInterceptedException
+from selenium.common.exceptions import ElementClickInterceptedException, StaleElementReferenceException
 from selenium.webdriver.common.keys import Keys
 from surveyor import Surveyor
 
@@ -192,8 +192,8 @@ class FieldWork:
             element = self.surveyor.browser.run(FIND, name)
             if element is not None:
                 return element.click()
-        except ElementClickInterceptedException:
-            # The page was still scrolling to its heading: wait, as a person would.
+        except (ElementClickInterceptedException, StaleElementReferenceException):
+            # The page was still scrolling to its heading, or its screen was just put in place: wait, as a person would.
             pass
         self.surveyor.tap(name)
 
