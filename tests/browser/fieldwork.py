@@ -272,7 +272,10 @@ class FieldWork:
 
         def another():
             look = self.look()
-            return look if look["title"] and self.shown(look) != self.shown(before) else None
+            if not look["title"] or self.shown(look) == self.shown(before):
+                return None
+            # A clean tape's sheet is passed on the way to the next tape: the screen that stays counts.
+            return look if self.shown(self.look()) == self.shown(look) else None
 
         look = harness.wait_until(another, f"the screen after {self.shown(before)}")
         self.note_saved(look)
