@@ -143,6 +143,9 @@ fn follow_address() -> ReadSignal<Route> {
     here.with_untracked(arrive);
     navigation::on_change(move |hash| {
         let route = Route::read(&hash);
+        if here.with_untracked(|here| *here == route) {
+            return;
+        }
         arrive(&route);
         set_here.set(route);
         document::focus_heading_after_paint();
