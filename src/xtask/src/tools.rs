@@ -10,7 +10,7 @@ const BINARYEN: &str = "132.0.0";
 const AXE: &str = "4.14.1";
 const PYTHON_PACKAGES: [&str; 11] = [
     "selenium==4.51.0",
-    "pytest==9.2.0",
+    "pytest==9.1.1",
     "pytest-xdist==3.8.0",
     "bagit==1.9.0",
     "pyrage==1.4.0",
