@@ -9,3 +9,5 @@ raw-log = Eine Kopie des Protokolls sichern
 raw-log-text = Falls die Erhebungsdatei auf diesem Gerät nicht entsteht: jede Antwort, wie sie geschrieben wurde, eine je Zeile, ohne Zahlen und Fotografien. Schicken Sie sie an die Person, die Ihre Erhebung betreut.
 # $done, $all
 drawn = { NUMBER($done) } von { NUMBER($all) }
+# Photographs that are in the file by now: $done, $all
+photos = Fotos: { NUMBER($done) } von { NUMBER($all) }

@@ -75,7 +75,7 @@ file-error-bad-log = Line { $line } of its log cannot be read ({ $why }). Ask fo
 file-error-wrong-figure = The figure { $id } in it does not follow from its log. Ask whoever made it.
 file-error-other-survey = It belongs to another survey. Open it from the start screen; it is kept beside this one.
 # $has, $most
-pick-error-too-large = It has { NUMBER($has) } MB; a survey file has at most { NUMBER($most) } MB.
+pick-error-too-large = It has { NUMBER($has) } MB; an app reads at most { NUMBER($most) } MB. At a desk larger ones are read: quarterlight verify, quarterlight merge.
 pick-error-unreadable = The device could not read it: { $why }
 verdict-holds = holds
 verdict-fails = does not hold

@@ -9,3 +9,5 @@ raw-log = Save a copy of the raw log
 raw-log-text = Should the survey file not be made on this device: every answer as it was written, a line each, without figures and photographs. Send it to whoever looks after your survey.
 # $done, $all
 drawn = { NUMBER($done) } of { NUMBER($all) }
+# Photographs that are in the file by now: $done, $all
+photos = Photographs: { NUMBER($done) } of { NUMBER($all) }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use sha2::{Digest, Sha256};
 
 use crate::FileError;
+use crate::content::Content;
 
 /// The declaration of a bag: exactly these two lines.
 pub(crate) const BAGIT_TXT: &str = "BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n";
@@ -27,26 +28,28 @@ pub(crate) fn sha256(bytes: &[u8]) -> String {
 
 /// Makes a bag of payload files (names starting `data/`) and labels for `bag-info.txt`, in this order;
 /// `Payload-Oxum` is added.
-pub(crate) fn pack(
-    mut files: BTreeMap<String, Vec<u8>>,
+pub(crate) fn pack<'a>(
+    mut files: BTreeMap<String, Content<'a>>,
     labels: &[(&str, &str)],
-) -> BTreeMap<String, Vec<u8>> {
-    let octets: usize = files.values().map(Vec::len).sum();
-    let manifest = manifest(files.iter());
+) -> BTreeMap<String, Content<'a>> {
+    let octets: usize = files.values().map(Content::len).sum();
+    let manifest = manifest(&files);
     let mut info: String = labels.iter().map(|(label, value)| line(label, value)).collect();
     info.push_str(&line("Payload-Oxum", &format!("{octets}.{}", files.len())));
     let tags = BTreeMap::from([
-        ("bagit.txt".to_owned(), BAGIT_TXT.as_bytes().to_vec()),
-        (BAG_INFO.to_owned(), info.into_bytes()),
-        (MANIFEST.to_owned(), manifest),
+        ("bagit.txt".to_owned(), BAGIT_TXT.as_bytes().into()),
+        (BAG_INFO.to_owned(), info.into_bytes().into()),
+        (MANIFEST.to_owned(), manifest.into()),
     ]);
-    files.insert(TAG_MANIFEST.to_owned(), self::manifest(tags.iter()));
+    files.insert(TAG_MANIFEST.to_owned(), self::manifest(&tags).into());
     files.extend(tags);
     files
 }
 
-fn manifest<'a>(files: impl Iterator<Item = (&'a String, &'a Vec<u8>)>) -> Vec<u8> {
-    let lines = files.map(|(name, bytes)| format!("{}  {name}\n", sha256(bytes)));
+fn manifest(files: &BTreeMap<String, Content<'_>>) -> Vec<u8> {
+    let lines = files
+        .iter()
+        .map(|(name, content)| format!("{}  {name}\n", content.sha256()));
     lines.collect::<String>().into_bytes()
 }
 

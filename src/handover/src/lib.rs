@@ -21,6 +21,7 @@ mod bag;
 pub mod boxlist;
 mod cells;
 pub mod columns;
+mod content;
 mod datapackage;
 pub mod day;
 pub mod differ;
@@ -43,6 +44,7 @@ pub mod watchlist;
 mod workbook;
 pub mod zip;
 
+pub use content::Elsewhere;
 pub use day::Day;
 pub use error::FileError;
 pub use merge::merge;

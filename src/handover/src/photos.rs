@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use survey::{State, photo};
 
 use crate::FileError;
+use crate::content::Content;
 
 /// Photographs by their SHA-256 (64 hexadecimal digits).
 pub type Photos = BTreeMap<String, Vec<u8>>;
@@ -33,10 +34,14 @@ pub fn named(state: &State) -> BTreeSet<&str> {
 }
 
 /// Those of `photos` that go into the file: named by the log, taken back by nobody.
-pub(crate) fn to_write(state: &State, photos: &Photos) -> BTreeMap<String, Vec<u8>> {
+pub(crate) fn to_write<'a, T>(
+    state: &State,
+    photos: &'a BTreeMap<String, T>,
+    content: impl Fn(&'a T) -> Content<'a>,
+) -> BTreeMap<String, Content<'a>> {
     let named = named(state).into_iter();
     named
-        .filter_map(|sha256| Some((path(sha256), photos.get(sha256)?.clone())))
+        .filter_map(|sha256| Some((path(sha256), content(photos.get(sha256)?))))
         .collect()
 }
 

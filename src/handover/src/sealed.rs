@@ -27,6 +27,8 @@ pub const MOST_WORK_OF_A_PHONE: u8 = 16;
 const LABEL: &[u8] = b"age-encryption.org/v1/scrypt";
 const CHUNK: usize = 64 << 10;
 const TAG: usize = 16;
+/// How much of the contents is sealed at a time where they are not all at hand: 4 MiB.
+pub const PART: usize = 64 * CHUNK;
 /// The longest header that is looked at.
 const MAX_HEADER: usize = 1_024;
 
@@ -91,18 +93,32 @@ pub fn seal(bytes: &[u8], passphrase: &str, fresh: &Fresh) -> Result<Vec<u8>, Se
 /// # Errors
 /// [`SealError::NoPassphrase`], [`SealError::TooLarge`].
 pub fn seal_with(bytes: &[u8], passphrase: &str, fresh: &Fresh, work: u8) -> Result<Vec<u8>, SealError> {
-    if passphrase.is_empty() {
-        return Err(SealError::NoPassphrase);
-    }
     if bytes.len() > MAX_FILE_BYTES {
         return Err(SealError::TooLarge);
+    }
+    let mut sealed = head_with(passphrase, fresh, work)?;
+    sealed.extend_from_slice(&seal_part(bytes, 0, true, fresh)?);
+    Ok(sealed)
+}
+
+/// What stands before the contents of a sealed file; [`seal_part`] makes what follows.
+///
+/// # Errors
+/// [`SealError::NoPassphrase`].
+pub fn head(passphrase: &str, fresh: &Fresh) -> Result<Vec<u8>, SealError> {
+    head_with(passphrase, fresh, WORK)
+}
+
+fn head_with(passphrase: &str, fresh: &Fresh, work: u8) -> Result<Vec<u8>, SealError> {
+    if passphrase.is_empty() {
+        return Err(SealError::NoPassphrase);
     }
     let wrapping = cipher(&stretched(passphrase, &fresh.salt, work).ok_or(SealError::BadHeader)?);
     let wrapped = wrapping
         .encrypt(&Nonce::default(), fresh.key.as_slice())
         .map_err(|_| SealError::BadHeader)?;
-    let mut sealed = MAGIC.to_vec();
-    sealed.extend_from_slice(
+    let mut head = MAGIC.to_vec();
+    head.extend_from_slice(
         format!(
             "-> scrypt {} {work}\n{}\n---",
             base64(&fresh.salt),
@@ -110,22 +126,33 @@ pub fn seal_with(bytes: &[u8], passphrase: &str, fresh: &Fresh, work: u8) -> Res
         )
         .as_bytes(),
     );
-    let code = base64(&header_code(&fresh.key, &sealed).finalize().into_bytes());
-    sealed.extend_from_slice(format!(" {code}\n").as_bytes());
-    sealed.extend_from_slice(&fresh.nonce);
+    let code = base64(&header_code(&fresh.key, &head).finalize().into_bytes());
+    head.extend_from_slice(format!(" {code}\n").as_bytes());
+    head.extend_from_slice(&fresh.nonce);
+    Ok(head)
+}
+
+/// Seals the `number`th part of the contents, counted from 0: each but the last has [`PART`] bytes.
+///
+/// # Errors
+/// [`SealError::TooLarge`].
+pub fn seal_part(part: &[u8], number: u64, is_last: bool, fresh: &Fresh) -> Result<Vec<u8>, SealError> {
     let contents = cipher(&derived(&fresh.key, &fresh.nonce, b"payload"));
-    let mut chunks = bytes.chunks(CHUNK).peekable();
-    let mut number = 0;
+    let mut sealed = Vec::with_capacity(part.len() + (part.len() / CHUNK + 1) * TAG);
+    let mut chunks = part.chunks(CHUNK);
+    let mut chunk_number = number * (PART / CHUNK) as u64;
+    // The contents' last chunk may be empty only where they have nothing else.
+    let mut chunk = chunks.next().unwrap_or_default();
     loop {
-        let chunk = chunks.next().unwrap_or_default();
-        let is_last = chunks.peek().is_none();
+        let next = chunks.next();
         let done = contents
-            .encrypt(&nonce(number, is_last), chunk)
+            .encrypt(&nonce(chunk_number, is_last && next.is_none()), chunk)
             .map_err(|_| SealError::TooLarge)?;
         sealed.extend_from_slice(&done);
-        number += 1;
-        if is_last {
-            return Ok(sealed);
+        chunk_number += 1;
+        match next {
+            Some(next) => chunk = next,
+            None => return Ok(sealed),
         }
     }
 }

@@ -7,6 +7,7 @@ use analysis::plan::Plan;
 use survey::{Fault, Log, State};
 
 use crate::bag::{self, DATA};
+use crate::content::{Content, Elsewhere};
 use crate::datapackage::datapackage_json;
 use crate::day::Day;
 use crate::draw_record::draw_json;
@@ -78,8 +79,33 @@ pub fn write(log: &Log, parts: &Parts) -> Result<Vec<u8>, FileError> {
 /// [`FileError::TooLarge`] if the file would have more than [`crate::MAX_FILE_BYTES`].
 pub fn write_with(log: &Log, parts: &Parts, photos: &Photos) -> Result<Vec<u8>, FileError> {
     let state = State::fold(log);
-    let mut payload = payload(log, &state, parts);
-    payload.extend(photos::to_write(&state, photos));
+    let here = photos::to_write(&state, photos, |bytes| bytes.as_slice().into());
+    Ok(packed(log, &state, parts, here)?.concat())
+}
+
+/// The same file in pieces, without those of `photos` that the log names: one piece before the first, one between each two in the order of their SHA-256, one behind the last.
+///
+/// # Errors
+/// As [`write_with`].
+pub fn write_around(log: &Log, parts: &Parts, photos: &[Elsewhere]) -> Result<Vec<Vec<u8>>, FileError> {
+    let state = State::fold(log);
+    let photos = photos.iter().map(|photo| (photo.sha256.clone(), photo));
+    let photos = photos.collect();
+    let elsewhere = photos::to_write(&state, &photos, |photo| Content::Elsewhere((*photo).clone()));
+    packed(log, &state, parts, elsewhere)
+}
+
+fn packed<'a>(
+    log: &Log,
+    state: &State,
+    parts: &Parts,
+    photos: BTreeMap<String, Content<'a>>,
+) -> Result<Vec<Vec<u8>>, FileError> {
+    let mut payload: BTreeMap<String, Content<'a>> = payload(log, state, parts)
+        .into_iter()
+        .map(|(name, bytes)| (name, bytes.into()))
+        .collect();
+    payload.extend(photos);
     let date = parts.date.to_string();
     let survey = log.survey().to_string();
     let format = FORMAT.to_string();
@@ -104,10 +130,12 @@ pub fn write_with(log: &Log, parts: &Parts, photos: &Photos) -> Result<Vec<u8>, 
     );
     let base = short_name(log.survey());
     let files = bag::pack(payload, &labels);
-    let placed = files
+    let placed: Vec<(String, Content<'a>)> = files
         .into_iter()
-        .map(|(name, bytes)| (format!("{base}/{name}"), bytes));
-    zip::write(&placed.collect())
+        .map(|(name, content)| (format!("{base}/{name}"), content))
+        .collect();
+    let placed = placed.iter().map(|(name, content)| (name.as_str(), content));
+    zip::write_around(&placed.collect())
 }
 
 /// Every payload file that follows from the log, by name.

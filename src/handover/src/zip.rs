@@ -12,9 +12,10 @@
 use std::collections::BTreeMap;
 
 use crate::FileError;
+use crate::content::Content;
 
-/// The largest file that is read or written: 512 MiB.
-pub const MAX_FILE_BYTES: usize = 512 << 20;
+/// The largest file that is read or written: 1 GiB.
+pub const MAX_FILE_BYTES: usize = 1 << 30;
 /// The most files in one.
 pub const MAX_FILES: usize = 20_000;
 /// The longest name of a file, in bytes.
@@ -42,26 +43,43 @@ const ATTRIBUTES: u32 = 0o100_644 << 16;
 /// # Errors
 /// [`FileError::TooLarge`] or [`FileError::NotCanonical`] when the result would be refused by [`read`].
 pub fn write(files: &BTreeMap<String, Vec<u8>>) -> Result<Vec<u8>, FileError> {
-    let size = files.iter().try_fold(END_LEN, |sum, (name, bytes)| {
-        sum.checked_add(LOCAL_LEN + CENTRAL_LEN + 2 * name.len())?
-            .checked_add(bytes.len())
-    });
-    let size = size
-        .filter(|size| *size <= MAX_FILE_BYTES)
-        .ok_or(FileError::TooLarge {
-            bytes: size.unwrap_or(usize::MAX),
-        })?;
+    let files: Vec<(&str, Content<'_>)> = files
+        .iter()
+        .map(|(name, bytes)| (name.as_str(), bytes.as_slice().into()))
+        .collect();
+    let borrowed = files.iter().map(|(name, content)| (*name, content));
+    Ok(write_around(&borrowed.collect())?.concat())
+}
+
+/// Packs files, some of which lie elsewhere: the pieces before, between and behind their contents, in the order of their
+/// names.
+///
+/// # Errors
+/// As [`write`].
+pub(crate) fn write_around(files: &BTreeMap<&str, &Content<'_>>) -> Result<Vec<Vec<u8>>, FileError> {
+    let (mut size, mut here) = (Some(END_LEN), END_LEN);
+    for (name, content) in files {
+        let around = LOCAL_LEN + CENTRAL_LEN + 2 * name.len();
+        size = size.and_then(|size| size.checked_add(around)?.checked_add(content.len()));
+        if let Content::Here(bytes) = content {
+            here = here.saturating_add(around + bytes.len());
+        }
+    }
+    if size.is_none_or(|size| size > MAX_FILE_BYTES) {
+        let bytes = size.unwrap_or(usize::MAX);
+        return Err(FileError::TooLarge { bytes });
+    }
     if files.len() > MAX_FILES {
         return Err(FileError::not_canonical(format!("{} files", files.len())));
     }
     files.keys().try_for_each(|name| check_name(name))?;
-    let borrowed = files
-        .iter()
-        .map(|(name, bytes)| (name.as_str(), bytes.as_slice()))
-        .collect();
-    let mut packed = Vec::with_capacity(size);
-    pack(&borrowed, &mut |part| packed.extend_from_slice(part));
-    Ok(packed)
+    let (mut pieces, mut piece) = (Vec::new(), Vec::with_capacity(here));
+    pack(files, &mut |part| match part {
+        Some(part) => piece.extend_from_slice(part),
+        None => pieces.push(std::mem::take(&mut piece)),
+    });
+    pieces.push(piece);
+    Ok(pieces)
 }
 
 /// Takes a canonical zip apart: names and contents.
@@ -147,9 +165,14 @@ fn find_end(bytes: &[u8]) -> Result<&[u8], FileError> {
 
 /// Packs again and compares, so that no byte is free to differ.
 fn compare(files: &BTreeMap<&str, &[u8]>, bytes: &[u8]) -> Result<(), FileError> {
+    let files: Vec<(&str, Content<'_>)> = files
+        .iter()
+        .map(|(name, content)| (*name, (*content).into()))
+        .collect();
+    let borrowed = files.iter().map(|(name, content)| (*name, content));
     let mut rest = Some(bytes);
-    pack(files, &mut |part| {
-        rest = rest.and_then(|rest| rest.strip_prefix(part));
+    pack(&borrowed.collect(), &mut |part| {
+        rest = rest.and_then(|rest| rest.strip_prefix(part?));
     });
     match rest {
         Some([]) => Ok(()),
@@ -157,8 +180,9 @@ fn compare(files: &BTreeMap<&str, &[u8]>, bytes: &[u8]) -> Result<(), FileError>
     }
 }
 
-/// Hands the canonical bytes to `out`, part by part. Sizes were checked to fit 32 bits, and the count 16.
-fn pack(files: &BTreeMap<&str, &[u8]>, out: &mut impl FnMut(&[u8])) {
+/// Hands the canonical bytes to `out`, part by part; nothing for contents that lie elsewhere. Sizes were checked to fit 32
+/// bits, and the count 16.
+fn pack(files: &BTreeMap<&str, &Content<'_>>, out: &mut impl FnMut(Option<&[u8]>)) {
     let mut directory = Vec::new();
     let mut at = 0;
     for (name, content) in files {
@@ -166,18 +190,18 @@ fn pack(files: &BTreeMap<&str, &[u8]>, out: &mut impl FnMut(&[u8])) {
         for field in [NEEDED, UTF8, 0, 0, DATE] {
             shared.extend_from_slice(&field.to_le_bytes());
         }
-        for field in [
-            crc32fast::hash(content),
-            narrow(content.len()),
-            narrow(content.len()),
-        ] {
+        for field in [content.crc32(), narrow(content.len()), narrow(content.len())] {
             shared.extend_from_slice(&field.to_le_bytes());
         }
         shared.extend_from_slice(&narrow16(name.len()).to_le_bytes());
         shared.extend_from_slice(&[0; 2]); // no extra field
-        for part in [&LOCAL, shared.as_slice(), name.as_bytes(), content] {
-            out(part);
+        for part in [&LOCAL, shared.as_slice(), name.as_bytes()] {
+            out(Some(part));
         }
+        out(match content {
+            Content::Here(bytes) => Some(bytes),
+            Content::Elsewhere(_) => None,
+        });
         directory.extend_from_slice(&CENTRAL);
         directory.extend_from_slice(&MADE_BY.to_le_bytes());
         directory.extend_from_slice(&shared);
@@ -187,11 +211,11 @@ fn pack(files: &BTreeMap<&str, &[u8]>, out: &mut impl FnMut(&[u8])) {
         directory.extend_from_slice(name.as_bytes());
         at += LOCAL_LEN + name.len() + content.len();
     }
-    out(&directory);
+    out(Some(&directory));
     let count = narrow16(files.len()).to_le_bytes();
     let (size, start) = (narrow(directory.len()).to_le_bytes(), narrow(at).to_le_bytes());
     for part in [&END, &[0; 4][..], &count, &count, &size, &start, &[0; 2]] {
-        out(part);
+        out(Some(part));
     }
 }
 
@@ -248,6 +272,7 @@ fn narrow16(number: usize) -> u16 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::content::Elsewhere;
 
     fn some() -> BTreeMap<String, Vec<u8>> {
         let files = [
@@ -270,6 +295,38 @@ mod tests {
             ["base/data/a.txt", "base/data/b.txt", "base/ü.txt"]
         );
         assert_eq!(read["base/data/b.txt"], b"second");
+    }
+
+    #[test]
+    fn contents_that_lie_elsewhere_fit_between_the_pieces() {
+        let files = some();
+        let whole = write(&files).unwrap();
+        let elsewhere = |name: &str| name.ends_with("b.txt") || name.ends_with("ü.txt");
+        let around = files.iter().map(|(name, bytes)| {
+            let content = match elsewhere(name) {
+                true => Content::Elsewhere(Elsewhere::of(String::new(), bytes)),
+                false => bytes.as_slice().into(),
+            };
+            (name.as_str(), content)
+        });
+        let around: Vec<_> = around.collect();
+        let borrowed = around.iter().map(|(name, content)| (*name, content));
+        let pieces = write_around(&borrowed.collect()).unwrap();
+        assert_eq!(pieces.len(), 3);
+        let joined = [&pieces[0], &b"second"[..], &pieces[1], b"", &pieces[2]].concat();
+        assert_eq!(joined, whole);
+    }
+
+    #[test]
+    fn what_lies_elsewhere_counts_for_the_largest_size() {
+        let most = u32::try_from(MAX_FILE_BYTES).unwrap();
+        let large = Elsewhere {
+            n_bytes: most,
+            ..Elsewhere::of(String::new(), b"")
+        };
+        let large = Content::Elsewhere(large);
+        let files = BTreeMap::from([("base/large", &large)]);
+        assert!(matches!(write_around(&files), Err(FileError::TooLarge { .. })));
     }
 
     #[test]

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use common::{parts, surveyed};
 use handover::report::{self, Options};
-use handover::{FileError, Verdict, survey_file, verify, zip};
+use handover::{Elsewhere, FileError, Verdict, survey_file, verify, zip};
 use proptest::prelude::*;
 
 fn written() -> &'static [u8] {
@@ -120,6 +120,19 @@ fn photographs_go_along_and_come_back_and_what_was_taken_back_stays_behind() {
     assert!(verify(&bytes).holds());
     let again = survey_file::write_with(&opened.log, &opened.parts, &opened.photos).unwrap();
     assert_eq!(again, bytes);
+    // The same in pieces, around photographs that were never at hand together.
+    let elsewhere: Vec<Elsewhere> = photos
+        .iter()
+        .map(|(sha256, bytes)| Elsewhere::of(sha256.clone(), bytes))
+        .collect();
+    let pieces = survey_file::write_around(&it.log, &parts(), &elsewhere).unwrap();
+    let (last, before) = pieces.split_last().unwrap();
+    let joined = before.iter().zip(opened.photos.values());
+    let mut joined: Vec<u8> = joined
+        .flat_map(|(piece, photo)| [piece.as_slice(), photo].concat())
+        .collect();
+    joined.extend_from_slice(last);
+    assert_eq!(joined, bytes);
     // A file without them is whole too, and says what is not there.
     let without = verify(&survey_file::write(&it.log, &parts()).unwrap());
     let said = without

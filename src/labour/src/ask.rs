@@ -5,7 +5,7 @@ use analysis::outlook::Summary;
 use costing::Assumptions;
 use handover::papers::Paper;
 use handover::sealed::Fresh;
-use handover::{Parts, Report};
+use handover::{Elsewhere, Parts, Report};
 use serde::{Deserialize, Serialize};
 use survey::SurveyId;
 
@@ -41,12 +41,12 @@ pub enum Ask {
     },
     /// `Result<BoxList, Problems>` of a table. Bytes: the table.
     ReadBoxList,
-    /// `Result<(), FileError>`, and the bytes of the survey file. Bytes: the photographs, in the order of their names.
+    /// `Result<(), FileError>`, and the pieces of the survey file around its photographs (`survey_file::write_around`).
     WriteFile {
         /// What the file says beside its log.
         parts: Parts,
-        /// SHA-256 of each photograph.
-        photos: Vec<String>,
+        /// The photographs, which do not come along.
+        photos: Vec<Elsewhere>,
     },
     /// `Result<Brought, FileError>`, and bytes: the log's lines, then each photograph. Bytes: the file.
     ReadFile,
@@ -57,11 +57,20 @@ pub enum Ask {
     /// `Result<ReportCheck, ReportError>` of a report. Bytes: the report, the lines of the log it is to follow from, and
     /// those of the earlier visit it compares with, if there is one.
     ReviewReport,
-    /// `Result<(), SealError>`, and the sealed bytes. Bytes: what is to be sealed.
-    Seal {
+    /// `Result<(), SealError>`, and what stands before the contents of a sealed file.
+    SealHead {
         /// The passphrase.
         passphrase: String,
         /// Randomness, since a worker's own has no door here.
+        fresh: Fresh,
+    },
+    /// `Result<(), SealError>`, and a part of the contents, sealed (`sealed::seal_part`). Bytes: the part.
+    SealPart {
+        /// Which, counted from 0.
+        number: u64,
+        /// Whether it is the last.
+        is_last: bool,
+        /// The randomness of its head.
         fresh: Fresh,
     },
     /// `Result<(), SealError>`, and what was inside. Bytes: what was sealed.

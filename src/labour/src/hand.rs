@@ -98,9 +98,7 @@ impl Hand {
             }
             Ask::ReadBoxList => said(&boxlist::read(&next()?)),
             Ask::WriteFile { parts, photos } => {
-                let named = photos.into_iter().map(|name| Ok((name, next()?)));
-                let photos: Photos = named.collect::<Result<_, &str>>()?;
-                with_bytes(survey_file::write_with(&self.open()?.log, &parts, &photos))
+                with_pieces(survey_file::write_around(&self.open()?.log, &parts, &photos))
             }
             Ask::ReadFile => match survey_file::read(&next()?) {
                 Ok(opened) => {
@@ -121,7 +119,12 @@ impl Hand {
                 let html = String::from_utf8_lossy(&html);
                 said(&check_since(&html, &log_of(&lines)?, earlier.as_ref()))
             }
-            Ask::Seal { passphrase, fresh } => with_bytes(sealed::seal(&next()?, &passphrase, &fresh)),
+            Ask::SealHead { passphrase, fresh } => with_bytes(sealed::head(&passphrase, &fresh)),
+            Ask::SealPart {
+                number,
+                is_last,
+                fresh,
+            } => with_bytes(sealed::seal_part(&next()?, number, is_last, &fresh)),
             Ask::Unseal { passphrase } => {
                 let opened: Result<_, SealError> =
                     sealed::unseal(&next()?, &passphrase, sealed::MOST_WORK_OF_A_PHONE);
@@ -218,16 +221,15 @@ fn said(answer: &impl Serialize) -> Result<Answer, String> {
 
 /// A file that was made, or why it was not.
 fn with_bytes<E: Serialize>(made: Result<Vec<u8>, E>) -> Result<Answer, String> {
-    match made {
-        Ok(bytes) => Ok((said(&Ok::<(), E>(()))?.0, vec![bytes])),
-        Err(error) => said(&Err::<(), E>(error)),
-    }
+    with_pieces(made.map(|bytes| vec![bytes]))
 }
 
-/// Photographs in two lists, as they go over.
-#[must_use]
-pub fn unzipped(photos: Photos) -> (Vec<String>, Vec<Vec<u8>>) {
-    photos.into_iter().unzip()
+/// The same of one that was made in pieces.
+fn with_pieces<E: Serialize>(made: Result<Vec<Vec<u8>>, E>) -> Result<Answer, String> {
+    match made {
+        Ok(pieces) => Ok((said(&Ok::<(), E>(()))?.0, pieces)),
+        Err(error) => said(&Err::<(), E>(error)),
+    }
 }
 
 /// Photographs from their two lists.

@@ -352,18 +352,37 @@ fn sealing_and_pictures_come_over_whole() {
         salt: [2; 16],
         nonce: [3; 16],
     };
-    let seal = Ask::Seal {
-        passphrase: "two words".to_owned(),
+    // In three parts, of which the second ends on the border of its last chunk.
+    let inside: Vec<u8> = (0..2 * sealed::PART + 7)
+        .map(|at| u8::try_from(at % 251).unwrap())
+        .collect();
+    let passphrase = "two words".to_owned();
+    let head = Ask::SealHead {
+        passphrase: passphrase.clone(),
         fresh: fresh.clone(),
     };
-    let (done, sealed) = page.ask::<Result<(), SealError>>(None, seal, vec![b"inside".to_vec()]);
-    done.unwrap();
-    assert_eq!(sealed, [sealed::seal(b"inside", "two words", &fresh).unwrap()]);
+    let mut asked = vec![(head, Vec::new())];
+    let n_parts = inside.len().div_ceil(sealed::PART);
+    for (number, part) in inside.chunks(sealed::PART).enumerate() {
+        let ask = Ask::SealPart {
+            number: number as u64,
+            is_last: number + 1 == n_parts,
+            fresh: fresh.clone(),
+        };
+        asked.push((ask, vec![part.to_vec()]));
+    }
+    let mut sealed = Vec::new();
+    for (ask, bytes) in asked {
+        let (done, made) = page.ask::<Result<(), SealError>>(None, ask, bytes);
+        done.unwrap();
+        sealed.extend(made.concat());
+    }
+    assert_eq!(sealed, sealed::seal(&inside, &passphrase, &fresh).unwrap());
     let mut unseal = |passphrase: &str| {
         let passphrase = passphrase.to_owned();
-        page.ask::<Result<(), SealError>>(None, Ask::Unseal { passphrase }, sealed.clone())
+        page.ask::<Result<(), SealError>>(None, Ask::Unseal { passphrase }, vec![sealed.clone()])
     };
-    assert_eq!(unseal("two words"), (Ok(()), vec![b"inside".to_vec()]));
+    assert_eq!(unseal("two words"), (Ok(()), vec![inside.clone()]));
     assert_eq!(unseal("other").0, Err(SealError::WrongPassphrase));
     let (bare, _) = page.ask::<Result<String, photo::PhotoError>>(None, Ask::BarePhoto, vec![b"no".to_vec()]);
     assert_eq!(bare, Err(photo::PhotoError::NotJpeg));

@@ -45,6 +45,11 @@ impl Dice {
             .fold(0, |number, byte| number << 8 | u64::from(*byte))
     }
 
+    /// Eight bytes.
+    pub(super) fn eight(&mut self) -> [u8; 8] {
+        self.next().to_be_bytes()
+    }
+
     /// A whole number from 0 to `n` - 1; 0 if `n` is 0. (The bias of the multiplication is below n / 2^64.)
     pub(super) fn below(&mut self, n: u64) -> u64 {
         let wide = u128::from(self.next()) * u128::from(n);

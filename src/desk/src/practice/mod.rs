@@ -4,6 +4,7 @@
 mod dice;
 #[cfg(test)]
 mod order;
+mod photos;
 mod scenario;
 mod seen;
 mod survey_log;
@@ -18,7 +19,7 @@ use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use handover::{APP, Day, Parts, survey_file};
+use handover::{APP, Day, Parts};
 
 use survey_log::Plan;
 use truth::Collection;
@@ -55,6 +56,9 @@ pub(crate) struct Args {
     /// Which visit to the collection that survey is: the boxes are the same, the draw is another
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=99))]
     visit: u64,
+    /// Photographs in that survey, about a megabyte each, of what was checked
+    #[arg(long, default_value_t = 0, value_parser = clap::value_parser!(u64).range(..=5_000))]
+    photos: u64,
 }
 
 /// Makes the files. Files of the same names that are there already are left alone, and it is said.
@@ -89,12 +93,11 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
             items_per_box: args.items,
             visit: args.visit,
             entries: args.entries,
+            photos: args.photos,
         };
         let mut file = create(&args.out, "survey.zip")?;
-        let bytes = survey_file(collection, plan)?;
-        file.write_all(&bytes)
-            .and_then(|()| file.flush())
-            .map_err(failed)?;
+        survey_file(collection, plan, &mut file)?;
+        file.flush().map_err(failed)?;
     }
     output::line(format_args!(
         "{} invented boxes in {}",
@@ -105,7 +108,7 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
 }
 
 /// The file of a survey, dated by its own last entry: the practice survey has no clock.
-fn survey_file(collection: Collection, plan: Plan) -> Result<Vec<u8>, String> {
+fn survey_file(collection: Collection, plan: Plan, out: &mut dyn Write) -> Result<(), String> {
     let log = survey_log::survey(collection, plan)?;
     let last_ms = log.entries().map(|entry| entry.at_ms).max().unwrap_or(0);
     let parts = Parts {
@@ -114,7 +117,7 @@ fn survey_file(collection: Collection, plan: Plan) -> Result<Vec<u8>, String> {
         organization: None,
         contact: None,
     };
-    survey_file::write(&log, &parts).map_err(|error| error.to_string())
+    photos::write(collection, &log, &parts, plan.photos, out)
 }
 
 fn create(folder: &Path, name: &str) -> Result<BufWriter<File>, String> {

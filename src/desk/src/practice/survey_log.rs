@@ -10,6 +10,7 @@ use survey::{
 };
 
 use super::dice::Dice;
+use super::photos;
 use super::scenario::{self, GROUPS, PLACES};
 use super::truth::Collection;
 
@@ -23,6 +24,8 @@ pub(super) struct Plan {
     pub(super) visit: u64,
     /// The round in which the log comes to so many entries is the last.
     pub(super) entries: Option<usize>,
+    /// So many photographs, of the items in the sample.
+    pub(super) photos: u64,
 }
 
 /// 1 June 2026, 08:00 UTC: the practice survey has no clock, each entry is some seconds after the one before.
@@ -115,7 +118,21 @@ pub(super) fn survey(collection: Collection, plan: Plan) -> Result<Log, String> 
             break;
         }
     }
+    photograph(&mut surveyor, collection, plan.photos)?;
     Ok(surveyor.log)
+}
+
+fn photograph(surveyor: &mut Surveyor, collection: Collection, n_photos: u64) -> Result<(), String> {
+    if n_photos == 0 {
+        return Ok(());
+    }
+    let checked = surveyor.state.sample(false).into_iter();
+    let subjects: Vec<Subject> = checked.map(|(drawn, ..)| Subject::Box(drawn.serial)).collect();
+    for (subject, photo) in photos::named(collection, &subjects, n_photos)? {
+        surveyor.give(Command::AddPhoto { subject, photo })?;
+    }
+    surveyor.settle();
+    Ok(())
 }
 
 fn set_up(surveyor: &mut Surveyor, collection: Collection) -> Result<(), String> {

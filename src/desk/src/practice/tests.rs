@@ -12,6 +12,12 @@ use super::truth::{Collection, TrueBox};
 use super::walk::is_legal;
 use super::write;
 
+fn file_of(collection: Collection, plan: Plan) -> Vec<u8> {
+    let mut file = Vec::new();
+    survey_file(collection, plan, &mut file).unwrap();
+    file
+}
+
 const SMALL: Collection = Collection {
     seed: 7,
     n_boxes: 412,
@@ -81,9 +87,10 @@ fn the_same_seed_gives_the_same_bytes_and_another_does_not() {
         items_per_box: 10,
         visit: 1,
         entries: None,
+        photos: 0,
     };
     assert_eq!(files(TINY), files(TINY));
-    assert!(survey_file(TINY, plan).unwrap() == survey_file(TINY, plan).unwrap());
+    assert!(file_of(TINY, plan) == file_of(TINY, plan));
     let [list, truth, _] = files(Collection { seed: 8, ..TINY });
     assert!(list != files(TINY)[0] && truth != files(TINY)[1]);
 }
@@ -226,13 +233,14 @@ fn the_survey_is_complete_and_the_list_gives_its_serials() {
         items_per_box: 10,
         visit: 1,
         entries: None,
+        photos: 0,
     };
     let log = survey_log::survey(SMALL, plan).unwrap();
     let state = survey::State::fold(&log);
     assert!(state.faults.is_empty(), "{:?}", state.faults);
     assert!(state.practice);
     assert_eq!(state.boxes.len(), 412);
-    let opened = handover::survey_file::read(&survey_file(SMALL, plan).unwrap()).unwrap();
+    let opened = handover::survey_file::read(&file_of(SMALL, plan)).unwrap();
     assert!(opened.log == log && opened.problems.is_empty());
     for number in 1..=2 {
         assert!(state.round_progress(number).is_complete(), "round {number}");
@@ -259,6 +267,7 @@ fn the_watch_list_is_invented_and_meets_a_tape() {
         items_per_box: 10,
         visit: 1,
         entries: None,
+        photos: 0,
     };
     let state = survey::State::fold(&survey_log::survey(SMALL, plan).unwrap());
     let watch = handover::watchlist::of(&state);
@@ -312,6 +321,7 @@ fn figures_can_be_made_of_every_survey() {
         items_per_box: 2,
         visit: 1,
         entries: None,
+        photos: 0,
     };
     let state = survey::State::fold(&survey_log::survey(SMALL, plan).unwrap());
     let guesses: Vec<f64> = state
@@ -374,6 +384,7 @@ fn a_survey_of_so_many_entries_ends_with_the_round_that_has_them() {
         items_per_box: 10,
         visit: 1,
         entries,
+        photos: 0,
     };
     let of = |plan| survey_log::survey(SMALL, plan).unwrap().entries().len();
     let (one, two) = (of(plan(1, None)), of(plan(2, None)));
@@ -384,4 +395,28 @@ fn a_survey_of_so_many_entries_ends_with_the_round_that_has_them() {
         one,
         "no more rounds than were asked for"
     );
+}
+
+#[test]
+fn photographs_are_pictures_that_the_app_keeps_and_the_file_is_whole() {
+    let plan = Plan {
+        rounds: 1,
+        round_size: 4,
+        items_per_box: 2,
+        visit: 1,
+        entries: None,
+        photos: 2,
+    };
+    let file = file_of(TINY, plan);
+    let opened = handover::survey_file::read(&file).unwrap();
+    assert_eq!(opened.photos.len(), 2);
+    assert!(
+        opened
+            .photos
+            .values()
+            .all(|picture| (800_000..1_300_000).contains(&picture.len()))
+    );
+    assert!(handover::verify(&file).holds());
+    let again = handover::survey_file::write_with(&opened.log, &opened.parts, &opened.photos).unwrap();
+    assert!(again == file);
 }

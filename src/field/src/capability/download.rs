@@ -1,9 +1,9 @@
 //! A file to carry away: bytes to the browser's download folder.
 
-use js_sys::{Array, Uint8Array};
 use wasm_bindgen::JsCast;
-use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Url};
+use web_sys::{HtmlAnchorElement, Url};
 
+use super::held::Held;
 use super::{task, words};
 
 /// How long a download may take to start before its address is given back, milliseconds.
@@ -14,15 +14,19 @@ const ADDRESS_LIVES_MS: i32 = 60_000;
 /// # Errors
 /// What the browser says when it refuses.
 pub fn save(name: &str, media_type: &str, bytes: &[u8]) -> Result<(), String> {
+    save_held(name, &Held::joined([&Held::of(bytes)?], media_type)?)
+}
+
+/// The same of bytes that the browser holds.
+///
+/// # Errors
+/// What the browser says when it refuses.
+pub fn save_held(name: &str, held: &Held) -> Result<(), String> {
     let document = web_sys::window()
         .and_then(|window| window.document())
         .ok_or("no document")?;
     let body = document.body().ok_or("no page")?;
-    let parts = Array::of1(&Uint8Array::from(bytes));
-    let options = BlobPropertyBag::new();
-    options.set_type(media_type);
-    let blob = Blob::new_with_u8_array_sequence_and_options(&parts, &options).map_err(|e| words(&e))?;
-    let address = Url::create_object_url_with_blob(&blob).map_err(|e| words(&e))?;
+    let address = Url::create_object_url_with_blob(held.blob()).map_err(|e| words(&e))?;
     let link: HtmlAnchorElement = document
         .create_element("a")
         .map_err(|e| words(&e))?

@@ -2,6 +2,7 @@
 //! the page stays awake and a first visit loads less. Every function is asynchronous; where the worker does not start,
 //! each says so ([`Fault::NoWorker`]) instead of waiting for ever.
 
+use std::cell::Cell;
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -14,12 +15,13 @@ use handover::papers::Paper;
 use handover::report::check::{ReportCheck, ReportError};
 use handover::sealed::{self, Fresh, SealError};
 use handover::survey_file::Parts;
-use handover::{FileError, Photos, Report};
+use handover::{Elsewhere, FileError, Photos, Report};
 use labour::{Ask, Brought, Drawn, Reviewed, SaidLook, hand};
 use serde::de::DeserializeOwned;
 use survey::Log;
 use survey::photo::PhotoError;
 
+use super::held::Held;
 use super::random;
 use super::worker::{self, NoAnswer};
 
@@ -153,13 +155,19 @@ pub async fn paper(
     )?)
 }
 
-/// Writes a survey file.
+/// Writes a survey file around its photographs: the piece before the first, those between, the piece behind the last.
 ///
 /// # Errors
 /// The file would be too large.
-pub async fn write_file(log: Arc<Log>, parts: Parts, photos: Photos) -> Result<Vec<u8>, Fault<FileError>> {
-    let (photos, pictures) = hand::unzipped(photos);
-    made(ask(Some(log), Ask::WriteFile { parts, photos }, pictures).await?)
+pub async fn write_file(
+    log: Arc<Log>,
+    parts: Parts,
+    photos: Vec<Elsewhere>,
+) -> Result<Vec<Vec<u8>>, Fault<FileError>> {
+    let (done, pieces) =
+        ask::<Result<(), _>, _>(Some(log), Ask::WriteFile { parts, photos }, Vec::new()).await?;
+    said(done)?;
+    Ok(pieces)
 }
 
 /// Reads a survey file into its log.
@@ -239,18 +247,35 @@ pub fn passphrase() -> Option<String> {
     random::bits128().ok().map(sealed::passphrase)
 }
 
-/// Seals a file with a passphrase.
+/// Seals a file with a passphrase, part by part: what is not in hand stays with the browser.
 ///
 /// # Errors
-/// It is empty, or the browser has no randomness.
-pub async fn seal(bytes: Vec<u8>, passphrase: String) -> Result<Vec<u8>, Fault<SealError>> {
+/// The passphrase is empty, or the browser has no randomness or does not give the file's bytes.
+pub async fn seal(file: &Held, passphrase: String) -> Result<Held, Fault<SealError>> {
     let random = || random::bits128().map_err(|_| Fault::Said(SealError::NoPassphrase));
     let fresh = Fresh {
         key: random()?,
         salt: random()?,
         nonce: random()?,
     };
-    made(ask(None, Ask::Seal { passphrase, fresh }, vec![bytes]).await?)
+    let kept = |bytes: Vec<u8>| Held::of(&bytes).map_err(Fault::NoWorker);
+    let head = Ask::SealHead {
+        passphrase,
+        fresh: fresh.clone(),
+    };
+    let mut sealed = vec![kept(made(ask(None, head, Vec::new()).await?)?)?];
+    let (all, most) = (file.n_bytes(), sealed::PART as u64);
+    for number in 0..all.div_ceil(most).max(1) {
+        let (from, to) = (number * most, all.min((number + 1) * most));
+        let part = file.read(from, to).await.map_err(Fault::NoWorker)?;
+        let ask_part = Ask::SealPart {
+            number,
+            is_last: to == all,
+            fresh: fresh.clone(),
+        };
+        sealed.push(kept(made(ask(None, ask_part, vec![part]).await?)?)?);
+    }
+    Held::joined(&sealed, "application/octet-stream").map_err(Fault::NoWorker)
 }
 
 /// Opens a sealed file.
@@ -261,9 +286,20 @@ pub async fn unseal(bytes: Arc<Vec<u8>>, passphrase: String) -> Result<Vec<u8>, 
     made(ask(None, Ask::Unseal { passphrase }, vec![bytes.to_vec()]).await?)
 }
 
+thread_local! {
+    static STOPS: Cell<u32> = const { Cell::new(0) };
+}
+
 /// Stops whatever is being done: everything asked so far ends with [`Fault::Stopped`].
 pub fn stop() {
+    STOPS.set(STOPS.get().wrapping_add(1));
     worker::stop();
+}
+
+/// How often something was stopped: long work that is done beside the worker ends where this changes.
+#[must_use]
+pub fn stops() -> u32 {
+    STOPS.get()
 }
 
 /// Forgets what the worker was told of a survey: another log takes its place.

@@ -6,9 +6,12 @@ use std::rc::Rc;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
+/// Who is told of a change of place.
+type Told = Rc<dyn Fn(String)>;
+
 thread_local! {
-    /// Who is told of a change of place: the router, once there is one.
-    static TOLD: RefCell<Option<Rc<dyn Fn(String)>>> = const { RefCell::new(None) };
+    /// The router, once there is one.
+    static TOLD: RefCell<Option<Told>> = const { RefCell::new(None) };
 }
 
 /// What stands behind `#` now, without it.

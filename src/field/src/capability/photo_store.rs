@@ -107,14 +107,6 @@ pub async fn get(survey: SurveyId, sha256: &str) -> Result<Option<Vec<u8>>, Stor
         .next())
 }
 
-/// Every photograph of a survey by its SHA-256.
-///
-/// # Errors
-/// [`StoreError`].
-pub async fn all(survey: SurveyId) -> Result<BTreeMap<String, Vec<u8>>, StoreError> {
-    read(survey, lock::key(survey).as_deref(), of_survey(survey)?).await
-}
-
 /// Removes those of these that are there.
 ///
 /// # Errors

@@ -1,9 +1,11 @@
 //! The device's own sheet for sending a file to another app, where there is one.
 
-use js_sys::{Array, Function, Reflect, Uint8Array};
+use js_sys::{Array, Function, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{File, FilePropertyBag, Navigator, ShareData};
+
+use super::held::Held;
 
 /// What became of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,11 +25,17 @@ pub struct Parcel(ShareData);
 /// Makes a parcel of a file; `None` where this device has no such sheet or it does not take files of this kind.
 #[must_use]
 pub fn parcel(name: &str, media_type: &str, bytes: &[u8]) -> Option<Parcel> {
+    parcel_of(name, media_type, &Held::of(bytes).ok()?)
+}
+
+/// The same of bytes that the browser holds.
+#[must_use]
+pub fn parcel_of(name: &str, media_type: &str, held: &Held) -> Option<Parcel> {
     let navigator = web_sys::window()?.navigator();
     let options = FilePropertyBag::new();
     options.set_type(media_type);
-    let parts = Array::of1(&Uint8Array::from(bytes));
-    let file = File::new_with_u8_array_sequence_and_options(&parts, name, &options).ok()?;
+    let parts = Array::of1(held.blob());
+    let file = File::new_with_blob_sequence_and_options(&parts, name, &options).ok()?;
     let data = ShareData::new();
     data.set_files(&Array::of1(&file));
     data.set_title(name);

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use handover::{MAX_FILE_BYTES, sealed};
+use handover::sealed;
 use leptos::prelude::*;
 
 use super::unseal::AskPassphrase;
@@ -10,6 +10,9 @@ use crate::capability::pick_file::Chosen;
 use crate::capability::task;
 use crate::texts::handover as text;
 use crate::ui::{FileButton, Panel, Tone};
+
+/// The largest file that is read on a device: it is in memory more than once, and an app has little of it. 512 MiB.
+pub const MOST_READ_HERE: u64 = 512 << 20;
 
 /// How far choosing is.
 #[derive(Clone)]
@@ -33,7 +36,7 @@ pub fn ChooseSurveyFile(
     let choosing = RwSignal::new(Choosing::Idle);
     let choose = move |chosen: Chosen| {
         task::spawn(async move {
-            let now = match chosen.read(MAX_FILE_BYTES as u64).await {
+            let now = match chosen.read(MOST_READ_HERE).await {
                 Ok(file) if sealed::is_sealed(&file.bytes) => {
                     Choosing::Sealed(file.name, Arc::new(file.bytes))
                 }

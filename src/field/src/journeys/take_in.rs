@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
-use handover::{MAX_FILE_BYTES, sealed};
+use handover::sealed;
 use leptos::prelude::*;
 use survey::SurveyId;
 
+use super::survey_file::MOST_READ_HERE;
 use super::unseal::AskPassphrase;
 use crate::capability::pick_file::Chosen;
 use crate::capability::{heavy, own_file, task};
@@ -39,7 +40,7 @@ pub fn TakeIn(
     let choose = move |chosen: Chosen| {
         task::spawn(async move {
             progress.set(Progress::Reading);
-            match chosen.read(MAX_FILE_BYTES as u64).await {
+            match chosen.read(MOST_READ_HERE).await {
                 Ok(file) if sealed::is_sealed(&file.bytes) => {
                     drop(progress.try_set(Progress::Sealed(Arc::new(file.bytes))));
                 }

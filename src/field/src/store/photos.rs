@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use handover::Elsewhere;
 use leptos::prelude::{GetUntracked, WithUntracked};
 use survey::photo::{self, Photo, PhotoError, Shows};
 use survey::store::StoreError;
@@ -9,7 +10,8 @@ use survey::{Command, Content, EntryId, Refusal, Subject, SurveyId};
 
 use super::Store;
 use crate::capability::heavy::{self, Fault};
-use crate::capability::photo_store;
+use crate::capability::held::Held;
+use crate::capability::{digest, photo_store};
 
 /// Why a photograph was not kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -71,12 +73,38 @@ impl Store {
         photo_store::get(self.survey(), &sha256).await
     }
 
-    /// Every photograph of the open survey that is on this device.
+    /// The photographs that the log names and nobody has taken back, in the order of their SHA-256: each as the browser holds
+    /// it, with what a survey file says of it. One at a time is in memory. Some may not be on this device, or be damaged:
+    /// they stay behind. `hear` is told how many of all are done.
     ///
     /// # Errors
-    /// The storage refuses.
-    pub async fn all_photos(&self) -> Result<BTreeMap<String, Vec<u8>>, StoreError> {
-        photo_store::all(self.survey()).await
+    /// The person stopped it, or the browser refuses.
+    pub async fn photos_for_a_file(
+        &self,
+        hear: impl Fn(usize, usize),
+    ) -> Result<Vec<(Elsewhere, Held)>, Fault<String>> {
+        let (survey, named) = self.state.with_untracked(|state| {
+            let named = handover::photos::named(state).into_iter();
+            (state.survey, named.map(str::to_owned).collect::<Vec<_>>())
+        });
+        let (all, stops) = (named.len(), heavy::stops());
+        let mut photos = Vec::with_capacity(all);
+        for (done, sha256) in named.into_iter().enumerate() {
+            hear(done, all);
+            let Ok(Some(bytes)) = photo_store::get(survey, &sha256).await else {
+                continue;
+            };
+            if digest::sha256(&bytes).await == sha256 {
+                photos.push((
+                    Elsewhere::of(sha256, &bytes),
+                    Held::of(&bytes).map_err(Fault::Said)?,
+                ));
+            }
+            if heavy::stops() != stops {
+                return Err(Fault::Stopped);
+            }
+        }
+        Ok(photos)
     }
 
     /// Keeps the photographs that came with a log.

@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use handover::{MAX_FILE_BYTES, Report, sealed};
+use handover::{Report, sealed};
 use leptos::prelude::*;
 
+use super::super::survey_file::MOST_READ_HERE;
 use super::super::unable::Stop;
 use super::super::unseal::AskPassphrase;
 use crate::capability::pick_file::Chosen;
@@ -36,7 +37,7 @@ pub fn CheckFile() -> impl IntoView {
     let choose = move |chosen: Chosen| {
         task::spawn(async move {
             checking.set(Checking::Working);
-            let done = match chosen.read(MAX_FILE_BYTES as u64).await {
+            let done = match chosen.read(MOST_READ_HERE).await {
                 Ok(file) if sealed::is_sealed(&file.bytes) => Checking::Sealed(Arc::new(file.bytes)),
                 Ok(file) => check(file.bytes).await,
                 Err(error) => text::pick_error(&error).map_or(Checking::Idle, Checking::Failed),

@@ -5,7 +5,7 @@ mod check_file;
 mod differ;
 mod papers;
 
-use handover::{Day, Parts, short_name};
+use handover::{Day, Elsewhere, FileError, Parts, short_name};
 use leptos::prelude::*;
 
 use self::check_file::CheckFile;
@@ -17,6 +17,8 @@ use super::locking::Lock;
 use super::unable::{RawLog, Stop};
 use super::unseal::Sealing;
 use super::{keeping, take_in::TakeIn};
+use crate::capability::heavy::Fault;
+use crate::capability::held::Held;
 use crate::capability::share::{self, Parcel, Shared};
 use crate::capability::{clock, download, heavy, task};
 use crate::route::{Journey, Route};
@@ -25,7 +27,10 @@ use crate::texts::{
     beside as hands, common, folder, handover as text, heavy as work, papers as paper_text,
     review as review_text,
 };
-use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
+use crate::ui::{Button, Kind, Link, Page, Panel, Progress, Section, Tone};
+
+const ZIP: &str = "application/zip";
+const SEALED: &str = "application/octet-stream";
 
 /// How far the file is.
 #[derive(Clone, PartialEq)]
@@ -35,7 +40,7 @@ enum Saving {
     Saved {
         name: String,
         /// Its size.
-        bytes: usize,
+        bytes: u64,
         /// How many photographs that the log names are not in it.
         n_missing: usize,
         parcel: Option<Parcel>,
@@ -71,11 +76,16 @@ pub fn View(
 fn Files() -> impl IntoView {
     let store = use_store();
     let saving = RwSignal::new(Saving::Idle);
+    let (far, set_far) = signal((0, 0));
     let save_with = move |passphrase: Option<String>| {
         saving.set(Saving::Working);
+        set_far.set((0, 0));
         task::spawn(async move {
+            let hear = move |done, all| {
+                let _ = set_far.try_set((done, all));
+            };
             // A person who has gone elsewhere finds the file among the downloads.
-            let _ = saving.try_set(save_file(store, passphrase).await);
+            let _ = saving.try_set(save_file(store, passphrase, hear).await);
         });
     };
     let save = move || save_with(None);
@@ -91,6 +101,13 @@ fn Files() -> impl IntoView {
         .into_any(),
         Saving::Working => view! {
             <p role="status">{text::working()}</p>
+            <Show when=move || far.with(|(_, all)| *all > 0)>
+                <Progress
+                    text=Signal::derive(move || work::photos(far.get().0, far.get().1))
+                    done=Signal::derive(move || far.get().0)
+                    all=Signal::derive(move || far.get().1)
+                />
+            </Show>
             <Stop />
         }
         .into_any(),
@@ -101,7 +118,7 @@ fn Files() -> impl IntoView {
             parcel,
         } => view! {
             <Panel title=text::saved_title().to_owned() at_once=true>
-                <p data-saved=name.clone()>{text::saved(&name, bytes.div_ceil(1_000))}</p>
+                <p data-saved=name.clone()>{text::saved(&name, kilobytes(bytes))}</p>
                 {(n_missing > 0).then(|| view! { <p>{text::without_photos(n_missing)}</p> })}
                 {parcel.map(|parcel| view! { <Send parcel /> })}
             </Panel>
@@ -213,8 +230,18 @@ fn OtherWays() -> impl IntoView {
     }
 }
 
-/// Makes the file, sealed if a passphrase is given, and hands it to the browser.
-async fn save_file(store: crate::store::Store, passphrase: Option<String>) -> Saving {
+/// For people, who are told nothing smaller.
+fn kilobytes(bytes: u64) -> usize {
+    usize::try_from(bytes.div_ceil(1_000)).unwrap_or(usize::MAX)
+}
+
+/// Makes the file, sealed if a passphrase is given, and hands it to the browser. `hear` is told how many photographs of all
+/// are in it.
+async fn save_file(
+    store: crate::store::Store,
+    passphrase: Option<String>,
+    hear: impl Fn(usize, usize),
+) -> Saving {
     let now = clock::now_ms();
     let Some(parts) = parts_now() else {
         return Saving::Failed(text::could_not_save().to_owned());
@@ -222,39 +249,57 @@ async fn save_file(store: crate::store::Store, passphrase: Option<String>) -> Sa
     let log = store.log();
     let in_file = std::sync::Arc::clone(&log);
     let name = format!("{}-{}.zip", short_name(log.survey()), clock::iso_day(now));
+    let n_named = store
+        .state
+        .with_untracked(|state| handover::photos::named(state).len());
     // Where the device gives no photographs, the answers are carried away all the same, and it is said.
-    let photos = store.all_photos().await.unwrap_or_default();
-    let n_missing = store.state.with_untracked(|state| {
-        let named = handover::photos::named(state);
-        named
-            .into_iter()
-            .filter(|sha256| !photos.contains_key(*sha256))
-            .count()
-    });
-    let made = match heavy::write_file(log, parts, photos).await {
-        Ok(bytes) => bytes,
+    let photos = match store.photos_for_a_file(&hear).await {
+        Ok(photos) => photos,
+        Err(fault) => return Saving::Failed(work::fault(fault, |why| why)),
+    };
+    let n_missing = n_named.saturating_sub(photos.len());
+    let made = match put_together(log, parts, photos).await {
+        Ok(made) => made,
         Err(fault) => return Saving::Failed(work::fault(fault, |error| text::file_error(&error))),
     };
-    let (name, media_type, bytes) = match passphrase {
-        None => (name, "application/zip", made),
-        Some(passphrase) => match heavy::seal(made, passphrase).await {
-            Ok(sealed) => (format!("{name}.age"), "application/octet-stream", sealed),
+    hear(0, 0);
+    let (name, media_type, made) = match passphrase {
+        None => (name, ZIP, made),
+        Some(passphrase) => match heavy::seal(&made, passphrase).await {
+            Ok(sealed) => (format!("{name}.age"), SEALED, sealed),
             Err(fault) => return Saving::Failed(work::fault(fault, text::seal_error)),
         },
     };
-    match download::save(&name, media_type, &bytes) {
+    match download::save_held(&name, &made) {
         Ok(()) => {
             store.note_handed_over(&in_file);
-            let parcel = share::parcel(&name, media_type, &bytes);
+            let parcel = share::parcel_of(&name, media_type, &made);
             Saving::Saved {
                 name,
-                bytes: bytes.len(),
+                bytes: made.n_bytes(),
                 n_missing,
                 parcel,
             }
         }
         Err(why) => Saving::Failed(why),
     }
+}
+
+/// The pieces of the file and its photographs by turns.
+async fn put_together(
+    log: std::sync::Arc<survey::Log>,
+    parts: Parts,
+    photos: Vec<(Elsewhere, Held)>,
+) -> Result<Held, Fault<FileError>> {
+    let (said, pictures): (Vec<Elsewhere>, Vec<Held>) = photos.into_iter().unzip();
+    let pieces = heavy::write_file(log, parts, said).await?;
+    let mut pictures = pictures.into_iter();
+    let mut all = Vec::with_capacity(2 * pieces.len());
+    for piece in pieces {
+        all.push(Held::of(&piece).map_err(Fault::NoWorker)?);
+        all.extend(pictures.next());
+    }
+    Held::joined(&all, ZIP).map_err(Fault::NoWorker)
 }
 
 /// The device's own sheet for sending the file, where it has one.
