@@ -66,7 +66,7 @@ fn line(label: &str, value: &str) -> String {
 ///
 /// # Errors
 /// [`FileError::Missing`], [`FileError::Changed`], [`FileError::Unlisted`], [`FileError::BadTagFile`].
-pub(crate) fn check(files: &BTreeMap<&str, &[u8]>) -> Result<BTreeMap<String, String>, FileError> {
+pub(crate) fn check(files: &BTreeMap<&str, Content<'_>>) -> Result<BTreeMap<String, String>, FileError> {
     if *required(files, "bagit.txt")? != *BAGIT_TXT.as_bytes() {
         return Err(FileError::Changed {
             name: "bagit.txt".to_owned(),
@@ -94,7 +94,7 @@ pub(crate) fn check(files: &BTreeMap<&str, &[u8]>) -> Result<BTreeMap<String, St
     let octets: usize = payload
         .iter()
         .filter_map(|name| files.get(name))
-        .map(|b| b.len())
+        .map(Content::len)
         .sum();
     if labels.get("Payload-Oxum") != Some(&format!("{octets}.{}", payload.len())) {
         return Err(bad(BAG_INFO, "its Payload-Oxum is not that of the files"));
@@ -103,18 +103,28 @@ pub(crate) fn check(files: &BTreeMap<&str, &[u8]>) -> Result<BTreeMap<String, St
 }
 
 /// The contents of a file that must be there.
-pub(crate) fn required<'a>(files: &BTreeMap<&str, &'a [u8]>, name: &str) -> Result<&'a [u8], FileError> {
-    files.get(name).copied().ok_or_else(|| FileError::Missing {
+pub(crate) fn required<'b>(
+    files: &'b BTreeMap<&str, Content<'_>>,
+    name: &str,
+) -> Result<&'b [u8], FileError> {
+    match files.get(name) {
+        Some(Content::Here(bytes)) => Ok(bytes),
+        Some(Content::Elsewhere(_)) | None => Err(missing(name)),
+    }
+}
+
+fn missing(name: &str) -> FileError {
+    FileError::Missing {
         name: name.to_owned(),
-    })
+    }
 }
 
 /// The names in a manifest, after checking that each is there with its checksum.
-fn listed<'a>(
-    files: &BTreeMap<&str, &'a [u8]>,
+fn listed<'b>(
+    files: &'b BTreeMap<&str, Content<'_>>,
     manifest: &str,
     belongs: impl Fn(&str) -> bool,
-) -> Result<BTreeSet<&'a str>, FileError> {
+) -> Result<BTreeSet<&'b str>, FileError> {
     let mut names = BTreeSet::new();
     for line in text(manifest, required(files, manifest)?)?.lines() {
         let (sum, name) = line
@@ -123,7 +133,7 @@ fn listed<'a>(
         if !belongs(name) || name == TAG_MANIFEST {
             return Err(bad(manifest, &format!("it may not name {name:?}")));
         }
-        if sha256(required(files, name)?) != sum {
+        if files.get(name).ok_or_else(|| missing(name))?.sha256() != sum {
             return Err(FileError::Changed {
                 name: name.to_owned(),
             });

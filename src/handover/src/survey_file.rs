@@ -173,7 +173,16 @@ pub(crate) fn payload(log: &Log, state: &State, parts: &Parts) -> BTreeMap<Strin
 /// # Errors
 /// Any [`FileError`] but [`FileError::WrongFigure`] and [`FileError::OtherSurvey`].
 pub fn read(bytes: &[u8]) -> Result<Opened, FileError> {
-    let bag = open_bag(&zip::read(bytes)?)?;
+    read_around(&[bytes], &[])
+}
+
+/// The same of a file whose photographs were left where they lie (`photos::lying`): the pieces before, between and behind
+/// them. The bytes of each are still to be checked: its SHA-256, and `survey::photo::check`.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_around(pieces: &[&[u8]], photos: &[Elsewhere]) -> Result<Opened, FileError> {
+    let bag = open_bag(&zip::read_around(pieces, photos)?)?;
     let log = read_log(bag.file(LOG)?)?;
     bag.check_base(&log)?;
     let state = State::fold(&log);
@@ -188,13 +197,13 @@ pub fn read(bytes: &[u8]) -> Result<Opened, FileError> {
 /// A bag that was checked.
 pub(crate) struct Bag<'a> {
     /// Its files, by their names inside the base folder.
-    pub(crate) files: BTreeMap<&'a str, &'a [u8]>,
+    pub(crate) files: BTreeMap<&'a str, Content<'a>>,
     pub(crate) parts: Parts,
     base: &'a str,
 }
 
-impl<'a> Bag<'a> {
-    pub(crate) fn file(&self, name: &str) -> Result<&'a [u8], FileError> {
+impl Bag<'_> {
+    pub(crate) fn file(&self, name: &str) -> Result<&[u8], FileError> {
         bag::required(&self.files, name)
     }
 
@@ -209,17 +218,17 @@ impl<'a> Bag<'a> {
 }
 
 /// Checks the bag in a zip: one base folder, checksums, format, and what `bag-info.txt` must say.
-pub(crate) fn open_bag<'a>(files: &BTreeMap<&'a str, &'a [u8]>) -> Result<Bag<'a>, FileError> {
+pub(crate) fn open_bag<'a>(files: &BTreeMap<&'a str, Content<'a>>) -> Result<Bag<'a>, FileError> {
     let mut base = None;
     let mut inside = BTreeMap::new();
-    for (name, bytes) in files {
+    for (name, content) in files {
         let (folder, file) = name
             .split_once('/')
             .ok_or_else(|| FileError::not_canonical(format!("{name} is outside its base folder")))?;
         if *base.get_or_insert(folder) != folder {
             return Err(FileError::not_canonical("more than one base folder"));
         }
-        inside.insert(file, *bytes);
+        inside.insert(file, content.clone());
     }
     let labels = bag::check(&inside)?;
     let label = |name: &str| labels.get(name).map(String::as_str);

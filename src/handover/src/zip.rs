@@ -9,10 +9,12 @@
 //! change them. The record shapes are those of PKWARE's APPNOTE, sections 4.3.7, 4.3.12 and 4.3.16 (from memory, checked
 //! against Python's `zipfile` and Info-ZIP's `unzip -t`).
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use crate::FileError;
-use crate::content::Content;
+use crate::content::{Content, Elsewhere};
 
 /// The largest file that is read or written: 1 GiB.
 pub const MAX_FILE_BYTES: usize = 1 << 30;
@@ -26,7 +28,8 @@ const CENTRAL: [u8; 4] = *b"PK\x01\x02";
 const END: [u8; 4] = *b"PK\x05\x06";
 const LOCAL_LEN: usize = 30;
 const CENTRAL_LEN: usize = 46;
-const END_LEN: usize = 22;
+/// How long the end record is, with which the file ends.
+pub(crate) const END_LEN: usize = 22;
 /// Version 1.0 is needed to unpack: stored files only.
 const NEEDED: u16 = 10;
 /// Made on a system with Unix permissions, by version 2.0.
@@ -91,46 +94,65 @@ pub(crate) fn write_around(files: &BTreeMap<&str, &Content<'_>>) -> Result<Vec<V
 /// [`FileError::TooLarge`], [`FileError::NotAZip`], [`FileError::Truncated`], [`FileError::NotCanonical`], or
 /// [`FileError::Changed`] for contents that do not fit their CRC-32.
 pub fn read(bytes: &[u8]) -> Result<BTreeMap<&str, &[u8]>, FileError> {
-    if bytes.len() > MAX_FILE_BYTES {
-        return Err(FileError::TooLarge { bytes: bytes.len() });
+    let files = read_around(&[bytes], &[])?;
+    let here = |(name, content)| match content {
+        Content::Here(Cow::Borrowed(bytes)) => Some((name, bytes)),
+        Content::Here(Cow::Owned(_)) | Content::Elsewhere(_) => None,
+    };
+    Ok(files.into_iter().filter_map(here).collect())
+}
+
+/// The same of a file of which some contents lie elsewhere: the pieces before, between and behind them. What lies elsewhere
+/// is taken to be what is said of it.
+///
+/// # Errors
+/// As [`read`].
+pub(crate) fn read_around<'a>(
+    pieces: &[&'a [u8]],
+    elsewhere: &[Elsewhere],
+) -> Result<BTreeMap<&'a str, Content<'a>>, FileError> {
+    let view = View { pieces, elsewhere };
+    let len = view.len();
+    if len > MAX_FILE_BYTES {
+        return Err(FileError::TooLarge { bytes: len });
     }
-    if bytes.is_empty() || !(bytes.starts_with(&LOCAL) || LOCAL.starts_with(bytes)) {
+    let (first, last) = match pieces {
+        [first, .., last] if pieces.len() == elsewhere.len() + 1 => (*first, *last),
+        [one] if elsewhere.is_empty() => (*one, *one),
+        _ => return Err(FileError::NotAZip),
+    };
+    if first.is_empty() || !(first.starts_with(&LOCAL) || LOCAL.starts_with(first)) {
         return Err(FileError::NotAZip);
     }
-    let end = find_end(bytes)?;
-    let (listed, mut central) = (u16_at(end, 10)?, u32_at(end, 16)?);
+    let end = find_end(last)?;
+    let (listed, directory) = (u16_at(end, 10)?, u32_at(end, 16)?);
     if usize::from(listed) > MAX_FILES {
         return Err(FileError::not_canonical(format!("{listed} files")));
     }
-    let directory_end = bytes.len() - END_LEN;
-    let directory = central;
+    let directory_len = (len - END_LEN).checked_sub(directory);
+    let listing = directory_len.and_then(|directory_len| view.bytes(directory, directory_len));
+    let mut listing = Listing(listing.ok_or_else(|| FileError::not_canonical("the directory"))?);
     let mut files = BTreeMap::new();
     let mut at = 0;
     for _ in 0..listed {
-        let header = slice(bytes, central, CENTRAL_LEN, "the directory")?;
-        if !header.starts_with(&CENTRAL) {
-            return Err(FileError::not_canonical("the directory"));
-        }
-        let name_len = usize::from(u16_at(header, 28)?);
-        let name = slice(bytes, central + CENTRAL_LEN, name_len, "the directory")?;
-        let name = std::str::from_utf8(name).map_err(|_| FileError::not_canonical("a name is not UTF-8"))?;
-        check_name(name)?;
-        central += CENTRAL_LEN + name_len;
-        if u16_at(header, 10)? != 0 {
-            return Err(FileError::not_canonical(format!("{name} is compressed")));
-        }
+        let Listed {
+            name,
+            place,
+            size,
+            crc32,
+        } = listing.next()?;
         // Contents lie one behind the other, so their sizes add up to no more than the file.
-        if u32_at(header, 42)? != at {
+        if place != at {
             return Err(FileError::not_canonical(format!("the place of {name}")));
         }
-        let start = at + LOCAL_LEN + name_len;
-        let size = u32_at(header, 24)?;
-        let content = slice(bytes, start, size, name)?;
-        at = start + size;
-        if at > directory {
-            return Err(FileError::not_canonical(format!("the size of {name}")));
-        }
-        if crc32fast::hash(content).to_le_bytes() != header[16..20] {
+        let start = at + LOCAL_LEN + name.len();
+        let wrong_size = || FileError::not_canonical(format!("the size of {name}"));
+        at = start
+            .checked_add(size)
+            .filter(|at| *at <= directory)
+            .ok_or_else(wrong_size)?;
+        let content = view.content(start, size).ok_or_else(wrong_size)?;
+        if content.crc32() != crc32 {
             return Err(FileError::Changed {
                 name: without_base(name).to_owned(),
             });
@@ -139,11 +161,106 @@ pub fn read(bytes: &[u8]) -> Result<BTreeMap<&str, &[u8]>, FileError> {
             return Err(FileError::not_canonical(format!("{name} is there twice")));
         }
     }
-    if (at, central) != (directory, directory_end) {
+    if at != directory || !listing.0.is_empty() {
         return Err(FileError::not_canonical("bytes that belong to no file"));
     }
-    compare(&files, bytes)?;
+    compare(&files, pieces)?;
     Ok(files)
+}
+
+/// Where the directory of a file of `len` bytes lies, which ends with these [`END_LEN`]: nothing is read but them.
+///
+/// # Errors
+/// [`FileError::Truncated`] or [`FileError::NotCanonical`]: what is wrong is told by reading the file.
+pub(crate) fn directory(end: &[u8], len: usize) -> Result<Range<usize>, FileError> {
+    let end = find_end(end)?;
+    let start = u32_at(end, 16)?;
+    let behind = len.checked_sub(END_LEN).filter(|behind| start <= *behind);
+    Ok(start..behind.ok_or_else(|| FileError::not_canonical("the directory"))?)
+}
+
+/// A file as the directory lists it.
+pub(crate) struct Listed<'a> {
+    pub(crate) name: &'a str,
+    /// Where its header begins.
+    place: usize,
+    pub(crate) size: usize,
+    pub(crate) crc32: u32,
+}
+
+impl Listed<'_> {
+    /// Where its contents begin.
+    pub(crate) fn start(&self) -> usize {
+        self.place + LOCAL_LEN + self.name.len()
+    }
+}
+
+/// What is left of a directory.
+pub(crate) struct Listing<'a>(pub(crate) &'a [u8]);
+
+impl<'a> Listing<'a> {
+    /// The next file that it lists.
+    pub(crate) fn next(&mut self) -> Result<Listed<'a>, FileError> {
+        let header = slice(self.0, 0, CENTRAL_LEN, "the directory")?;
+        if !header.starts_with(&CENTRAL) {
+            return Err(FileError::not_canonical("the directory"));
+        }
+        let name_len = usize::from(u16_at(header, 28)?);
+        let name = slice(self.0, CENTRAL_LEN, name_len, "the directory")?;
+        let name = std::str::from_utf8(name).map_err(|_| FileError::not_canonical("a name is not UTF-8"))?;
+        check_name(name)?;
+        if u16_at(header, 10)? != 0 {
+            return Err(FileError::not_canonical(format!("{name} is compressed")));
+        }
+        self.0 = &self.0[CENTRAL_LEN + name_len..];
+        Ok(Listed {
+            name,
+            place: u32_at(header, 42)?,
+            size: u32_at(header, 24)?,
+            crc32: u32::from_le_bytes([header[16], header[17], header[18], header[19]]),
+        })
+    }
+}
+
+/// A file of which some contents lie elsewhere: one between each two pieces.
+struct View<'a, 'b> {
+    pieces: &'b [&'a [u8]],
+    elsewhere: &'b [Elsewhere],
+}
+
+impl<'a> View<'a, '_> {
+    fn len(&self) -> usize {
+        let here = self.pieces.iter().map(|piece| piece.len());
+        let elsewhere = self.elsewhere.iter().map(|gap| gap.n_bytes as usize);
+        here.chain(elsewhere).fold(0, usize::saturating_add)
+    }
+
+    /// Each piece, where it begins, and what lies elsewhere behind it.
+    fn laid(&self) -> impl Iterator<Item = (usize, &'a [u8], Option<&Elsewhere>)> {
+        let gaps = self.elsewhere.iter().map(Some).chain([None]);
+        self.pieces.iter().zip(gaps).scan(0_usize, |at, (piece, gap)| {
+            let start = *at;
+            *at = at.saturating_add(piece.len() + gap.map_or(0, |gap| gap.n_bytes as usize));
+            Some((start, *piece, gap))
+        })
+    }
+
+    /// Bytes that are at hand in one piece.
+    fn bytes(&self, at: usize, len: usize) -> Option<&'a [u8]> {
+        self.laid().find_map(|(start, piece, _)| {
+            let from = at.checked_sub(start)?;
+            piece.get(from..from.checked_add(len)?)
+        })
+    }
+
+    /// Contents that are at hand, or all that lies elsewhere between two pieces.
+    fn content(&self, at: usize, len: usize) -> Option<Content<'a>> {
+        let gap = self.laid().find_map(|(start, piece, gap)| {
+            let gap = gap.filter(|gap| gap.n_bytes as usize == len)?;
+            (start + piece.len() == at).then(|| Content::Elsewhere(gap.clone()))
+        });
+        gap.or_else(|| Some(self.bytes(at, len)?.into()))
+    }
 }
 
 /// The end record. A file that begins as a zip and does not end as one is cut short, or has something after its end.
@@ -164,18 +281,19 @@ fn find_end(bytes: &[u8]) -> Result<&[u8], FileError> {
 }
 
 /// Packs again and compares, so that no byte is free to differ.
-fn compare(files: &BTreeMap<&str, &[u8]>, bytes: &[u8]) -> Result<(), FileError> {
-    let files: Vec<(&str, Content<'_>)> = files
-        .iter()
-        .map(|(name, content)| (*name, (*content).into()))
-        .collect();
+fn compare(files: &BTreeMap<&str, Content<'_>>, pieces: &[&[u8]]) -> Result<(), FileError> {
     let borrowed = files.iter().map(|(name, content)| (*name, content));
-    let mut rest = Some(bytes);
+    let mut pieces = pieces.iter();
+    let mut rest = pieces.next().copied();
     pack(&borrowed.collect(), &mut |part| {
-        rest = rest.and_then(|rest| rest.strip_prefix(part?));
+        rest = match (part, rest) {
+            (Some(part), Some(rest)) => rest.strip_prefix(part),
+            (None, Some([])) => pieces.next().copied(),
+            _ => None,
+        };
     });
-    match rest {
-        Some([]) => Ok(()),
+    match (rest, pieces.next()) {
+        (Some([]), None) => Ok(()),
         _ => Err(FileError::not_canonical("a header, or the order of the files")),
     }
 }
@@ -272,7 +390,6 @@ fn narrow16(number: usize) -> u16 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::content::Elsewhere;
 
     fn some() -> BTreeMap<String, Vec<u8>> {
         let files = [
@@ -315,6 +432,27 @@ mod tests {
         assert_eq!(pieces.len(), 3);
         let joined = [&pieces[0], &b"second"[..], &pieces[1], b"", &pieces[2]].concat();
         assert_eq!(joined, whole);
+
+        let pieces: Vec<&[u8]> = pieces.iter().map(Vec::as_slice).collect();
+        let gaps = [b"second".as_slice(), b""].map(|bytes| Elsewhere::of(String::new(), bytes));
+        let read = read_around(&pieces, &gaps).unwrap();
+        assert_eq!(read.into_iter().collect::<Vec<_>>(), around);
+        // Whatever else is said of what lies elsewhere is refused.
+        let others = [b"Second".as_slice(), b"secon", b""].map(|bytes| Elsewhere::of(String::new(), bytes));
+        for other in others {
+            assert!(read_around(&pieces, &[other, gaps[1].clone()]).is_err());
+        }
+        for gaps in [&gaps[..1], &[]] {
+            assert!(read_around(&pieces, gaps).is_err());
+        }
+        for at in 0..pieces[1].len() {
+            let mut changed = pieces[1].to_vec();
+            changed[at] ^= 1;
+            assert!(
+                read_around(&[pieces[0], &changed, pieces[2]], &gaps).is_err(),
+                "byte {at}"
+            );
+        }
     }
 
     #[test]

@@ -144,6 +144,58 @@ fn photographs_go_along_and_come_back_and_what_was_taken_back_stays_behind() {
     assert!(said.detail.contains("named by the log: 2"), "{}", said.detail);
 }
 
+/// A file as it is read where its photographs are left where they lie: the pieces around them, and what is said of them.
+fn around(file: &[u8]) -> Option<(Vec<&[u8]>, Vec<handover::photos::Lying>)> {
+    use handover::photos::{self, END_BYTES};
+
+    let end = file.len().checked_sub(usize::try_from(END_BYTES).unwrap())?;
+    let directory = photos::directory(&file[end..], file.len() as u64)?;
+    let whole = |place: u64| usize::try_from(place).unwrap();
+    let lying = photos::lying(file.get(whole(directory.start)..whole(directory.end))?)?;
+    let (mut pieces, mut at) = (Vec::new(), 0);
+    for photo in &lying {
+        pieces.push(file.get(at..whole(photo.start))?);
+        at = whole(photo.start) + whole(photo.photo.n_bytes.into());
+    }
+    pieces.push(file.get(at..)?);
+    Some((pieces, lying))
+}
+
+#[test]
+fn a_file_is_read_around_its_photographs_and_no_byte_of_it_is_free() {
+    let (it, photos) = photographed();
+    let bytes = survey_file::write_with(&it.log, &parts(), &photos).unwrap();
+    let (pieces, lying) = around(&bytes).unwrap();
+    let said: Vec<Elsewhere> = lying.iter().map(|lying| lying.photo.clone()).collect();
+    assert_eq!(said.len(), 2);
+    assert!(
+        said.iter()
+            .all(|photo| *photo == Elsewhere::of(photo.sha256.clone(), &photos[&photo.sha256]))
+    );
+    let opened = survey_file::read_around(&pieces, &said).unwrap();
+    assert_eq!((&opened.log, opened.photos.len()), (&it.log, 0));
+
+    let is_photo = |at: usize| {
+        lying.iter().any(|lying| {
+            let start = usize::try_from(lying.start).unwrap();
+            (start..start + lying.photo.n_bytes as usize).contains(&at)
+        })
+    };
+    let near = |at: usize| bytes.len() - at < 3_000 || at.is_multiple_of(4_099);
+    let mut n_read = 0;
+    for at in (0..bytes.len()).filter(|at| near(*at) && !is_photo(*at)) {
+        let mut changed = bytes.clone();
+        changed[at] ^= 0x11;
+        let Some((pieces, lying)) = around(&changed) else {
+            continue;
+        };
+        let said: Vec<Elsewhere> = lying.into_iter().map(|lying| lying.photo).collect();
+        assert!(survey_file::read_around(&pieces, &said).is_err(), "byte {at}");
+        n_read += 1;
+    }
+    assert!(n_read > 1_000, "only {n_read} changed files could be laid out");
+}
+
 #[test]
 fn a_hostile_picture_is_refused_by_name_whatever_the_checksums_say() {
     let (it, photos) = photographed();

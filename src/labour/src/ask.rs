@@ -48,8 +48,12 @@ pub enum Ask {
         /// The photographs, which do not come along.
         photos: Vec<Elsewhere>,
     },
-    /// `Result<Brought, FileError>`, and bytes: the log's lines, then each photograph. Bytes: the file.
-    ReadFile,
+    /// `Result<Brought, FileError>`, and bytes: the log's lines, then each photograph that came along. Bytes: the file; or the
+    /// pieces of it around the photographs that did not come along (`survey_file::read_around`).
+    ReadFile {
+        /// Those photographs.
+        photos: Vec<Elsewhere>,
+    },
     /// `handover::Report` of a file. Bytes: the file.
     VerifyFile,
     /// `Reviewed` of a file, and the log's lines if there is one. Bytes: the file.

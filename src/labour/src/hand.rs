@@ -8,7 +8,7 @@ use handover::papers::Papers;
 use handover::report::Options;
 use handover::report::check::check_since;
 use handover::sealed::{self, SealError};
-use handover::{FileError, Photos, boxlist, survey_file};
+use handover::{Elsewhere, FileError, Photos, boxlist, survey_file};
 use serde::Serialize;
 use survey::{Entry, Inserted, Log, State, SurveyId, photo};
 
@@ -100,7 +100,7 @@ impl Hand {
             Ask::WriteFile { parts, photos } => {
                 with_pieces(survey_file::write_around(&self.open()?.log, &parts, &photos))
             }
-            Ask::ReadFile => match survey_file::read(&next()?) {
+            Ask::ReadFile { photos } => match read_pieces(bytes, &photos) {
                 Ok(opened) => {
                     let (names, pictures): (Vec<String>, Vec<Vec<u8>>) = opened.photos.into_iter().unzip();
                     let parts = opened.parts;
@@ -192,6 +192,15 @@ impl Open {
 /// A log from its lines.
 fn log_of(lines: &[u8]) -> Result<Log, String> {
     Log::from_lines(lines).map_err(|(_, error)| words(error))
+}
+
+fn read_pieces(
+    pieces: impl Iterator<Item = Vec<u8>>,
+    photos: &[Elsewhere],
+) -> Result<survey_file::Opened, FileError> {
+    let pieces: Vec<Vec<u8>> = pieces.collect();
+    let pieces: Vec<&[u8]> = pieces.iter().map(Vec::as_slice).collect();
+    survey_file::read_around(&pieces, photos)
 }
 
 /// Checks a file as a stranger would, and makes its figures anew.

@@ -273,7 +273,11 @@ fn a_file_has_the_bytes_it_has_without_a_worker_and_comes_back_as_it_went() {
     written.unwrap();
     assert_eq!(bytes, [survey_file::write(&log, &opened.parts).unwrap()]);
 
-    let (brought, bytes) = page.ask::<Result<Brought, FileError>>(None, Ask::ReadFile, vec![SAVED.to_vec()]);
+    let (brought, bytes) = page.ask::<Result<Brought, FileError>>(
+        None,
+        Ask::ReadFile { photos: Vec::new() },
+        vec![SAVED.to_vec()],
+    );
     assert_eq!(brought.unwrap().parts, opened.parts);
     assert_eq!(Log::from_lines(&bytes[0]).unwrap(), log);
 
@@ -281,7 +285,11 @@ fn a_file_has_the_bytes_it_has_without_a_worker_and_comes_back_as_it_went() {
     assert_eq!(report, handover::verify(SAVED));
     let mut spoilt = SAVED.to_vec();
     spoilt[SAVED.len() / 2] ^= 1;
-    let (read, _) = page.ask::<Result<Brought, FileError>>(None, Ask::ReadFile, vec![spoilt.clone()]);
+    let (read, _) = page.ask::<Result<Brought, FileError>>(
+        None,
+        Ask::ReadFile { photos: Vec::new() },
+        vec![spoilt.clone()],
+    );
     assert_eq!(read.unwrap_err(), survey_file::read(&spoilt).unwrap_err());
     let (report, _) = page.ask::<Report>(None, Ask::VerifyFile, vec![spoilt]);
     assert!(!report.holds());

@@ -12,16 +12,18 @@ use analysis::stopping::Look;
 use costing::{Bought, SideBySide, SimulationError};
 use handover::boxlist::{BoxList, Problems};
 use handover::papers::Paper;
+use handover::photos::{self, Lying};
 use handover::report::check::{ReportCheck, ReportError};
 use handover::sealed::{self, Fresh, SealError};
 use handover::survey_file::Parts;
-use handover::{Elsewhere, FileError, Photos, Report};
-use labour::{Ask, Brought, Drawn, Reviewed, SaidLook, hand};
+use handover::{Elsewhere, FileError, Report};
+use labour::{Ask, Brought, Drawn, Reviewed, SaidLook};
 use serde::de::DeserializeOwned;
 use survey::Log;
 use survey::photo::PhotoError;
 
 use super::held::Held;
+use super::pick_file::PickError;
 use super::random;
 use super::worker::{self, NoAnswer};
 
@@ -54,15 +56,24 @@ impl<E> Fault<E> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Never {}
 
-/// A survey file that was read.
+/// A survey file that was read, but for its photographs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Opened {
     /// The record.
     pub log: Log,
     /// What the file said beside its log.
     pub parts: Parts,
-    /// The photographs in it.
-    pub photos: Photos,
+    /// The photographs in it, and where: their bytes are still to be checked.
+    pub photos: Vec<Lying>,
+}
+
+/// Why a survey file was not read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unread {
+    /// It is no survey file, or not as it was handed over.
+    File(FileError),
+    /// Too much of it were in memory at once, or the browser did not give its bytes.
+    Picked(PickError),
 }
 
 /// Reads a list of boxes from the bytes of a CSV file or a pasted text.
@@ -170,32 +181,68 @@ pub async fn write_file(
     Ok(pieces)
 }
 
-/// Reads a survey file into its log.
+/// Reads a survey file into its log; its photographs stay where they lie. At most `most` bytes are in memory at once.
 ///
 /// # Errors
-/// It is no survey file, or not as it was handed over.
-pub async fn read_file(bytes: Vec<u8>) -> Result<Opened, Fault<FileError>> {
-    let (brought, bytes) = ask::<Result<Brought, _>, _>(None, Ask::ReadFile, vec![bytes]).await?;
-    let brought = said(brought)?;
-    let mut bytes = bytes.into_iter();
-    let lines = bytes.next().unwrap_or_default();
+/// [`Unread`].
+pub async fn read_file(file: &Held, most: u64) -> Result<Opened, Fault<Unread>> {
+    let picked = |error| Fault::Said(Unread::Picked(error));
+    let unreadable = |why| picked(PickError::Unreadable(why));
+    let photos = lying(file).await.map_err(unreadable)?;
+    let here = photos.iter().fold(file.n_bytes(), |left, lying| {
+        left.saturating_sub(lying.photo.n_bytes.into())
+    });
+    if here > most {
+        return Err(picked(PickError::TooLarge { bytes: here, most }));
+    }
+    let (mut pieces, mut at) = (Vec::with_capacity(photos.len() + 1), 0);
+    for lying in &photos {
+        pieces.push(file.read(at, lying.start).await.map_err(unreadable)?);
+        at = lying.start + u64::from(lying.photo.n_bytes);
+    }
+    pieces.push(file.read(at, file.n_bytes()).await.map_err(unreadable)?);
+    let said = photos.iter().map(|lying| lying.photo.clone()).collect();
+    let asked = ask::<Result<Brought, FileError>, _>(None, Ask::ReadFile { photos: said }, pieces);
+    let (brought, bytes) = asked.await?;
+    let brought = brought.map_err(|error| Fault::Said(Unread::File(error)))?;
+    let lines = bytes.into_iter().next().unwrap_or_default();
     let log = Log::from_lines(&lines).map_err(|(line, error)| {
         let why = error.to_string();
-        Fault::Said(FileError::BadLog { line, why })
+        Fault::Said(Unread::File(FileError::BadLog { line, why }))
     })?;
     Ok(Opened {
         log,
         parts: brought.parts,
-        photos: hand::zipped(brought.photos, bytes),
+        photos,
     })
 }
+
+/// The photographs of a file, by its directory alone. A file without one is read whole: then it is told what is wrong.
+async fn lying(file: &Held) -> Result<Vec<Lying>, String> {
+    let n_bytes = file.n_bytes();
+    let end = file
+        .read(n_bytes.saturating_sub(photos::END_BYTES), n_bytes)
+        .await?;
+    let Some(directory) = photos::directory(&end, n_bytes) else {
+        return Ok(Vec::new());
+    };
+    if directory.end - directory.start > MOST_DIRECTORY {
+        return Ok(Vec::new());
+    }
+    let directory = file.read(directory.start, directory.end).await?;
+    Ok(photos::lying(&directory).unwrap_or_default())
+}
+
+/// The longest directory that is looked at: that of more files than any survey file has.
+const MOST_DIRECTORY: u64 = 8 << 20;
 
 /// The lines of a survey file's log, of which nothing else is wanted.
 ///
 /// # Errors
 /// It is no survey file, or not as it was handed over.
 pub async fn read_lines(bytes: Vec<u8>) -> Result<Vec<u8>, Fault<FileError>> {
-    let (brought, bytes) = ask::<Result<Brought, _>, _>(None, Ask::ReadFile, vec![bytes]).await?;
+    let (brought, bytes) =
+        ask::<Result<Brought, _>, _>(None, Ask::ReadFile { photos: Vec::new() }, vec![bytes]).await?;
     said(brought)?;
     Ok(bytes.into_iter().next().unwrap_or_default())
 }

@@ -3,7 +3,7 @@
 
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{Blob, BlobPropertyBag};
+use web_sys::{Blob, BlobPropertyBag, File};
 
 use super::words;
 
@@ -58,8 +58,22 @@ impl Held {
         Ok(Uint8Array::new(&buffer.map_err(|thrown| words(&thrown))?).to_vec())
     }
 
+    /// All of it.
+    ///
+    /// # Errors
+    /// What the browser says when it cannot read them.
+    pub async fn read_all(&self) -> Result<Vec<u8>, String> {
+        self.read(0, self.n_bytes()).await
+    }
+
     /// For the capabilities that hand a file on.
     pub(super) fn blob(&self) -> &Blob {
         &self.0
+    }
+}
+
+impl From<File> for Held {
+    fn from(file: File) -> Self {
+        Self(file.into())
     }
 }

@@ -3,6 +3,8 @@
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Event, File, HtmlInputElement};
 
+use super::held::Held;
+
 /// A file as it was chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PickedFile {
@@ -49,6 +51,12 @@ pub fn chosen(event: &Event) -> Chosen {
 }
 
 impl Chosen {
+    /// It as the browser holds it, none of it read; nothing if nothing was chosen.
+    #[must_use]
+    pub fn held(self) -> Option<Held> {
+        self.0.map(Held::from)
+    }
+
     /// Reads it.
     ///
     /// # Errors

@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use crate::capability::heavy::{self, Fault, Never};
 use crate::store::use_store;
 use crate::texts::{common, heavy as text};
-use crate::ui::{Button, Kind, Panel, Tone};
+use crate::ui::{Button, Kind, Panel, Progress, Tone};
 
 /// Says why there is no result and offers to try again.
 #[component]
@@ -30,6 +30,20 @@ pub fn Unable(
 #[component]
 pub fn Stop() -> impl IntoView {
     view! { <Button label=text::stop() tap="heavy-stop" kind=Kind::Quiet on_press=heavy::stop /> }
+}
+
+/// How many photographs are done, of how many; nothing where there is none.
+#[component]
+pub fn PhotosDone(#[prop(into)] far: Signal<(usize, usize)>) -> impl IntoView {
+    view! {
+        <Show when=move || far.with(|(_, all)| *all > 0)>
+            <Progress
+                text=Signal::derive(move || text::photos(far.get().0, far.get().1))
+                done=Signal::derive(move || far.get().0)
+                all=Signal::derive(move || far.get().1)
+            />
+        </Show>
+    }
 }
 
 /// The log as it is, for a device that cannot make the survey file.

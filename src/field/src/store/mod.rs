@@ -23,7 +23,7 @@ use survey::{
     Author, Command, DeviceId, Entry, EntryError, EntryId, Log, Refusal, State, SurveyId, WriterId, decide,
 };
 
-pub use self::photos::{NotKept, bare};
+pub use self::photos::{NotKept, NotTakenIn, bare};
 use self::queue::{Kept, Queue};
 use crate::capability::preferences::Handed;
 use crate::capability::storage::BrowserStore;

@@ -2,15 +2,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use handover::Elsewhere;
+use handover::photos::Lying;
+use handover::{Elsewhere, FileError};
 use leptos::prelude::{GetUntracked, WithUntracked};
 use survey::photo::{self, Photo, PhotoError, Shows};
 use survey::store::StoreError;
 use survey::{Command, Content, EntryId, Refusal, Subject, SurveyId};
 
 use super::Store;
-use crate::capability::heavy::{self, Fault};
+use crate::capability::heavy::{self, Fault, Unread};
 use crate::capability::held::Held;
+use crate::capability::pick_file::PickError;
 use crate::capability::{digest, photo_store};
 
 /// Why a photograph was not kept.
@@ -24,6 +26,33 @@ pub enum NotKept {
     Refused(Refusal),
     /// Another survey was opened meanwhile.
     Elsewhere,
+}
+
+/// Why the photographs of a file were not kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotTakenIn {
+    /// One of them is not what the file says it is, or the browser did not give its bytes.
+    Unread(Unread),
+    /// The device did not keep it.
+    Store(StoreError),
+    /// The person stopped it.
+    Stopped,
+}
+
+async fn take_in_photo(survey: SurveyId, file: &Held, lying: &Lying) -> Result<(), NotTakenIn> {
+    let (sha256, n_bytes) = (&lying.photo.sha256, u64::from(lying.photo.n_bytes));
+    let bytes = file.read(lying.start, lying.start + n_bytes).await;
+    let bytes = bytes.map_err(|why| NotTakenIn::Unread(Unread::Picked(PickError::Unreadable(why))))?;
+    let bad = |error: PhotoError| {
+        let (name, why) = (sha256.clone(), error.to_string());
+        NotTakenIn::Unread(Unread::File(FileError::BadPhoto { name, why }))
+    };
+    photo::check_picture(&bytes).map_err(bad)?;
+    if digest::sha256(&bytes).await != *sha256 {
+        return Err(bad(PhotoError::OtherBytes));
+    }
+    let kept = BTreeMap::from([(sha256.clone(), bytes)]);
+    photo_store::put(survey, &kept).await.map_err(NotTakenIn::Store)
 }
 
 /// A picture without its metadata, and its SHA-256. A picture must not be lost for want of a worker: then it is done here.
@@ -107,16 +136,38 @@ impl Store {
         Ok(photos)
     }
 
-    /// Keeps the photographs that came with a log.
+    /// Keeps the photographs that came in a file, one after the other: each a plain picture under its own SHA-256. `hear` is
+    /// told how many of all are done.
     ///
     /// # Errors
-    /// The storage refuses; none is kept then.
+    /// [`NotTakenIn`]; none of those that were not here before is here then.
     pub async fn take_in_photos(
         &self,
         survey: SurveyId,
-        photos: &BTreeMap<String, Vec<u8>>,
-    ) -> Result<(), StoreError> {
-        photo_store::put(survey, photos).await
+        (file, photos): (&Held, &[Lying]),
+        hear: impl Fn(usize, usize),
+    ) -> Result<(), NotTakenIn> {
+        let here = photo_store::names(survey).await.map_err(NotTakenIn::Store)?;
+        let (here, stops) = (BTreeSet::from_iter(here), heavy::stops());
+        let (mut new, mut ended) = (Vec::new(), Ok(()));
+        for (done, lying) in photos.iter().enumerate() {
+            hear(done, photos.len());
+            let sha256 = &lying.photo.sha256;
+            if here.contains(sha256) {
+                continue;
+            }
+            new.push(sha256.clone());
+            ended = take_in_photo(survey, file, lying).await;
+            if heavy::stops() != stops {
+                ended = Err(NotTakenIn::Stopped);
+            }
+            if ended.is_err() {
+                // What cannot be removed is named by no log, and takes up room only.
+                let _ = photo_store::remove(survey, &new).await;
+                break;
+            }
+        }
+        ended
     }
 
     /// Removes the pictures of photographs that were taken back, of the survey as it was opened: what was taken back

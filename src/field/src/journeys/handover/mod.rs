@@ -14,7 +14,7 @@ use super::beside::{ShowCodes, What};
 use super::differs::Differs;
 use super::folder::Folder;
 use super::locking::Lock;
-use super::unable::{RawLog, Stop};
+use super::unable::{PhotosDone, RawLog, Stop};
 use super::unseal::Sealing;
 use super::{keeping, take_in::TakeIn};
 use crate::capability::heavy::Fault;
@@ -27,7 +27,7 @@ use crate::texts::{
     beside as hands, common, folder, handover as text, heavy as work, papers as paper_text,
     review as review_text,
 };
-use crate::ui::{Button, Kind, Link, Page, Panel, Progress, Section, Tone};
+use crate::ui::{Button, Kind, Link, Page, Panel, Section, Tone};
 
 const ZIP: &str = "application/zip";
 const SEALED: &str = "application/octet-stream";
@@ -101,13 +101,7 @@ fn Files() -> impl IntoView {
         .into_any(),
         Saving::Working => view! {
             <p role="status">{text::working()}</p>
-            <Show when=move || far.with(|(_, all)| *all > 0)>
-                <Progress
-                    text=Signal::derive(move || work::photos(far.get().0, far.get().1))
-                    done=Signal::derive(move || far.get().0)
-                    all=Signal::derive(move || far.get().1)
-                />
-            </Show>
+            <PhotosDone far />
             <Stop />
         }
         .into_any(),
