@@ -161,3 +161,34 @@ def test_photographs_go_along_to_a_colleague_and_the_desk_checks_them(at_a_box, 
     Surveyor(other).give_file("home-open", saved)
     Surveyor(other).wait_for("check-next")
     assert photos_kept(other) == {sha256: picture}
+
+
+def test_a_file_with_a_changed_photograph_is_refused_and_nothing_of_it_stays(at_a_box, folder, server, new_chromium):
+    s = at_a_box
+    for side in (300, 310, 320):
+        s.give_file("check-photo", camera_picture(s.browser, folder / f"camera-{side}.jpg", (side, 200)))
+        s.wait_for(f"check-photo-remove-{(side - 290) // 10}")
+    wait_saved(s)
+    s.tap("day-handover")
+    s.tap("handover-save")
+    saved = s.browser.downloaded("*.zip")
+    # The last of the three, which is read when the others are kept already.
+    last = max(photos_kept(s.browser))
+    with zipfile.ZipFile(saved) as file:
+        name = next(name for name in file.namelist() if last in name)
+        at = saved.read_bytes().index(file.read(name))
+        middle = at + len(file.read(name)) // 2
+    changed = folder / "changed.zip"
+    whole = bytearray(saved.read_bytes())
+    whole[middle] ^= 0x01
+    changed.write_bytes(whole)
+    other = Surveyor(new_chromium().emulate(harness.PHONE))
+    other.browser.open(server.url).wait_for_app()
+    other.give_file("home-open", changed)
+    other.wait_text(last)
+    assert photos_kept(other.browser) == {}
+    assert fieldwork.entries_kept(other.browser) == []
+    # The file as it was is taken in after that.
+    other.give_file("home-open", saved)
+    other.wait_for("check-next")
+    assert photos_kept(other.browser) == photos_kept(s.browser)
