@@ -20,6 +20,7 @@ use super::met;
 use super::numbers::as_given;
 use super::options::Options;
 use super::shape::spanned;
+use super::uncosted;
 pub(super) use super::shape::{AMOUNT, COUNT, GIBI, PERCENT, POINTS, Shape, alone, percent, ranged};
 use crate::day::Day;
 use crate::survey_file::Parts;
@@ -285,10 +286,16 @@ impl<'a> Facts<'a> {
         (of(&self.whole), of(&self.empty))
     }
 
-    /// A simulated quantity with its range; nothing where it was not made.
+    /// A simulated quantity with its range; nothing where it was not made, or where no draw has any of it.
     pub(super) fn simulated(&self, id: &str, shape: Shape) -> Option<Line> {
-        let span = self.span(id)?;
-        Some(spanned(&format!("outlook.{id}"), span, shape))
+        spanned(&format!("outlook.{id}"), self.span(id)?, shape)
+    }
+
+    /// The same for a cell of a table, which says in words why no draw has any of it.
+    pub(super) fn simulated_or_why(&self, id: &str, shape: Shape) -> Option<Line> {
+        self.span(id)?;
+        let line = self.simulated(id, shape);
+        Some(line.unwrap_or_else(|| w(uncosted::why(self, id))))
     }
 
     pub(super) fn span(&self, id: &str) -> Option<Span> {

@@ -42,6 +42,7 @@ mod sums;
 mod takes;
 mod today;
 mod twice;
+mod uncosted;
 
 use analysis::figures::figures;
 use analysis::plan::Plan;

@@ -52,7 +52,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         .filter_map(|(id, label)| {
             let is_timed = *id != "staff.clean" || facts.plan.assumptions.range("time.clean").is_some();
             let amount = if is_timed {
-                facts.simulated(id, AMOUNT)?
+                facts.simulated_or_why(id, AMOUNT)?
             } else {
                 w("no time was given for it")
             };
@@ -87,7 +87,7 @@ fn storage(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {
         let Some(span) = facts.span(id) else { continue };
         rows.push(vec![
             w(label).w(", GB"),
-            facts.simulated(id, AMOUNT).unwrap_or_default(),
+            facts.simulated_or_why(id, AMOUNT).unwrap_or_default(),
         ]);
         let gibi = ranged(
             &format!("outlook.{id}.gib"),
@@ -133,7 +133,9 @@ fn storage(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {
                 "long_takes.share",
                 PERCENT,
             ))
-            .w(", at the likely playing time. These need a larger form of broadcast wave (")
+            .w(" (")
+            .add(Facts::level())
+            .w(" ranges), at the likely playing time. These need a larger form of broadcast wave (")
             .said("RF64, BW64")
             .w(") or a cut.")
     } else {
