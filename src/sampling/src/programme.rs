@@ -378,7 +378,8 @@ impl<'a> Collections<'a> {
         })
     }
 
-    /// The mean of a quantity over the known items of all collections; t limits. One column a survey.
+    /// The mean of a quantity over the items of all collections, unknown answers treated within each as [`estimate::total`] does; t limits.
+    /// One column a survey.
     ///
     /// ```
     /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
@@ -404,7 +405,7 @@ impl<'a> Collections<'a> {
         Ok(made)
     }
 
-    /// The share of a condition over the known items of all collections; one column a survey.
+    /// The share of a condition over the items of all collections, unknown answers likewise; one column a survey.
     ///
     /// Its limits are those of [`Options::interval`] on the effective size, Korn and Graubard's for the default ones, which rest on boxes.
     /// Where collections do not differ in it (none or all items have it, say) each counts as one independent item (Clopper-Pearson).
@@ -470,16 +471,16 @@ impl<'a> Collections<'a> {
             .collect()
     }
 
-    /// A ratio of known values to known items, without limits.
+    /// A ratio of totals to items, unknown answers taken as in the total, without limits.
     fn ratio(&self, columns: &[&Column], options: &Options) -> Result<Pooled, ProgrammeError> {
         estimate::check(options)?;
         let sums = self.sums(columns);
-        let known = sum(sums.iter().map(|sums| sums.known));
+        let known = sum(sums.iter().map(|sums| sums.judged));
         if known <= 0.0 {
             return Err(EstimateError::NothingKnown.into());
         }
         let r = sum(sums.iter().map(|sums| sums.values)) / known;
-        let off: Vec<f64> = sums.iter().map(|sums| sums.values - r * sums.known).collect();
+        let off: Vec<f64> = sums.iter().map(|sums| sums.values - r * sums.judged).collect();
         let part = |(at, (_, design)): (usize, &Survey<'_>)| estimate::about(&design.whole(), columns[at], r);
         let parts: Vec<Vec<BoxTotal>> = self.surveys.iter().enumerate().map(part).collect();
         let (between, within) = self.variance(&off, &parts, options)?;

@@ -46,7 +46,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     }
     page.p(&w(
         "The figures assume, too: a box that nobody reached is like the others of its stratum, and an answer that nobody could \
-         give is like those that were given. The program sets both.",
+         give is like those that were given in its stratum. The program sets both.",
     ));
     let mut rows: Vec<Vec<Line>> = Vec::new();
     for entry in catalogue() {

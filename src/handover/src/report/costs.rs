@@ -333,8 +333,14 @@ fn uncosted(facts: &Facts<'_>) -> Vec<Line> {
         those.map(|class| class.label).collect::<Vec<_>>()
     };
     let lines = [
-        (false, "Not met in the sample, or hardly, so not costed, though some may be there: "),
-        (true, "Met, but not costed, for no price was given for what is done with it: "),
+        (
+            false,
+            "Not met in the sample, or hardly, so not costed, though some may be there: ",
+        ),
+        (
+            true,
+            "Met, but not costed, for no price was given for what is done with it: ",
+        ),
     ];
     lines
         .into_iter()

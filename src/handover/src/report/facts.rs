@@ -20,8 +20,8 @@ use super::met;
 use super::numbers::as_given;
 use super::options::Options;
 use super::shape::spanned;
-use super::uncosted;
 pub(super) use super::shape::{AMOUNT, COUNT, GIBI, PERCENT, POINTS, Shape, alone, percent, ranged};
+use super::uncosted;
 use crate::day::Day;
 use crate::survey_file::Parts;
 

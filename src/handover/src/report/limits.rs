@@ -272,7 +272,6 @@ fn made_by(page: &mut Page, methods: &BTreeSet<&str>) {
 /// A method's name taken apart: what was done, and what is said of the missing.
 fn parts(method: &str) -> (&str, Vec<String>) {
     let (how, rest) = method.split_once("; ").unwrap_or((method, ""));
-    let rest = rest.replace(", but nothing assumed", "; nothing assumed");
     let parts = rest.split("; ").filter(|part| !part.is_empty());
     (how, parts.map(str::to_owned).collect())
 }

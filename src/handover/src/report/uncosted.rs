@@ -63,6 +63,10 @@ mod tests {
         assert!(line((Driver::ItemsToClean, false)).contains("no item that it is for was met"));
         assert!(line((Driver::PercentOfLabour, false)).contains("labour"));
         let digit = |driver| line((driver, false)).contains(|c: char| c.is_ascii_digit());
-        assert!(![Driver::Once, Driver::StaffHours, Driver::GigabyteYears].into_iter().any(digit));
+        assert!(
+            ![Driver::Once, Driver::StaffHours, Driver::GigabyteYears]
+                .into_iter()
+                .any(digit)
+        );
     }
 }
