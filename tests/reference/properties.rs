@@ -192,7 +192,7 @@ proptest! {
 
     #[test]
     fn strata_that_stand_for_themselves_add_up(given in strata()) {
-        let stands = |boxes: &Vec<(u64, Vec<(Option<bool>, Option<f64>)>)>| {
+        let stands = |boxes: &Vec<Answers>| {
             let telling = boxes.iter().filter(|(_, rows)| rows.iter().any(|(yes, _)| yes.is_some())).count();
             let known = boxes.iter().flat_map(|(_, rows)| rows).all(|(yes, _)| yes.is_some());
             telling >= 2 || known

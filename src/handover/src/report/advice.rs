@@ -118,6 +118,8 @@ fn now(facts: &Facts<'_>) -> Vec<Line> {
              less and narrows the hours more.",
         ));
     }
+    let again = super::reading::advice(facts);
+    lines.extend((!again.is_empty()).then_some(again));
     lines
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use analysis::agreement::{self, OtherClass};
 use analysis::change::{Change, change};
 use analysis::figures::{Figure, Figures, Measure};
 use analysis::outlook::{self, Summary};
@@ -63,6 +64,8 @@ pub(crate) struct Facts<'a> {
     boxes_met: BTreeMap<&'static str, usize>,
     /// How the items divide into those of counted boxes and those judged from outside.
     judged: BTreeMap<String, Figure>,
+    /// What items answered twice would be by the other answer.
+    pub(super) other_class: Option<OtherClass>,
     strata: BTreeMap<String, String>,
 }
 
@@ -162,6 +165,7 @@ impl<'a> Facts<'a> {
             by_smell: met::by_smell(state),
             boxes_met: met::boxes_met(state),
             judged: outside::judged(state),
+            other_class: agreement::other_class(state, &survey::differ::repeats(log, state)),
             strata,
         }
     }

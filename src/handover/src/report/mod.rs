@@ -33,6 +33,7 @@ mod options;
 pub(crate) mod page;
 mod paragraph;
 mod prices;
+mod reading;
 mod scenarios;
 mod shape;
 mod shares;

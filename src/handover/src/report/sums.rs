@@ -123,8 +123,8 @@ fn taken(page: &mut Page) {
         ),
         (
             "Items of a stopped box that somebody judged from outside",
-            "The judgement is right",
-            "The number of items, what is to be done, and the simulation",
+            "The judgement is right; in the simulation it is drawn within the range of its assumption, once for all such boxes",
+            "The number of items and what is to be done; the simulation",
         ),
         (
             "What is in a stopped box, beyond what it was stopped for",

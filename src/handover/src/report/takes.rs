@@ -7,7 +7,7 @@ use super::board::{staffing, years};
 use super::facts::{AMOUNT, COUNT, Facts, GIBI, PERCENT, Shape, percent, ranged};
 use super::line::{Line, said, w};
 use super::page::Page;
-use super::{costs, ladder};
+use super::{costs, ladder, reading};
 
 const AMOUNTS: [(&str, &str); 14] = [
     ("items", "Items"),
@@ -154,6 +154,7 @@ fn drivers(page: &mut Page, facts: &Facts<'_>) {
     };
     if outlook.drivers.is_empty() {
         page.p(&w("No single unknown moves ").w(of).w(" more than chance would."));
+        page.p(&reading::unranked(facts));
         return;
     }
     page.p(&w("To know one of these would make the range of ")
@@ -178,6 +179,7 @@ fn drivers(page: &mut Page, facts: &Facts<'_>) {
         &[1],
         &rows,
     );
+    page.p(&reading::unranked(facts));
 }
 
 fn cause(facts: &Facts<'_>, cause: &costing::Cause) -> Line {
