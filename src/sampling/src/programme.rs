@@ -291,9 +291,17 @@ impl<'a> Collections<'a> {
             let (design, made) = self.joined(columns)?;
             return Ok(of_strata(estimate::total(&design.whole(), &made, options)?));
         }
-        self.total_of("total", options, |at, options| {
+        let mut made = self.total_of("total", options, |at, options| {
             estimate::linear_total(&self.surveys[at].1.whole(), columns[at], options)
-        })
+        })?;
+        made.estimate.method += &self.missing(columns);
+        Ok(made)
+    }
+
+    /// What a method's name has to say of missing answers.
+    fn missing(&self, columns: &[&Column]) -> String {
+        let designs = self.surveys.iter().map(|(_, design)| *design);
+        estimate::missing_in_all(designs.zip(columns.iter().copied()))
     }
 
     /// How many items have a condition, over all collections of the list; one column a survey. Limits from those of the share and of the
@@ -333,8 +341,10 @@ impl<'a> Collections<'a> {
                 high: limits.high.max(of.estimate),
             });
         }
-        of.method =
-            "count over drawn collections, expansion, limits from the share's and the items'".to_owned();
+        of.method = format!(
+            "count over drawn collections, expansion, limits from the share's and the items'{}",
+            self.missing(columns)
+        );
         Ok(made)
     }
 
@@ -401,7 +411,10 @@ impl<'a> Collections<'a> {
         let mut made = self.ratio(columns, options)?;
         let of = &mut made.estimate;
         of.limits = t_limits(of.estimate, of.se, of.df, options.level);
-        of.method = "mean over drawn collections, linearised, t limits".to_owned();
+        of.method = format!(
+            "mean over drawn collections, linearised, t limits{}",
+            self.missing(columns)
+        );
         Ok(made)
     }
 
@@ -453,7 +466,10 @@ impl<'a> Collections<'a> {
             low: limits.low.min(p),
             high: limits.high.max(p),
         });
-        of.method = format!("share over drawn collections, linearised, {name}");
+        of.method = format!(
+            "share over drawn collections, linearised, {name}{}",
+            self.missing(columns)
+        );
         Ok(made)
     }
 

@@ -18,7 +18,8 @@
 //! total   (J / D) z + p j
 //! ```
 //!
-//! (a separate ratio estimator by stratum; Cochran 1977, section 6.10; weighting classes, Särndal, Swensson & Wretman 1992, section 15.6).
+//! (a separate ratio estimator by stratum, Cochran 1977, section 6.10; strata as classes of like response, Särndal, Swensson & Wretman
+//! 1992, chapter 15; both from memory).
 //! A separate ratio is biased by the order of one over the boxes that it rests on, and from a single box nothing shows how its known
 //! answers spread, so that one box is never let stand for a stratum. From two on the bias is small beside that of the combined ratio
 //! wherever strata differ both in the condition and in what could be told of it, which `tests/reference/missing.rs` measures.

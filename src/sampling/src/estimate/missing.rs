@@ -1,7 +1,8 @@
 //! What a method's name has to say of answers and boxes that are missing.
 
 use super::tally::Tallies;
-use crate::design::{Draw, Part};
+use crate::column::Column;
+use crate::design::{Design, Draw, Part};
 use crate::systematic::Rule;
 
 /// The words of a method's name that speak of unknown answers.
@@ -46,6 +47,19 @@ pub(super) fn missing_answers(sums: &Tallies<'_>) -> String {
 /// The same of a domain, where what is outside is withheld too.
 pub(super) fn missing_in_domain(sums: &Tallies<'_>) -> String {
     missing_answers_of(sums.filled.taken, false)
+}
+
+/// The same of several samples together.
+pub(crate) fn missing_in_all<'a>(samples: impl Iterator<Item = (&'a Design, &'a Column)>) -> String {
+    let (mut within, mut pooled, mut withheld) = (false, false, false);
+    for (design, column) in samples {
+        let part = design.whole();
+        let sums = Tallies::new(&part, column);
+        within |= sums.filled.taken.0;
+        pooled |= sums.filled.taken.1;
+        withheld |= sums.any_withheld();
+    }
+    missing_answers_of((within, pooled), withheld)
 }
 
 /// The same, from whether unknown answers are taken as those of their stratum, or of all strata, and whether any is withheld.

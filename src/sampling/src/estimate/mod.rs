@@ -26,7 +26,7 @@ pub use share::{box_answers, domain_mean, mean, share};
 pub use total::{domain_total, items, total};
 
 pub(crate) use count::product;
-pub(crate) use missing::{STOPPED, missing_boxes};
+pub(crate) use missing::{STOPPED, missing_boxes, missing_in_all};
 pub(crate) use share::{Sums, about, filled_mean, rises, sums};
 pub(crate) use total::{Linear, linear_items, linear_total};
 
