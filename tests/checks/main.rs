@@ -19,6 +19,8 @@ mod blended_worked;
 mod interval_tables;
 #[path = "../reference/joint_worked.rs"]
 mod joint_worked;
+#[path = "../reference/missing.rs"]
+mod missing;
 #[path = "../reference/planning.rs"]
 mod planning;
 #[path = "../reference/programmes.rs"]
@@ -82,6 +84,15 @@ const CHECKS: &[Module] = &[
             joint_worked::nothing_seen_among_single_items,
             joint_worked::whole_boxes_are_recognised,
             joint_worked::many_boxes_leave_it_to_the_design,
+        ],
+    ),
+    (
+        "missing",
+        &[
+            missing::two_strata_by_hand,
+            missing::a_stratum_of_one_telling_box_by_hand,
+            missing::a_domain_by_hand,
+            missing::a_stop_tells_nothing_of_the_others,
         ],
     ),
     (

@@ -16,6 +16,7 @@ mod blended_worked;
 mod interval_tables;
 mod joint_laws;
 mod joint_worked;
+mod missing;
 mod planning;
 mod programmes;
 mod programmes_further;

@@ -169,7 +169,7 @@ proptest! {
 
     #[test]
     fn strata_add_up(given in strata()) {
-        // With unknown answers the whole is not the sum of its strata: each takes them as like its own known ones.
+        // Unknown answers of a stratum of which one box tells are taken as the others', so that it need not add up: see below.
         let known: Strata = given.into_iter().map(|(more, boxes)| {
             let fill = |rows: Vec<(Option<bool>, Option<f64>)>| {
                 rows.into_iter().map(|(y, h)| (y.or(Some(false)), h.or(Some(1.0)))).collect()
@@ -188,6 +188,27 @@ proptest! {
             let of = |p| estimate::total(&p, &sample.hours, &options).map_or(0.0, |e| e.estimate);
             close(parts().map(of).sum::<f64>(), hours.estimate, 1e-12, 1e-9, "hours");
         }
+    }
+
+    #[test]
+    fn strata_that_stand_for_themselves_add_up(given in strata()) {
+        let stands = |boxes: &Vec<Answers>| {
+            let telling = boxes.iter().filter(|(_, rows)| rows.iter().any(|(yes, _)| yes.is_some())).count();
+            let known = boxes.iter().flat_map(|(_, rows)| rows).all(|(yes, _)| yes.is_some());
+            telling >= 2 || known
+        };
+        prop_assume!(given.iter().all(|(_, boxes)| stands(boxes)));
+        let sample = sample(&given);
+        let options = Options { lonely: Lonely::Certainty, ..Options::default() };
+        let Ok(whole) = estimate::count(&sample.design.whole(), &sample.yes, &options) else { return Ok(()) };
+        let parts = (0..given.len()).filter_map(|h| estimate::count(&sample.design.only(h), &sample.yes, &options).ok());
+        let (mut all, mut variance) = (0.0, 0.0);
+        for part in parts {
+            all += part.estimate;
+            variance += part.se * part.se;
+        }
+        close(all, whole.estimate, 1e-12, 1e-12, "count");
+        close(variance, whole.se * whole.se, 1e-9, 1e-12, "its variance");
     }
 
     #[test]

@@ -295,7 +295,7 @@ fn compare(count: usize, seed: u64) {
     }
     println!("{compared} figures compared: {seen}");
     assert!(compared > 30 * count, "only {compared} figures compared: {seen}");
-    assert_eq!(kinds.len(), 12, "{seen}");
+    assert_eq!(kinds.len(), 13, "{seen}");
 }
 
 /// Estimate, standard error and limits of the quantity that R's line names.
@@ -327,6 +327,16 @@ fn figure(made: &Made, quantity: &str) -> [Option<f64>; 4] {
             None,
             None,
         ],
+        ["filled", c] => {
+            let condition = plain.conditions.get(c).map(|c| &c.share);
+            let made = condition.unwrap_or_else(|| &plain.quantities[c].mean);
+            assert!(
+                made.method.contains("missing at random within their stratum"),
+                "{}",
+                made.method
+            );
+            [made.estimate, made.se, None, None]
+        }
         ["mean", q] => share(&plain.quantities[q].mean),
         ["deff", c] => {
             let of_condition = plain.conditions.get(c).map(|c| c.share.deff);

@@ -58,6 +58,7 @@ quantity-gigabyte-years = GB kept, times years
 quantity = { $name }: about { $mean }; 90% range { $low } to { $high }.
 # $currency, $mean, $low, $high
 cost = About { $currency } { $mean }; 90% range { $low } to { $high }, given these assumptions.
+cost-nothing = The prices that were given are for nothing that was met, so no cost is stated.
 not-priced = Not in it, for no price was given: { $what }.
 bought-none = { $label }: none.
 # $label, $mean, $low, $high, $chance
@@ -73,6 +74,7 @@ driver-speed = Ask what speed was used for: { $group }. The range some { $narrow
 driver-tracks = Ask how many tracks were used for: { $group }. The range some { $narrower } narrower.
 driver-transfers = More of the tapes transferred: the range some { $narrower } narrower.
 learned = Learned: hours, and what hangs on them, are put right by the transfer of { NUMBER($n) } tapes.
+driver-repeat = Not in this order: a repeat check. How the tapes were read is in no range; a second person who looks again at some boxes, without seeing the first answers, shows how firm the answers are.
 # $name, $narrower
 driver-assumption = A better figure for “{ $name }”: the range some { $narrower } narrower.
 refused-out-of-order = At least must not be more than likely, nor likely more than at most.
@@ -83,6 +85,7 @@ line-not-set = { $label }: not set
 value = { $likely } ({ $low } to { $high }) { $unit }
 unit-minutes = minutes
 unit-part = of each hour
+unit-factor = items
 in-force-own = Set here. Source: { $source }.
 in-force-no-source = Set here, without a source.
 in-force-default = As it stands: { $source }.

@@ -2,12 +2,14 @@
 //!
 //! Agreement says how firm an answer is, not how true: two readers can be wrong together.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use sampling::agreement::{self, Agreement};
 use sampling::linear::Lonely;
 use serde::{Deserialize, Serialize};
 use survey::differ::Repeat;
+use survey::id::ItemId;
+use survey::progress::Outcome;
 use survey::reading::Pair;
 use survey::{State, Subject};
 use tape::{Answer, CANT_TELL, Kind, Question};
@@ -198,6 +200,85 @@ pub fn checked_twice(repeats: &[Repeat]) -> Vec<CheckedTwice> {
         .collect();
     made.sort_by_key(|checked| std::cmp::Reverse(checked.n));
     made
+}
+
+/// What is to be done with items of which something was answered twice, by the other answer: how far reading decides it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OtherClass {
+    /// Items that the headline rests on, of which, or of whose box, something was answered twice.
+    pub n: usize,
+    /// Of them, items that would be in another class by the other answers.
+    pub changed: usize,
+    /// The questions whose other answer alone would do that, with how many items, most first.
+    pub by_question: Vec<(&'static str, usize)>,
+}
+
+/// The classes of items by the answers that count and by the others; nothing where nothing was answered twice.
+///
+/// A number of items and no more: from two readers nothing follows of how far a figure is wrong, only a reference reading of
+/// some items shows that, and what differs at random between readers is in the sample's own spread already.
+#[must_use]
+pub fn other_class(state: &State, repeats: &[Repeat]) -> Option<OtherClass> {
+    let mut others: BTreeMap<Subject, BTreeMap<&'static str, Answer>> = BTreeMap::new();
+    for (key, pairs) in state.read_twice() {
+        for pair in pairs.into_iter().filter(|pair| pair.first.is_some()) {
+            if let Some(second) = pair.second {
+                others.entry(pair.subject).or_default().insert(key, second);
+            }
+        }
+    }
+    for pair in repeats {
+        let is_first = state.answer(pair.subject, pair.question) == Some(&pair.first.value);
+        let other = if is_first { &pair.second } else { &pair.first };
+        let of = others.entry(pair.subject).or_default();
+        of.insert(pair.question, other.value.clone());
+    }
+    let mut made = OtherClass {
+        n: 0,
+        changed: 0,
+        by_question: Vec::new(),
+    };
+    let mut by_question: BTreeMap<&'static str, usize> = BTreeMap::new();
+    for (serial, _, outcome) in records::sampled(state, Basis::Headline) {
+        if outcome != Outcome::Checked {
+            continue;
+        }
+        let about_box = state.answers(Subject::Box(serial));
+        for position in state.positions(serial) {
+            let id = ItemId { serial, position };
+            let own = [Subject::Box(serial), Subject::Item(id)].map(|subject| others.get(&subject));
+            if own == [None, None] {
+                continue;
+            }
+            made.n += 1;
+            let about_item = state.item_answers(id);
+            let class = |of: &dyn Fn(&str) -> bool| {
+                let [b, i] = [(&about_box, own[0]), (&about_item, own[1])].map(|(answers, others)| {
+                    let mut answers = answers.clone();
+                    let others = others.into_iter().flatten().filter(|(key, _)| of(key));
+                    answers.extend(others.map(|(key, answer)| ((*key).to_owned(), answer.clone())));
+                    answers
+                });
+                records::action(&b, &i).key
+            };
+            let counts = class(&|_| false);
+            made.changed += usize::from(class(&|_| true) != counts);
+            let questions: BTreeSet<&'static str> = own
+                .into_iter()
+                .flatten()
+                .flat_map(BTreeMap::keys)
+                .copied()
+                .collect();
+            for question in questions {
+                if class(&|key| key == question) != counts {
+                    *by_question.entry(question).or_default() += 1;
+                }
+            }
+        }
+    }
+    made.by_question = by_question.into_iter().collect();
+    made.by_question.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
+    (made.n > 0).then_some(made)
 }
 
 fn ac1(question: &str, pairs: &[&Repeat]) -> Option<f64> {

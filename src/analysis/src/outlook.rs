@@ -79,7 +79,11 @@ pub fn collection(state: &State) -> Collection {
             }
             _ => None,
         };
-        into.sampled.push(SampledBox { n_items, read });
+        into.sampled.push(SampledBox {
+            n_items,
+            judged: n_items.is_some() && matches!(outcome, Outcome::Stopped | Outcome::Uncounted),
+            read,
+        });
         let at = into.sampled.len() - 1;
         answered.extend(whole.map(|class| (stratum, at, class)));
     }
@@ -116,6 +120,7 @@ fn answer_for_all(stratum: &mut Stratum, at: usize, class: usize) {
     };
     stratum.sampled[at] = SampledBox {
         n_items: Some(n_items),
+        judged: stratum.sampled[at].judged,
         read: vec![Item {
             class,
             by_hand: n_by_hand * 2 >= n_read,

@@ -273,7 +273,7 @@ fn sound(key: &str, value: &Value, driver: Driver, kind: Kind) -> Result<(), Ass
     short(&value.date, key)?;
     let percent = matches!(driver, Driver::PercentOfAll | Driver::PercentOfLabour);
     let most = match kind {
-        Kind::Part => 10.0,
+        Kind::Part | Kind::Factor => 10.0,
         Kind::Money if percent => 1_000.0,
         Kind::Minutes => 100_000.0,
         Kind::Money => f64::INFINITY,

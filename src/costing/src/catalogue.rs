@@ -39,6 +39,8 @@ pub enum Kind {
     Minutes,
     /// A part of 1.
     Part,
+    /// What a number that somebody judged is multiplied by.
+    Factor,
     /// Money, in the set's currency, by the driver; a percentage for the two drivers that say so.
     Money,
 }
@@ -61,6 +63,9 @@ pub struct Entry {
 }
 
 const PRACTICE: &str = "common practice, no source";
+
+/// Key of what the items are multiplied by that somebody judged a box to hold without opening it.
+pub(crate) const OUTSIDE: &str = "part.outside";
 
 const fn time(key: &'static str, label: &'static str, low: f64, likely: f64, high: f64) -> Entry {
     Entry {
@@ -105,7 +110,7 @@ const fn money(key: &'static str, label: &'static str, driver: Driver) -> Entry 
 /// Minutes of people's time for a splice, two to five, times the one to six splices of a repaired item, as low and high.
 const REPAIR: Range = Range::of(2.0, 10.0, 30.0);
 
-static CATALOGUE: [Entry; 32] = [
+static CATALOGUE: [Entry; 33] = [
     time("time.setup_reel", "Setting up a reel", 10.0, 15.0, 20.0),
     time("time.setup_cassette", "Setting up a cassette", 5.0, 7.5, 10.0),
     time("time.metadata", "Describing an item", 10.0, 15.0, 20.0),
@@ -156,6 +161,14 @@ static CATALOGUE: [Entry; 32] = [
         0.1,
         0.15,
     ),
+    Entry {
+        key: OUTSIDE,
+        label: "Items really there for each one judged from outside",
+        kind: Kind::Factor,
+        driver: Driver::Items,
+        default: Some(Range::of(0.5, 1.0, 2.0)),
+        source: "half to double: a judgement, no source",
+    },
     money("money.selection", "Selecting and listing", Driver::Items),
     money("money.inspection", "Inspecting", Driver::Items),
     money("money.packing", "Packing, a box", Driver::Boxes),

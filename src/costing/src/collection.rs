@@ -1,5 +1,6 @@
 //! The sampled collection as costing sees it: strata, sampled boxes, items read.
 
+use crate::bootstrap::as_float;
 use crate::range::Range;
 
 /// A sampled collection.
@@ -56,6 +57,8 @@ pub struct Stratum {
 pub struct SampledBox {
     /// Items in it; nothing where nobody could count them: then it is taken to hold what the others of its stratum hold.
     pub n_items: Option<u64>,
+    /// Whether that number is somebody's judgement from outside, and not a count: then it is drawn with the assumption for such.
+    pub judged: bool,
     /// Items read, a simple random sample of its items; none where it was stopped.
     pub read: Vec<Item>,
 }
@@ -109,7 +112,22 @@ pub enum CollectionError {
     BadItem(String),
 }
 
+impl SampledBox {
+    /// Items in it where one that was judged stands for `judged` of them.
+    pub(crate) fn items(&self, judged: f64) -> Option<f64> {
+        let each = if self.judged { judged } else { 1.0 };
+        self.n_items.map(|n| as_float(n) * each)
+    }
+}
+
 impl Collection {
+    /// Whether any box of which more than nothing was judged from outside is in it.
+    #[must_use]
+    pub fn rests_on_judging(&self) -> bool {
+        let mut boxes = self.strata.iter().flat_map(|s| &s.sampled);
+        boxes.any(|b| b.judged && b.n_items.is_some_and(|n| n > 0))
+    }
+
     /// Whether it is sound.
     ///
     /// # Errors

@@ -41,7 +41,7 @@ impl Learning {
             } else {
                 0.0
             },
-            expected: expected_hours(collection, &as_drawn),
+            expected: expected_hours(collection, &as_drawn, 1.0),
             stream: Stream::new(&settings.seed, "costing: first transfers"),
             cause,
         })

@@ -65,7 +65,7 @@ pub fn likely(collection: &Collection, assumptions: &Assumptions) -> Result<Like
         items: vec![1.0; still.items().count()],
     };
     let shared: Vec<Shared> = still.groups.iter().map(|_| Shared::none()).collect();
-    let mut strata = simulation.strata(&factors, &shared);
+    let mut strata = simulation.strata(&factors, simulation.judged_at_likely(), &shared);
     simulation.put_right_at_likely(&mut strata);
     let mut piles = Vec::new();
     for (index, class) in still.classes.iter().enumerate() {
@@ -126,6 +126,7 @@ mod tests {
         };
         let sampled = |n: u64| SampledBox {
             n_items: Some(n),
+            judged: false,
             read: vec![
                 item(0, true, Range::of(0.2, 0.5, 1.0)),
                 item(1, false, Range::exactly(0.75)),

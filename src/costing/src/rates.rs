@@ -2,7 +2,8 @@
 
 use crate::amounts::{Amounts, kept, sum_pair};
 use crate::assumptions::Assumptions;
-use crate::catalogue::{Driver, Kind, catalogue};
+use crate::catalogue::{Driver, Entry, Kind, OUTSIDE, catalogue};
+use crate::collection::Collection;
 use crate::outlook::{Cause, Outlook};
 use crate::range::Range;
 
@@ -21,9 +22,11 @@ pub(crate) struct Line {
 /// The tasks that people's hours are told apart by.
 pub(crate) const TASKS: [&str; 6] = ["setup", "repair", "clean", "transfer", "checking", "metadata"];
 
-/// The lines of a set: percentages of everything come last, whatever the order they were given in.
-pub(crate) fn lines(assumptions: &Assumptions, outlook: &mut Outlook) -> Vec<Line> {
-    let of_catalogue = catalogue().iter().filter_map(|entry| {
+/// The lines of a set: percentages of everything come last, whatever the order they were given in. What nothing of the collection
+/// rests on is left out.
+pub(crate) fn lines(collection: &Collection, assumptions: &Assumptions, outlook: &mut Outlook) -> Vec<Line> {
+    let in_use = |entry: &&Entry| entry.key != OUTSIDE || collection.rests_on_judging();
+    let of_catalogue = catalogue().iter().filter(in_use).filter_map(|entry| {
         let range = assumptions.range(entry.key)?;
         let id = entry.key.strip_prefix("money.").unwrap_or(entry.key).to_owned();
         Some((id, entry.key.to_owned(), entry.kind, entry.driver, range))

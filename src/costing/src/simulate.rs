@@ -7,7 +7,7 @@ use sampling::random::Stream;
 use crate::amounts::{ByClass, add, kept, masters, sum, sum_of, sum_pair};
 use crate::assumptions::{Assumptions, AssumptionsError};
 use crate::bootstrap::{Factors, Resampler, as_float};
-use crate::catalogue::{Driver, Kind};
+use crate::catalogue::{Driver, Kind, OUTSIDE};
 use crate::collection::{Collection, CollectionError};
 use crate::learned::Learning;
 use crate::outlook::{Cause, Outlook};
@@ -77,11 +77,18 @@ pub struct Simulation<'a> {
     assuming: Stream,
     /// Of lines that the set beside which this one is simulated does not have: a stream each, by the line's place.
     apart: Vec<Option<Stream>>,
+    /// Place of the line that judgements from outside are drawn by, where the collection has any.
+    judged: Option<usize>,
     /// Of each class, whether it is left out.
     left_out: Vec<bool>,
     /// What the first transfers taught, as it is drawn.
     learned: Option<Learning>,
     outlook: Outlook,
+}
+
+/// The numbers at random of a line that does not share the others'.
+fn own_stream(settings: &Settings, line: &Line) -> Stream {
+    Stream::new(&settings.seed, &format!("costing: assumption {}", line.name))
 }
 
 impl<'a> Simulation<'a> {
@@ -104,8 +111,13 @@ impl<'a> Simulation<'a> {
             .learned
             .filter(|learned| learned.sd > 0.0)
             .map(|_| outlook.cause(Cause::Transfers));
-        let lines = lines(assumptions, &mut outlook);
-        let apart = lines.iter().map(|_| None).collect();
+        let lines = lines(collection, assumptions, &mut outlook);
+        let judged = lines.iter().position(|line| line.id == OUTSIDE);
+        // A stream of its own, so that no other line has other numbers where a box was judged.
+        let apart = lines
+            .iter()
+            .map(|line| (line.id == OUTSIDE).then(|| own_stream(settings, line)))
+            .collect();
         let stream = |purpose: &str| Stream::new(&settings.seed, purpose);
         Ok(Self {
             collection,
@@ -118,6 +130,7 @@ impl<'a> Simulation<'a> {
             unknowns: stream("costing: unknowns of items"),
             assuming: stream("costing: assumptions"),
             apart,
+            judged,
             left_out: vec![false; collection.classes.len()],
             learned: Learning::new(collection, settings, cause_of_transfers),
             outlook,
@@ -129,10 +142,13 @@ impl<'a> Simulation<'a> {
     #[must_use]
     pub fn beside(mut self, base: &Assumptions) -> Self {
         let mut unused = Outlook::new(self.collection, &self.settings);
-        let shared: BTreeSet<String> = lines(base, &mut unused).into_iter().map(|line| line.id).collect();
+        let shared: BTreeSet<String> = lines(self.collection, base, &mut unused)
+            .into_iter()
+            .map(|line| line.id)
+            .collect();
         let apart = |line: &Line| {
-            let purpose = || format!("costing: assumption {}", line.name);
-            (!shared.contains(&line.id)).then(|| Stream::new(&self.settings.seed, &purpose()))
+            let is_apart = line.id == OUTSIDE || !shared.contains(&line.id);
+            is_apart.then(|| own_stream(&self.settings, line))
         };
         self.apart = self.lines.iter().map(apart).collect();
         self
@@ -203,9 +219,10 @@ impl<'a> Simulation<'a> {
         for (group, drawn) in shared.iter().enumerate() {
             self.outlook.group_was(group, drawn.drawn);
         }
-        let mut strata = self.strata(factors, &shared);
+        let judged = self.judged.map_or(1.0, |at| values[at]);
+        let mut strata = self.strata(factors, judged, &shared);
         if let Some(mut learned) = self.learned.take() {
-            let expected = expected_hours(self.collection, factors);
+            let expected = expected_hours(self.collection, factors, judged);
             let deviation = learned.draw();
             if let Some(cause) = learned.cause {
                 self.outlook.cause_was(cause, deviation);
@@ -222,9 +239,14 @@ impl<'a> Simulation<'a> {
         self.add_up(&strata, &rates, &values);
     }
 
+    /// What an item that was judged from outside likely stands for.
+    pub(crate) fn judged_at_likely(&self) -> f64 {
+        self.judged.map_or(1.0, |at| self.lines[at].range.likely)
+    }
+
     /// Amounts of each stratum.
-    pub(crate) fn strata(&mut self, factors: &Factors, shared: &[Shared]) -> Vec<ByClass> {
-        let parts = parts(self.collection, factors, shared, Some(&mut self.unknowns));
+    pub(crate) fn strata(&mut self, factors: &Factors, judged: f64, shared: &[Shared]) -> Vec<ByClass> {
+        let parts = parts(self.collection, factors, judged, shared, Some(&mut self.unknowns));
         for (index, part) in parts.iter().enumerate() {
             self.outlook.stratum_was(index, part.likely);
         }

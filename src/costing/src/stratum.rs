@@ -7,10 +7,11 @@ use crate::amounts::{Amounts, ByClass, add, sum, sum_of};
 use crate::bootstrap::{Factors, as_float};
 use crate::collection::{Collection, Playing, Stratum};
 
-/// One draw of every stratum, in order.
+/// One draw of every stratum, in order; an item that was judged from outside stands for `judged` of them.
 pub(crate) fn parts(
     collection: &Collection,
     factors: &Factors,
+    judged: f64,
     shared: &[Shared],
     mut unknowns: Option<&mut Stream>,
 ) -> Vec<Part> {
@@ -24,6 +25,7 @@ pub(crate) fn parts(
         parts.push(draw_stratum(
             stratum,
             (boxes, items),
+            judged,
             shared,
             collection.classes.len(),
             unknowns.as_deref_mut(),
@@ -50,9 +52,9 @@ pub(crate) fn together(parts: Vec<Part>, n_classes: usize) -> Vec<ByClass> {
 }
 
 /// Hours of sound of a draw of boxes and items, every item at what is expected of it.
-pub(crate) fn expected_hours(collection: &Collection, factors: &Factors) -> f64 {
+pub(crate) fn expected_hours(collection: &Collection, factors: &Factors, judged: f64) -> f64 {
     let still: Vec<Shared> = collection.groups.iter().map(|_| Shared::none()).collect();
-    let parts = parts(collection, factors, &still, None);
+    let parts = parts(collection, factors, judged, &still, None);
     sum_of(&together(parts, collection.classes.len())).content
 }
 
@@ -68,6 +70,7 @@ pub(crate) struct Part {
 pub(crate) fn draw_stratum(
     stratum: &Stratum,
     (boxes, items): (&[f64], &[f64]),
+    judged: f64,
     shared: &[Shared],
     n_classes: usize,
     mut unknowns: Option<&mut Stream>,
@@ -75,10 +78,10 @@ pub(crate) fn draw_stratum(
     let weight = as_float(stratum.n_boxes) / as_float(stratum.sampled.len().max(1) as u64);
     let (mut counted, mut counted_items, mut uncounted) = (0.0, 0.0, 0.0);
     for (b, factor) in stratum.sampled.iter().zip(boxes) {
-        match b.n_items {
+        match b.items(judged) {
             Some(n) => {
                 counted += factor;
-                counted_items += factor * as_float(n);
+                counted_items += factor * n;
             }
             None => uncounted += factor,
         }
@@ -94,7 +97,7 @@ pub(crate) fn draw_stratum(
     let mut silent: Vec<[f64; 2]> = vec![[0.0; 2]; n_classes];
     let (mut likely, mut at) = (0.0, 0);
     for b in &stratum.sampled {
-        let each = weight * as_float(b.n_items.unwrap_or(0)) / as_float(b.read.len().max(1) as u64);
+        let each = weight * b.items(judged).unwrap_or(0.0) / as_float(b.read.len().max(1) as u64);
         for item in &b.read {
             let w = each * items[at];
             at += 1;

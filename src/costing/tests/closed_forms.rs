@@ -43,6 +43,7 @@ fn census(items: Vec<Item>, groups: usize) -> Collection {
             n_boxes: 1,
             sampled: vec![SampledBox {
                 n_items: Some(items.len() as u64),
+                judged: false,
                 read: items,
             }],
         }],
@@ -62,7 +63,7 @@ fn value(low: f64, likely: f64, high: f64) -> Value {
 fn nothing() -> Assumptions {
     let zero = costing::catalogue()
         .iter()
-        .filter(|entry| entry.default.is_some())
+        .filter(|entry| entry.default.is_some() && entry.kind != costing::Kind::Factor)
         .map(|entry| (entry.key.to_owned(), value(0.0, 0.0, 0.0)));
     Assumptions {
         currency: "EUR".to_owned(),
@@ -171,6 +172,7 @@ fn the_samples_part_is_the_designs_standard_error() {
         .iter()
         .map(|(hours, n_items)| SampledBox {
             n_items: Some(*n_items),
+            judged: false,
             read: hours.iter().map(item).collect(),
         })
         .collect();
@@ -364,10 +366,12 @@ fn the_same_seed_gives_the_same_digits_in_one_go_or_in_steps() {
 fn what_was_not_read_or_not_counted_is_like_the_rest() {
     let read = SampledBox {
         n_items: Some(4),
+        judged: false,
         read: (0..4).map(|_| reel(one_hour(0))).collect(),
     };
     let unread = |n_items| SampledBox {
         n_items,
+        judged: false,
         read: vec![],
     };
     let stratum = |sampled: Vec<SampledBox>| Stratum {
@@ -392,10 +396,83 @@ fn what_was_not_read_or_not_counted_is_like_the_rest() {
     assert!((hours(vec![read.clone(), unread(Some(0))]) - 4.0).abs() < 1e-9);
     let silent = SampledBox {
         n_items: Some(1),
+        judged: false,
         read: vec![Item {
             playing: None,
             ..reel(one_hour(0))
         }],
     };
     assert!((hours(vec![read, silent]) - 5.0).abs() < 1e-9);
+}
+
+/// A box of 4 counted items and a stopped one that somebody judged from outside to hold 100, taken whole.
+fn judged(is_judged: bool) -> Collection {
+    let mut collection = census((0..4).map(|_| reel(one_hour(0))).collect(), 1);
+    let stratum = &mut collection.strata[0];
+    stratum.n_boxes = 2;
+    stratum.sampled.push(SampledBox {
+        n_items: Some(100),
+        judged: is_judged,
+        read: vec![Item {
+            playing: None,
+            ..reel(one_hour(0))
+        }],
+    });
+    collection
+}
+
+/// Low, likely and high of half, one and double: mean 7/6, variance 7/72, and by `F(x) = (x - a)^2 / ((b - a)(c - a))` the
+/// twentieth and nineteen twentieths at `1/2 + sqrt(0.05 * 1.5 * 0.5)` and `2 - sqrt(0.05 * 1.5)`.
+#[test]
+fn what_was_judged_from_outside_has_the_range_of_its_assumption() {
+    let outlook = simulate(&judged(true), &nothing(), &Settings::default()).unwrap();
+    let sd = 100.0 * (7.0_f64 / 72.0).sqrt();
+    for id in ["items", "content_hours"] {
+        agrees(outlook.draws(id), 4.0 + 700.0 / 6.0, sd);
+        let range = outlook.range(id).unwrap();
+        // 10,000 draws: four standard errors of a quantile.
+        let (low, high) = (0.5 + 0.0375_f64.sqrt(), 2.0 - 0.075_f64.sqrt());
+        assert!((range.low - 4.0 - 100.0 * low).abs() < 2.5, "{range:?}");
+        assert!((range.high - 4.0 - 100.0 * high).abs() < 3.5, "{range:?}");
+    }
+    let drivers = outlook.drivers("content_hours");
+    assert!(matches!(&drivers[..], [one] if one.cause == Cause::Assumption("part.outside".to_owned())));
+    // A planner who knows says so, and at likely values the judgement is what they say.
+    let mut set = nothing();
+    set.values.insert("part.outside".to_owned(), value(1.5, 1.5, 1.5));
+    let known = simulate(&judged(true), &set, &Settings::default()).unwrap();
+    let exactly = known.range("items").unwrap();
+    assert!((exactly.low - 154.0).abs() < 1e-9 && (exactly.high - 154.0).abs() < 1e-9);
+    let likely = costing::likely(&judged(true), &set).unwrap();
+    assert!((likely.sum("items") - 154.0).abs() < 1e-9);
+    let usual = costing::likely(&judged(true), &nothing()).unwrap();
+    assert!((usual.sum("items") - 104.0).abs() < 1e-9);
+}
+
+#[test]
+fn where_nothing_was_judged_the_assumption_moves_no_digit() {
+    let mut other = nothing();
+    other
+        .values
+        .insert("part.outside".to_owned(), value(2.0, 3.0, 4.0));
+    other
+        .values
+        .insert("time.metadata".to_owned(), value(1.0, 2.0, 4.0));
+    let mut plain = nothing();
+    plain
+        .values
+        .insert("time.metadata".to_owned(), value(1.0, 2.0, 4.0));
+    let made = |collection: &Collection, set| simulate(collection, set, &Settings::default()).unwrap();
+    assert_eq!(made(&judged(false), &other), made(&judged(false), &plain));
+    // Nor has any other line other numbers where a box was: an hour of description an item is as it was, item by item.
+    let each = |outlook: &costing::Outlook| -> Vec<f64> {
+        let both = outlook.draws("staff.metadata").iter().zip(outlook.draws("items"));
+        both.map(|(hours, items)| hours / items).collect()
+    };
+    let (with, without) = (made(&judged(true), &plain), made(&judged(false), &plain));
+    let apart = each(&with)
+        .into_iter()
+        .zip(each(&without))
+        .map(|(a, b)| (a - b).abs());
+    assert!(apart.fold(0.0, f64::max) < 1e-12);
 }

@@ -150,6 +150,7 @@ fn survey(world: &World, kind: &Kind, stream: &mut Stream) -> Collection {
             .into_iter()
             .map(|b| SampledBox {
                 n_items: Some(boxes[b].len() as u64),
+                judged: false,
                 read: pick(boxes[b].len(), kind.read)
                     .into_iter()
                     .map(|i| boxes[b][i].0)

@@ -30,6 +30,7 @@ fn collection() -> Collection {
             sampled: (4..12)
                 .map(|n| SampledBox {
                     n_items: Some(n),
+                    judged: false,
                     read: (0..n).map(item).collect(),
                 })
                 .collect(),

@@ -35,6 +35,7 @@ fn collection(n_boxes: u64, n_sampled: u64, learned: Option<LearnedHours>) -> Co
             sampled: (0..n_sampled)
                 .map(|n| SampledBox {
                     n_items: Some(2),
+                    judged: false,
                     read: vec![item(n), item(n)],
                 })
                 .collect(),

@@ -42,6 +42,7 @@ fn collection() -> Collection {
             sampled: (3..9)
                 .map(|n| SampledBox {
                     n_items: Some(n * 2),
+                    judged: false,
                     read: (0..n).map(item).collect(),
                 })
                 .collect(),

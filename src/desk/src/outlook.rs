@@ -242,6 +242,7 @@ fn words(outlook: &Outlook, summary: &Summary) -> String {
             (1.0 - driving.width_then) * 100.0
         );
     }
+    text.push_str("  not ranked, for errors of reading are in no range: a repeat check of some boxes by a second person\n");
     text
 }
 

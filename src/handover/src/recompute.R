@@ -64,6 +64,7 @@ finished <- function(rows) {
   rows$item <- seq_len(nrow(rows))
   rows$N <- as.numeric(frame_boxes[b$stratum])
   rows$imputed <- b$imputed
+  rows$stopped <- b$stopped
   rows$M <- b$M
   rows
 }
@@ -90,25 +91,33 @@ keep <- function(id, estimate, variance) {
 }
 design_of <- function(rows) svydesign(id = ~box + item, strata = ~stratum, fpc = ~N + M_rows, data = rows, nest = TRUE)
 
-# A share or mean: known values to known items. A count or total: that ratio times the items that may be judged by it.
+# A share or mean p, and the total by it. Unknown answers that may be taken as missing at random are taken as the known ones of
+# their stratum, where two boxes of it that were not stopped tell; the others are taken as all that is known or so filled in. z
+# and z_total are the linearised variables of both.
+filled <- function(part, w) {
+  h <- part$stratum
+  each <- function(x) tapply(w * x, h, sum)
+  Y <- each(part$y); K <- each(part$k); J <- each(part$j)
+  tell <- tapply(ifelse(part$k > 0 & !part$stopped, part$box, NA), h, function(b) length(unique(na.omit(b))))
+  own <- length(Y) > 1 & tell >= 2 & J > K * (1 + 1e-12)
+  r <- ifelse(own, Y / K, 0); rise <- ifelse(own, J / K, 1)
+  D <- sum(ifelse(own, J, K)); p <- sum(rise * Y) / D
+  z <- ifelse(own[h], rise[h] * (part$y - r[h] * part$k) + (r[h] - p) * part$j, part$y - p * part$k) / D
+  list(p = p, z = z, total = p * sum(J), z_total = sum(J) * z + p * part$j)
+}
+
+# The first by its share or mean, the second by its count or total, of the whole and of every stratum.
 ratio_and_total <- function(prefix, rows, ratio, total) {
   all <- design_of(rows)
   for (h in c(NA, strata)) {
-    part <- if (is.na(h)) rows else rows[rows$stratum == h, ]
+    at <- if (is.na(h)) rep(TRUE, nrow(rows)) else rows$stratum == h
+    part <- rows[at, ]
     if (sum(part$k) == 0) next
-    design <- if (is.na(h)) all else subset(all, stratum == h)
     id <- if (is.na(h)) prefix else paste0(h, ".", prefix)
-    share <- svyratio(~y, ~k, design)
-    sums <- svytotal(~ y + k + j, design)
-    r <- coef(sums)[["y"]] / coef(sums)[["k"]]
-    rise <- coef(sums)[["j"]] / coef(sums)[["k"]]
-    if (!is.na(ratio) && (is.na(h) || ratio == "share")) {
-      z <- (part$y - r * part$k) / coef(sums)[["k"]]
-      keep(paste0(id, ".", ratio), coef(share), vcov(share) + added_by_imputing(part, z))
-    }
-    whole <- svycontrast(sums, quote(y / k * j))
-    z <- rise * (part$y - r * part$k) + r * part$j
-    keep(paste0(id, ".", total), coef(whole), vcov(whole) + added_by_imputing(part, z))
+    made <- filled(part, weights(all)[at])
+    variance <- function(z) vcov(svytotal(z, if (is.na(h)) all else all[at, ])) + added_by_imputing(part, z)
+    if (is.na(h) || ratio == "share") keep(paste0(id, ".", ratio), made$p, variance(made$z))
+    keep(paste0(id, ".", total), made$total, variance(made$z_total))
   }
 }
 

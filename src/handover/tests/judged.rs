@@ -68,3 +68,42 @@ fn counted_and_judged_items_add_up_to_all() {
         }
     }
 }
+
+/// What somebody guessed of a box that stayed shut is drawn from a range, which the report lists and names where it matters.
+#[test]
+fn a_judgement_from_outside_has_a_range_in_simulated_figures() {
+    let mut it = surveyed();
+    let sample = it.state.sample(false);
+    let (opened, _) = sample
+        .iter()
+        .find(|(_, outcome)| *outcome == Outcome::Checked)
+        .unwrap();
+    let answers = [
+        ("outcome", Answer::one("stopped")),
+        ("outcome_reason", Answer::one("vermin")),
+        ("count_outside_guess", Answer::Number(5000.0)),
+    ];
+    for (question, value) in answers {
+        it.ask(Command::Answer {
+            subject: Subject::Box(opened.serial),
+            question: question.to_owned(),
+            value,
+        });
+    }
+    let plan = analysis::plan::Plan::whole(&it.state, None, &mut |_, _| {});
+    assert!(plan.collection.rests_on_judging());
+    let drivers = plan.outlook.unwrap().drivers("items");
+    let is_judging = |cause: &costing::Cause| *cause == costing::Cause::Assumption("part.outside".to_owned());
+    assert!(
+        drivers.iter().any(|driving| is_judging(&driving.cause)),
+        "{drivers:?}"
+    );
+    let html = report::html(&it.log, &parts(), &Options::default());
+    for said in [
+        "Items really there for each one judged from outside",
+        "half to double: a judgement, no source",
+    ] {
+        assert!(html.contains(said), "{said}");
+    }
+    assert!(check(&html, &it.log).unwrap().holds());
+}

@@ -3,10 +3,12 @@
 
 mod common;
 
+use analysis::agreement::other_class;
 use common::{parts, surveyed};
+use survey::differ::{Look, Repeat};
 use survey::photo::{Photo, Shows};
 use survey::reading::{self, READ, second_key};
-use survey::{Command, ItemId, Subject, Way};
+use survey::{Command, EntryId, ItemId, Subject, Way, WriterId};
 use tape::Answer;
 
 /// Every checked tape gets a photograph, its decade read as the 1970s or 1980s by turns, and read again, every `wrong`th
@@ -154,4 +156,78 @@ fn the_report_says_what_was_photographed_and_how_two_readings_agree() {
     // Where nothing was read twice, nothing of it is said but that it was not.
     let plain = handover::report::html(&surveyed().log, &parts(), &handover::report::Options::default());
     assert!(plain.contains("no photograph read a second time") && !plain.contains("read_twice."));
+}
+
+/// What is to be done by the other of two answers: of one item where its own differs, of all of a box where the box's does.
+#[test]
+fn the_other_answer_says_what_reading_decides() {
+    let it = surveyed();
+    assert_eq!(other_class(&it.state, &[]), None);
+    let look = |value: Answer| Look {
+        entry: EntryId {
+            writer: WriterId([9; 16]),
+            n: 0,
+        },
+        at_ms: 0,
+        device: None,
+        who: String::new(),
+        value,
+    };
+    let twice = |subject, question, second: &Answer| Repeat {
+        subject,
+        question,
+        first: look(it.state.answer(subject, question).unwrap().clone()),
+        second: look(second.clone()),
+    };
+    let is_clean = |item: ItemId| {
+        let about_box = it.state.answers(Subject::Box(item.serial));
+        let findings = tape::findings(&about_box, &it.state.item_answers(item));
+        tape::action(&findings).key != "keep_away"
+    };
+    let items = |serial| {
+        let positions = it.state.positions(serial).into_iter();
+        positions.map(move |position| ItemId { serial, position })
+    };
+    let boxes: Vec<_> = it
+        .state
+        .sample(false)
+        .into_iter()
+        .map(|(drawn, _)| drawn.serial)
+        .collect();
+    let serial = *boxes
+        .iter()
+        .find(|serial| items(**serial).filter(|item| is_clean(*item)).count() > 1)
+        .unwrap();
+    let clean: Vec<ItemId> = items(serial).filter(|item| is_clean(*item)).collect();
+    let growth = Answer::Many(["growth".to_owned()].into());
+    let one = twice(Subject::Item(clean[0]), "hazard", &growth);
+    let made = other_class(&it.state, std::slice::from_ref(&one)).unwrap();
+    assert_eq!(
+        (made.n, made.changed, &made.by_question[..]),
+        (1, 1, &[("hazard", 1)][..])
+    );
+    // The same answer twice changes nothing.
+    let same = it.state.answer(Subject::Item(clean[0]), "hazard").unwrap();
+    let made = other_class(&it.state, &[twice(Subject::Item(clean[0]), "hazard", same)]).unwrap();
+    assert_eq!((made.n, made.changed, made.by_question.len()), (1, 0, 0));
+    let of_box = twice(Subject::Box(serial), "mould", &Answer::one("seen"));
+    let made = other_class(&it.state, &[one, of_box]).unwrap();
+    assert_eq!((made.n, made.changed), (items(serial).count(), clean.len()));
+    assert_eq!(made.by_question, [("mould", clean.len()), ("hazard", 1)]);
+}
+
+#[test]
+fn the_report_has_a_repeat_check_below_its_ranking_and_no_number_of_ours() {
+    let never = handover::report::html(&surveyed().log, &parts(), &handover::report::Options::default());
+    assert!(never.contains("so what a repeat check would show is not known"));
+    assert!(never.contains("Errors of reading are in no range"));
+    let it = read_again(Some(3));
+    let html = handover::report::html(&it.log, &parts(), &handover::report::Options::default());
+    let made = other_class(&it.state, &[]).unwrap();
+    assert!(html.contains(&format!("<span data-figure=\"repeat.class.n\">{}</span>", made.n)));
+    assert!(html.contains(&format!(
+        "<span data-figure=\"repeat.class.changed\">{}</span>",
+        made.changed
+    )));
+    assert!(handover::report::check::check(&html, &it.log).unwrap().holds());
 }

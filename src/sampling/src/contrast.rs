@@ -2,7 +2,7 @@
 
 use crate::column::{Cell, Column};
 use crate::design::Part;
-use crate::estimate::{Estimate, EstimateError, Options, t_limits};
+use crate::estimate::{Estimate, EstimateError, Options, filled_mean, t_limits};
 use crate::linear::{BoxTotal, box_totals, expand, variance};
 
 /// A statistic of one sample, ready to be compared with another of the same sample.
@@ -51,6 +51,9 @@ pub fn mean_of(
     column: &Column,
     domain: Option<&Column>,
 ) -> Result<Linearised, EstimateError> {
+    if let Some((estimate, variable)) = filled_mean(part, column, domain) {
+        return Ok(Linearised { estimate, variable });
+    }
     let inside = domain.map_or_else(
         || column.clone(),
         |domain| {

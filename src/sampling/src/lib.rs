@@ -21,7 +21,8 @@
 //!    drawn along the shelf; [`twophase`] puts a cheap
 //!    look at many items right by a true reading of some; [`programme`] puts several collections together.
 //!
-//! What is not known is of three kinds. An *unknown* answer is taken as missing at random, aloud: the method's name says so.
+//! What is not known is of three kinds. An *unknown* answer is taken as missing at random within its stratum, aloud: the
+//! method's name says so, and where a stratum tells too little to stand for itself.
 //! A box that was *not reached* leaves n, which assumes the same. A box that was *stopped* stays in n with what is known of it,
 //! and nothing is ever assumed about the rest. [`estimate::bounds`] shows how far all three could move a share.
 //!

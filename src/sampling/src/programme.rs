@@ -291,9 +291,17 @@ impl<'a> Collections<'a> {
             let (design, made) = self.joined(columns)?;
             return Ok(of_strata(estimate::total(&design.whole(), &made, options)?));
         }
-        self.total_of("total", options, |at, options| {
+        let mut made = self.total_of("total", options, |at, options| {
             estimate::linear_total(&self.surveys[at].1.whole(), columns[at], options)
-        })
+        })?;
+        made.estimate.method += &self.missing(columns);
+        Ok(made)
+    }
+
+    /// What a method's name has to say of missing answers.
+    fn missing(&self, columns: &[&Column]) -> String {
+        let designs = self.surveys.iter().map(|(_, design)| *design);
+        estimate::missing_in_all(designs.zip(columns.iter().copied()))
     }
 
     /// How many items have a condition, over all collections of the list; one column a survey. Limits from those of the share and of the
@@ -333,8 +341,10 @@ impl<'a> Collections<'a> {
                 high: limits.high.max(of.estimate),
             });
         }
-        of.method =
-            "count over drawn collections, expansion, limits from the share's and the items'".to_owned();
+        of.method = format!(
+            "count over drawn collections, expansion, limits from the share's and the items'{}",
+            self.missing(columns)
+        );
         Ok(made)
     }
 
@@ -378,7 +388,8 @@ impl<'a> Collections<'a> {
         })
     }
 
-    /// The mean of a quantity over the known items of all collections; t limits. One column a survey.
+    /// The mean of a quantity over the items of all collections, unknown answers treated within each as [`estimate::total`] does; t limits.
+    /// One column a survey.
     ///
     /// ```
     /// # let sampling::example::Shelf { design, hours, .. } = sampling::example::shelf();
@@ -400,11 +411,14 @@ impl<'a> Collections<'a> {
         let mut made = self.ratio(columns, options)?;
         let of = &mut made.estimate;
         of.limits = t_limits(of.estimate, of.se, of.df, options.level);
-        of.method = "mean over drawn collections, linearised, t limits".to_owned();
+        of.method = format!(
+            "mean over drawn collections, linearised, t limits{}",
+            self.missing(columns)
+        );
         Ok(made)
     }
 
-    /// The share of a condition over the known items of all collections; one column a survey.
+    /// The share of a condition over the items of all collections, unknown answers likewise; one column a survey.
     ///
     /// Its limits are those of [`Options::interval`] on the effective size, Korn and Graubard's for the default ones, which rest on boxes.
     /// Where collections do not differ in it (none or all items have it, say) each counts as one independent item (Clopper-Pearson).
@@ -452,7 +466,10 @@ impl<'a> Collections<'a> {
             low: limits.low.min(p),
             high: limits.high.max(p),
         });
-        of.method = format!("share over drawn collections, linearised, {name}");
+        of.method = format!(
+            "share over drawn collections, linearised, {name}{}",
+            self.missing(columns)
+        );
         Ok(made)
     }
 
@@ -470,16 +487,16 @@ impl<'a> Collections<'a> {
             .collect()
     }
 
-    /// A ratio of known values to known items, without limits.
+    /// A ratio of totals to items, unknown answers taken as in the total, without limits.
     fn ratio(&self, columns: &[&Column], options: &Options) -> Result<Pooled, ProgrammeError> {
         estimate::check(options)?;
         let sums = self.sums(columns);
-        let known = sum(sums.iter().map(|sums| sums.known));
+        let known = sum(sums.iter().map(|sums| sums.judged));
         if known <= 0.0 {
             return Err(EstimateError::NothingKnown.into());
         }
         let r = sum(sums.iter().map(|sums| sums.values)) / known;
-        let off: Vec<f64> = sums.iter().map(|sums| sums.values - r * sums.known).collect();
+        let off: Vec<f64> = sums.iter().map(|sums| sums.values - r * sums.judged).collect();
         let part = |(at, (_, design)): (usize, &Survey<'_>)| estimate::about(&design.whole(), columns[at], r);
         let parts: Vec<Vec<BoxTotal>> = self.surveys.iter().enumerate().map(part).collect();
         let (between, within) = self.variance(&off, &parts, options)?;

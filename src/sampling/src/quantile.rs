@@ -2,11 +2,11 @@
 //!
 //! The estimate is the least value at which the weighted distribution function reaches `p`; its limits are the values at which
 //! the distribution function reaches the limits of a share (Woodruff 1952), the share being that of items at or under the
-//! estimate. Where many items share one value that is a little more than `p`, and the limits lie a little high.
+//! estimate. An unknown value is taken as the known ones of its stratum, as in every share. Where many items share one value that is a little more than `p`, and the limits lie a little high.
 
 use crate::column::Column;
 use crate::design::Part;
-use crate::estimate::{EstimateError, Options, share};
+use crate::estimate::{EstimateError, Options, rises, share};
 use crate::interval::Limits;
 
 /// An estimated quantile.
@@ -49,7 +49,8 @@ pub fn quantile(
     p: f64,
     options: &Options,
 ) -> Result<Quantile, EstimateError> {
-    let values = weighted_values(part, column);
+    let raised = rises(part, column);
+    let values = weighted_values(part, column, &raised.by);
     let all: f64 = values.iter().map(|(_, weight)| weight).sum();
     if values.is_empty() || all <= 0.0 {
         return Err(EstimateError::NothingKnown);
@@ -77,19 +78,20 @@ pub fn quantile(
     Ok(Quantile {
         estimate,
         limits,
-        method: "quantile of known answers, Woodruff limits".to_owned(),
+        method: format!("quantile of known answers, Woodruff limits{}", raised.words),
     })
 }
 
 /// Known values with their weights, ascending.
-fn weighted_values(part: &Part<'_>, column: &Column) -> Vec<(f64, f64)> {
+fn weighted_values(part: &Part<'_>, column: &Column, rises: &[f64]) -> Vec<(f64, f64)> {
     let mut values = Vec::new();
     for b in part.box_indices() {
         let sampled = &part.design.boxes()[b];
         if !sampled.reached() || sampled.items <= 0.0 {
             continue;
         }
-        let weight = part.design.strata()[sampled.stratum].weight() * sampled.items;
+        let rise = rises[sampled.stratum - part.strata.start];
+        let weight = rise * part.design.strata()[sampled.stratum].weight() * sampled.items;
         let mut add = |row: Option<usize>, share: f64| {
             let cell = column.cell(part.design, b, row);
             if cell.known() > 0.0 {

@@ -54,6 +54,33 @@ for (folder in commandArgs(trailingOnly = TRUE)) {
     made <- svytotal(z, design)
     sqrt(as.numeric(vcov(made)) + adjusted(z))
   }
+  # Unknown answers of boxes that were not stopped are taken as missing at random within their stratum, where two boxes of it
+  # that were not stopped tell of it, and are pooled else. The survey package linearises by itself, from totals by stratum; z is
+  # for what it cannot do (adjust, sizes). above and below are the share's, total is that of all judged.
+  filled <- function(y, k, j) {
+    h <- factor(d$stratum); each <- function(x) tapply(w * x, h, sum)
+    Y <- each(y); K <- each(k); J <- each(j)
+    tell <- tapply(ifelse(k > 0 & !d$stopped, d$box, NA), h, function(b) length(unique(b[!is.na(b)])))
+    own <- nlevels(h) > 1 & tell >= 2 & K > 0 & J > K * (1 + 1e-12)
+    r <- ifelse(own, Y / K, 0); a <- ifelse(own, J / K, 1)
+    D <- sum(ifelse(own, J, K)); p <- sum(a * Y) / D; at <- as.character(h)
+    z <- ifelse(own[at], a[at] * k * (y - r[at]) + (r[at] - p) * j, k * (y - p)) / D
+    rise <- sum(J) / D
+    made <- list(p = p, z = z, D = D, own = any(own), a = a[at], K = sum(K),
+      total = p * sum(J), z_total = ifelse(rep(sum(J) > sum(K), length(y)), sum(J) * z + p * j, y))
+    if (!made$own || rule == "adjust") return(made)
+    names <- paste0("h", seq_len(nlevels(h)))
+    parts <- lapply(seq_along(names), function(i) (as.integer(h) == i) * cbind(y, k, j))
+    parts <- do.call(cbind, parts); colnames(parts) <- paste0(rep(names, each = 3), c("y", "k", "j"))
+    sums <- svytotal(parts, design)
+    plus <- function(terms) paste(terms, collapse = " + ")
+    above <- plus(ifelse(own, sprintf("%sy / %sk * %sj", names, names, names), paste0(names, "y")))
+    below <- plus(ifelse(own, paste0(names, "j"), paste0(names, "k")))
+    share <- sprintf("(%s) / (%s)", above, below)
+    one <- svycontrast(sums, parse(text = share)[[1]])
+    all <- svycontrast(sums, parse(text = sprintf("%s * (%s)", share, plus(paste0(names, "j"))))[[1]])
+    c(made, list(se = sqrt(as.numeric(vcov(one))), se_total = sqrt(as.numeric(vcov(all)))))
+  }
   t_limits <- function(est, se) if (df > 0) est + c(-1, 1) * qt(.975, df) * se else c(NA, NA)
   se <- se_total(d$real); est <- sum(w * d$real); l <- t_limits(est, se)
   emit("items", est, se, l[1], l[2])
@@ -65,19 +92,26 @@ for (folder in commandArgs(trailingOnly = TRUE)) {
   for (v in columns) {
     k <- d[[paste0("k.", v)]]; y <- d[[paste0("y.", v)]]; j <- d[[paste0("j.", v)]]
     if (sum(k) == 0) next
-    r <- svyratio(y, k, design); p <- as.numeric(coef(r))
-    v2 <- as.numeric(vcov(r)) + adjusted((y - p * k) / sum(w * k))
+    f <- filled(y, k, j); p <- f$p
+    if (f$own) {
+      v2 <- if (rule == "adjust") se_total(f$z)^2 else f$se^2
+      emit(paste0("filled ", v), p, sqrt(v2))
+    } else {
+      r <- svyratio(y, k, design); p <- as.numeric(coef(r))
+      v2 <- as.numeric(vcov(r)) + adjusted((y - p * k) / sum(w * k))
+    }
     s <- sqrt(v2)
     if (v %in% conditions) emit(paste0("share ", v), p, s) else { l <- t_limits(p, s); emit(paste0("mean ", v), p, s, l[1], l[2]) }
-    if (rule != "adjust" && s > 0) {
+    if (rule != "adjust" && s > 0 && f$own) {
+      # The package has no such mean; what it is compared with is that of as many items at random.
+      spread <- sum(w * f$a * k * (y - p)^2) / f$D
+      emit(paste0("deff ", v), v2 / (spread / (sum(k) - 1) * (1 - sum(k) / f$K)), NA)
+    } else if (rule != "adjust" && s > 0) {
       m <- svymean(as.formula(paste0("~", v)), subset(design, k == 1), deff = TRUE)
       emit(paste0("deff ", v), deff(m), NA)
     }
-    # Unknown answers of boxes that were not stopped are taken as missing at random.
-    J <- sum(w * j); K <- sum(w * k)
-    z <- (J / K) * k * (y - p) + p * j
-    emit(paste0("total ", v), p * J, se_total(z))
-    r <- ratio(p * J, z); emit(paste0("ratio ", v), r[[1]], r[[2]])
+    emit(paste0("total ", v), f$total, if (is.null(f$se_total)) se_total(f$z_total) else f$se_total)
+    r <- ratio(f$total, f$z_total); emit(paste0("ratio ", v), r[[1]], r[[2]])
     if (v %in% conditions && s > 1e-9 && df > 0) {
       rows_n <- sum(d$real == 1 & !(d$stopped & k == 0))
       t <- qt(.975, df); q <- 1 - p
@@ -97,10 +131,16 @@ for (folder in commandArgs(trailingOnly = TRUE)) {
     }
   }
   # The mean of the quantity over the items that have the first condition.
-  own <- d$k.cond1 == 1 & d$y.cond1 == 1 & d$k.hours == 1
+  member <- d$k.cond1 == 1 & d$y.cond1 == 1
+  own <- member & d$k.hours == 1
   if (rule != "adjust" && any(own)) {
-    r <- svyratio(d$y.hours * own, as.numeric(own), design)
-    emit("domain hours cond1", coef(r), sqrt(as.numeric(vcov(r))))
+    f <- filled(d$y.hours * own, as.numeric(own), as.numeric(member & (own | !d$stopped)))
+    if (f$own) {
+      emit("domain hours cond1", f$p, f$se)
+    } else {
+      r <- svyratio(d$y.hours * own, as.numeric(own), design)
+      emit("domain hours cond1", coef(r), sqrt(as.numeric(vcov(r))))
+    }
   }
 }
 cat(out, sep = "\n")

@@ -15,6 +15,7 @@ pub(crate) fn label(entry: &Entry) -> &'static str {
         "part.attention_reel" => part_attention_reel(),
         "part.attention_cassette" => part_attention_cassette(),
         "part.checking" => part_checking(),
+        "part.outside" => part_outside(),
         "money.selection" => money_selection(),
         "money.inspection" => money_inspection(),
         "money.packing" => money_packing(),
@@ -54,6 +55,7 @@ pub(crate) fn of_label(english: &str) -> String {
 pub(crate) fn source(entry: &Entry) -> &'static str {
     match entry.source {
         "common practice, no source" => common_practice(),
+        "half to double: a judgement, no source" => half_to_double(),
         other => other,
     }
 }

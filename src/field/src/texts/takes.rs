@@ -39,6 +39,9 @@ pub(crate) fn quantity(name: &str, span: &Span) -> String {
 
 /// "EUR 120,000, between …".
 pub(crate) fn cost(currency: &str, span: &Span) -> String {
+    if span.mean <= 0.0 {
+        return cost_nothing().to_owned();
+    }
     words::cost(currency, number(span.mean), number(span.low), number(span.high))
 }
 
@@ -146,6 +149,7 @@ pub(crate) fn unit(entry: &Entry, currency: &str) -> String {
     match (entry.kind, entry.driver) {
         (Kind::Minutes, _) => unit_minutes().to_owned(),
         (Kind::Part, _) => unit_part().to_owned(),
+        (Kind::Factor, _) => unit_factor().to_owned(),
         (Kind::Money, PercentOfAll | PercentOfLabour) => "%".to_owned(),
         (Kind::Money, _) => currency.to_owned(),
     }

@@ -118,6 +118,8 @@ fn now(facts: &Facts<'_>) -> Vec<Line> {
              less and narrows the hours more.",
         ));
     }
+    let again = super::reading::advice(facts);
+    lines.extend((!again.is_empty()).then_some(again));
     lines
 }
 
@@ -169,7 +171,11 @@ fn cost(facts: &Facts<'_>, class: &ActionClass) -> Option<Line> {
     let money = |id: &str| Some(said(currency(facts)).w(" ").add(facts.simulated(id, COUNT)?));
     let id = format!("class.{}.cost", class.key);
     if !is_short(class) {
-        return Some(w("Cost, with the copies: about ").add(money(&id)?).w("."));
+        facts.span(&id)?;
+        return Some(match money(&id) {
+            Some(money) => w("Cost, with the copies: about ").add(money).w("."),
+            None => w("Cost: not costed, for no price was given for what is done with it."),
+        });
     }
     let before = format!("{id}_before");
     let mut line = match facts.span(&before)? {

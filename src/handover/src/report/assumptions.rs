@@ -46,7 +46,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
     }
     page.p(&w(
         "The figures assume, too: a box that nobody reached is like the others of its stratum, and an answer that nobody could \
-         give is like those that were given. The program sets both.",
+         give is like those that were given in its stratum. The program sets both.",
     ));
     let mut rows: Vec<Vec<Line>> = Vec::new();
     for entry in catalogue() {
@@ -54,6 +54,10 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         let Some(range) = set.range(entry.key) else {
             continue;
         };
+        // Of judgements from outside there may be none, and then nothing rests on them.
+        if entry.kind == Kind::Factor && given.is_none() && !facts.plan.collection.rests_on_judging() {
+            continue;
+        }
         let default = Value {
             range,
             source: entry.source.to_owned(),
@@ -203,6 +207,7 @@ fn unit(facts: &Facts<'_>, kind: Kind, driver: Driver) -> Line {
     match (kind, driver) {
         (Kind::Minutes, _) => w("minutes ").w(per),
         (Kind::Part, _) => w("part of ").w(per),
+        (Kind::Factor, _) => w("items"),
         (Kind::Money, Driver::PercentOfLabour | Driver::PercentOfAll) => w(per),
         (Kind::Money, _) => said(currency(facts)).w(", ").w(per),
     }

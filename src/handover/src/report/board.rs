@@ -54,7 +54,7 @@ fn how_much(facts: &Facts<'_>, dangers: &Dangers) -> Vec<Line> {
     let mut lines = vec![
         w("There are about ")
             .add(items)
-            .w(" tapes and other sound carriers in ")
+            .w(" tapes and other sound carriers on a list of ")
             .of("sample.n_boxes", sample.n_boxes, "box", "boxes")
             .w(" (")
             .add(Facts::level())
@@ -215,6 +215,9 @@ fn takes(page: &mut Page, facts: &Facts<'_>) {
             lines.push(line);
             lines.extend(ladder::in_short(facts));
         }
+        None if facts.span("cost.total").is_some() => lines.push(w(
+            "The prices that were given are for nothing that was met, so this report states no cost.",
+        )),
         None => lines.push(w("No prices were given, so this report states no cost.")),
     }
     page.lines(&lines);

@@ -5,10 +5,11 @@ use costing::{Driver, Kind, Range, catalogue};
 use super::assumptions::own_label;
 use super::board::currency;
 use super::charts::{Bar, Draw, chart};
-use super::facts::{AMOUNT, COUNT, Facts, Shape, ranged};
+use super::facts::{AMOUNT, COUNT, Facts, Shape};
 use super::line::{Line, fig, said, w};
 use super::numbers::{Unit, as_given};
 use super::page::Page;
+use super::shape::spanned;
 
 /// Prices that a reader of the short page asks for first, with their short names.
 const ASKED_FIRST: [(&str, &str); 4] = [
@@ -95,7 +96,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         ("cost.fixed", "Of all this: what comes once, however much is done"),
         ("cost.total", "Total"),
     ] {
-        let cost = facts.simulated(id, COUNT);
+        let cost = facts.simulated_or_why(id, COUNT);
         rows.extend(cost.map(|cost| vec![w(label), Line::default(), Line::default(), cost]));
     }
     if let Some(likely) = &facts.likely {
@@ -132,7 +133,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
 /// A line of the table.
 fn row(facts: &Facts<'_>, all: &[Priced], at: usize) -> Option<Vec<Line>> {
     let line = &all[at];
-    let comes_to = facts.simulated(&line.cost(), COUNT)?;
+    let comes_to = facts.simulated_or_why(&line.cost(), COUNT)?;
     Some(vec![
         line.label.clone(),
         how_much(facts, all, at),
@@ -182,19 +183,20 @@ fn how_much(facts: &Facts<'_>, all: &[Priced], at: usize) -> Line {
         Driver::PercentOfLabour => money(|driver| driver == Driver::StaffHours),
         Driver::PercentOfAll => money(|_| true),
     };
-    amount.unwrap_or_else(|| w("nothing yet"))
+    amount.unwrap_or_else(|| {
+        w(match line.driver {
+            Driver::PercentOfLabour | Driver::PercentOfAll => "nothing that was costed",
+            Driver::ContentHours | Driver::MachineHours | Driver::GigabyteYears => "not known",
+            Driver::StaffHours => "none counted",
+            _ => "none met in the sample",
+        })
+    })
 }
 
-/// Several quantities of the outlook added up draw by draw.
+/// Several quantities of the outlook added up draw by draw; nothing where no draw has any.
 pub(super) fn summed(facts: &Facts<'_>, id: &str, ids: &[String], shape: Shape) -> Option<Line> {
     let span = facts.plan.outlook.as_ref().ok()?.range_of(ids, &[])?;
-    Some(ranged(
-        &format!("outlook.{id}"),
-        span.mean,
-        Some(span.low),
-        Some(span.high),
-        shape,
-    ))
+    spanned(&format!("outlook.{id}"), span, shape)
 }
 
 /// `EUR 34 (28 to 45), 2031-05-02`.
@@ -314,4 +316,36 @@ fn by_class(page: &mut Page, facts: &Facts<'_>) {
         Draw::Bars,
         &bars,
     );
+    page.lines(&uncosted(facts));
+}
+
+/// Classes that have no bar, and why: to be without a cost is not to cost nothing.
+fn uncosted(facts: &Facts<'_>) -> Vec<Line> {
+    let has = |class: &tape::ActionClass, what: &str| {
+        facts
+            .span(&format!("class.{}.{what}", class.key))
+            .is_some_and(|span| span.high > 0.0)
+    };
+    let named = |met: bool| {
+        let those = tape::actions()
+            .iter()
+            .filter(|class| !has(class, "cost") && has(class, "items") == met);
+        those.map(|class| class.label).collect::<Vec<_>>()
+    };
+    let lines = [
+        (
+            false,
+            "Not met in the sample, or hardly, so not costed, though some may be there: ",
+        ),
+        (
+            true,
+            "Met, but not costed, for no price was given for what is done with it: ",
+        ),
+    ];
+    lines
+        .into_iter()
+        .map(|(met, words)| (words, named(met)))
+        .filter(|(_, labels)| !labels.is_empty())
+        .map(|(words, labels)| w(words).said(format!("“{}”", labels.join("”, “"))).w("."))
+        .collect()
 }

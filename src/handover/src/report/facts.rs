@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use analysis::agreement::{self, OtherClass};
 use analysis::change::{Change, change};
 use analysis::figures::{Figure, Figures, Measure};
 use analysis::outlook::{self, Summary};
@@ -21,6 +22,7 @@ use super::numbers::as_given;
 use super::options::Options;
 use super::shape::spanned;
 pub(super) use super::shape::{AMOUNT, COUNT, GIBI, PERCENT, POINTS, Shape, alone, percent, ranged};
+use super::uncosted;
 use crate::day::Day;
 use crate::survey_file::Parts;
 
@@ -62,6 +64,8 @@ pub(crate) struct Facts<'a> {
     boxes_met: BTreeMap<&'static str, usize>,
     /// How the items divide into those of counted boxes and those judged from outside.
     judged: BTreeMap<String, Figure>,
+    /// What items answered twice would be by the other answer.
+    pub(super) other_class: Option<OtherClass>,
     strata: BTreeMap<String, String>,
 }
 
@@ -161,6 +165,7 @@ impl<'a> Facts<'a> {
             by_smell: met::by_smell(state),
             boxes_met: met::boxes_met(state),
             judged: outside::judged(state),
+            other_class: agreement::other_class(state, &survey::differ::repeats(log, state)),
             strata,
         }
     }
@@ -285,10 +290,16 @@ impl<'a> Facts<'a> {
         (of(&self.whole), of(&self.empty))
     }
 
-    /// A simulated quantity with its range; nothing where it was not made.
+    /// A simulated quantity with its range; nothing where it was not made, or where no draw has any of it.
     pub(super) fn simulated(&self, id: &str, shape: Shape) -> Option<Line> {
-        let span = self.span(id)?;
-        Some(spanned(&format!("outlook.{id}"), span, shape))
+        spanned(&format!("outlook.{id}"), self.span(id)?, shape)
+    }
+
+    /// The same for a cell of a table, which says in words why no draw has any of it.
+    pub(super) fn simulated_or_why(&self, id: &str, shape: Shape) -> Option<Line> {
+        self.span(id)?;
+        let line = self.simulated(id, shape);
+        Some(line.unwrap_or_else(|| w(uncosted::why(self, id))))
     }
 
     pub(super) fn span(&self, id: &str) -> Option<Span> {

@@ -150,8 +150,8 @@ fn by_stratum(page: &mut Page, facts: &Facts<'_>, rows: &[Row]) {
     }
     page.element("h3", "By stratum");
     page.p(&w(
-        "Where something could not be told, a stratum's share takes it as like the known of that stratum, and the whole's as like \
-         the known of all strata: so the strata need not add up to the whole.",
+        "Where something could not be told, it is taken as like what could be told in the same stratum. Where fewer than two opened \
+         boxes of a stratum tell of it, the whole takes it as like all that is known, and then the strata need not add up to the whole.",
     ));
     for part in strata.chunks(4) {
         let first = w("Share of items (").add(Facts::level()).w(" interval); seen");

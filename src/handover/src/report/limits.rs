@@ -34,6 +34,11 @@ pub(super) fn limits(page: &mut Page, facts: &Facts<'_>) {
            everybody misread.",
         ),
         w(
+            "Errors of reading are in no range: every answer is taken as right. Two looks that agree show how firm an answer is, not \
+           how true; how far a figure is wrong for them only a reference reading of some items can show. What differs between \
+           readers at random is in the ranges, as part of how items differ.",
+        ),
+        w(
             "That the figures follow from the records can be checked; that the records are true, no check can show.",
         ),
     ];
@@ -272,7 +277,6 @@ fn made_by(page: &mut Page, methods: &BTreeSet<&str>) {
 /// A method's name taken apart: what was done, and what is said of the missing.
 fn parts(method: &str) -> (&str, Vec<String>) {
     let (how, rest) = method.split_once("; ").unwrap_or((method, ""));
-    let rest = rest.replace(", but nothing assumed", "; nothing assumed");
     let parts = rest.split("; ").filter(|part| !part.is_empty());
     (how, parts.map(str::to_owned).collect())
 }

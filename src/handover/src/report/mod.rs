@@ -33,6 +33,7 @@ mod options;
 pub(crate) mod page;
 mod paragraph;
 mod prices;
+mod reading;
 mod scenarios;
 mod shape;
 mod shares;
@@ -42,6 +43,7 @@ mod sums;
 mod takes;
 mod today;
 mod twice;
+mod uncosted;
 
 use analysis::figures::figures;
 use analysis::plan::Plan;

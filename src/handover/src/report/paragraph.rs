@@ -54,7 +54,7 @@ fn how_much(facts: &Facts<'_>) -> Line {
     };
     let mut line = w("The collection holds about ")
         .add(items)
-        .w(" tapes and other sound carriers in ")
+        .w(" tapes and other sound carriers on a list of ")
         .of("sample.n_boxes", sample.n_boxes, "box", "boxes");
     if let Some(hours) = facts.simulated("content_hours", AMOUNT) {
         line = line.w(", about ").add(hours).w(" hours of sound");

@@ -88,17 +88,13 @@ pub(super) fn ranged(id: &str, estimate: f64, low: Option<f64>, high: Option<f64
 }
 
 /// A simulated number with its range. Where nearly all draws have none of it the range is nought to nought and holds no mean,
-/// so that is said instead.
-pub(super) fn spanned(id: &str, span: Span, shape: Shape) -> Line {
+/// so that is said instead; nothing of what no draw has any of, which is no number that is known: see [`super::uncosted`].
+pub(super) fn spanned(id: &str, span: Span, shape: Shape) -> Option<Line> {
     if span.low < 0.0 || span.high > 0.0 {
-        return ranged(id, span.mean, Some(span.low), Some(span.high), shape);
+        return Some(ranged(id, span.mean, Some(span.low), Some(span.high), shape));
     }
     let [mean, ..] = shape.three(span.mean, 0.0, 0.0);
-    fig(id, mean).w(if span.mean > 0.0 {
-        " (none in most draws)"
-    } else {
-        " (in every draw)"
-    })
+    (span.mean > 0.0).then(|| fig(id, mean).w(" (none in most draws)"))
 }
 
 /// A number without a range, to three figures.
@@ -135,10 +131,11 @@ mod tests {
                 },
                 COUNT,
             )
-            .plain()
+            .map(|line| line.plain())
         };
-        assert_eq!(of(3.0, 0.0), "3 (none in most draws)");
-        assert_eq!(of(0.0, 0.0), "0 (in every draw)");
-        assert_eq!(of(3.0, 12.0), "3 (0 to 12)");
+        assert_eq!(of(3.0, 0.0).as_deref(), Some("3 (none in most draws)"));
+        assert_eq!(of(3.0, 12.0).as_deref(), Some("3 (0 to 12)"));
+        // What no draw has any of is no number that is known.
+        assert_eq!(of(0.0, 0.0), None);
     }
 }

@@ -96,7 +96,7 @@ pub(super) fn is_hardly_known(facts: &Facts<'_>, id: &str) -> bool {
 pub(super) fn named(facts: &Facts<'_>, label: &'static str, id: &str) -> Line {
     let line = said(label);
     if is_hardly_known(facts, id) {
-        line.w(", of those that could be told")
+        line.w(", by those that could be told")
     } else {
         line
     }

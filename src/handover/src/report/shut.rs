@@ -58,7 +58,7 @@ pub(super) fn by_class(page: &mut Page, facts: &Facts<'_>) {
                     "stopped box",
                     "stopped boxes",
                 )
-                .w(" from outside. The range takes that judgement as right."),
+                .w(" from outside. The range takes that judgement as right; simulated figures do not."),
         );
     }
     page.lines(&lines);

@@ -12,9 +12,10 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         "Boxes are clusters: what counts for the doubt is how boxes differ from one another. Totals are expansion estimates; \
          shares are ratios with linearised variance; both carry the corrections for finite numbers of boxes and of items. \
          A box that holds nothing stays in the sample. Boxes not reached are taken as the other boxes of their stratum. An \
-         answer that could not be told is left out of a share, so it is taken as like the known ones, in whatever stratum they \
-         are; its part is shown, with what the share would be if all of these were no, and if all were yes. Of a stopped box \
-         nothing is assumed but what was seen of it.",
+         answer that could not be told is taken as like the known ones of its stratum (missing at random within the stratum), where \
+         at least two opened boxes of the stratum tell of it, and as like all that is known where they do not; the part of such \
+         answers is shown, with what the share would be if all of them were no, and if all were yes. Of a stopped box nothing is \
+         assumed but what was seen of it.",
     ));
     if !facts.figures.headline.is_empty() {
         page.p(&w("Intervals are two-sided at ")
@@ -59,7 +60,8 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
             ));
     }
     page.p(&w(
-        "In the figures before it, too, boxes not reached and answers that could not be told are taken as like the known ones. \
+        "In the figures before it, too, boxes not reached and answers that could not be told are taken as like the known ones of their \
+         stratum. \
          The simulation does the same for boxes that nobody could open or count, and for items whose playing time cannot be \
          told: like the others of their stratum, and of their kind there. A stopped box whose hazard says what is to be done \
          counts as that.",
@@ -106,12 +108,12 @@ fn taken(page: &mut Page) {
         ),
         (
             "Answers that could not be told",
-            "As the known ones, in whatever stratum they are",
+            "As the known ones of their stratum; where fewer than two opened boxes of it tell, as all that is known",
             "Shares and numbers of items; the bounds beside them do without it",
         ),
         (
             "Playing times that could not be told",
-            "As the known ones; in the simulation as those of their kind in their stratum",
+            "As the known ones of their stratum; in the simulation as those of their kind there",
             "Hours of sound, and the simulation",
         ),
         (
@@ -121,8 +123,8 @@ fn taken(page: &mut Page) {
         ),
         (
             "Items of a stopped box that somebody judged from outside",
-            "The judgement is right",
-            "The number of items, what is to be done, and the simulation",
+            "The judgement is right; in the simulation it is drawn within the range of its assumption, once for all such boxes",
+            "The number of items and what is to be done; the simulation",
         ),
         (
             "What is in a stopped box, beyond what it was stopped for",

@@ -7,7 +7,7 @@ use super::board::{staffing, years};
 use super::facts::{AMOUNT, COUNT, Facts, GIBI, PERCENT, Shape, percent, ranged};
 use super::line::{Line, said, w};
 use super::page::Page;
-use super::{costs, ladder};
+use super::{costs, ladder, reading};
 
 const AMOUNTS: [(&str, &str); 14] = [
     ("items", "Items"),
@@ -52,7 +52,7 @@ pub(super) fn write(page: &mut Page, facts: &Facts<'_>) {
         .filter_map(|(id, label)| {
             let is_timed = *id != "staff.clean" || facts.plan.assumptions.range("time.clean").is_some();
             let amount = if is_timed {
-                facts.simulated(id, AMOUNT)?
+                facts.simulated_or_why(id, AMOUNT)?
             } else {
                 w("no time was given for it")
             };
@@ -87,7 +87,7 @@ fn storage(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {
         let Some(span) = facts.span(id) else { continue };
         rows.push(vec![
             w(label).w(", GB"),
-            facts.simulated(id, AMOUNT).unwrap_or_default(),
+            facts.simulated_or_why(id, AMOUNT).unwrap_or_default(),
         ]);
         let gibi = ranged(
             &format!("outlook.{id}.gib"),
@@ -133,7 +133,9 @@ fn storage(page: &mut Page, facts: &Facts<'_>, header: &[Line]) {
                 "long_takes.share",
                 PERCENT,
             ))
-            .w(", at the likely playing time. These need a larger form of broadcast wave (")
+            .w(" (")
+            .add(Facts::level())
+            .w(" ranges), at the likely playing time. These need a larger form of broadcast wave (")
             .said("RF64, BW64")
             .w(") or a cut.")
     } else {
@@ -152,6 +154,7 @@ fn drivers(page: &mut Page, facts: &Facts<'_>) {
     };
     if outlook.drivers.is_empty() {
         page.p(&w("No single unknown moves ").w(of).w(" more than chance would."));
+        page.p(&reading::unranked(facts));
         return;
     }
     page.p(&w("To know one of these would make the range of ")
@@ -176,6 +179,7 @@ fn drivers(page: &mut Page, facts: &Facts<'_>) {
         &[1],
         &rows,
     );
+    page.p(&reading::unranked(facts));
 }
 
 fn cause(facts: &Facts<'_>, cause: &costing::Cause) -> Line {

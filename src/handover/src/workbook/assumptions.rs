@@ -37,7 +37,11 @@ pub(super) fn write(book: &mut Workbook, plan: &Plan<'_>) -> Result<Rows, XlsxEr
             sheet.number(2, range.low)?;
             sheet.number(4, range.high)?;
         }
-        sheet.open_number(3, range.map(|range| range.likely))?;
+        match range {
+            // The amounts have it in them, so that to change it here would change nothing.
+            Some(range) if entry.kind == Kind::Factor => sheet.number(3, range.likely)?,
+            _ => sheet.open_number(3, range.map(|range| range.likely))?,
+        }
         sheet.text(5, unit(entry.kind, entry.driver))?;
         let source = match given {
             Some(value) if plan.is_open => value.source.as_str(),
@@ -132,6 +136,7 @@ fn unit(kind: Kind, driver: Driver) -> &'static str {
     match (kind, driver) {
         (Kind::Minutes, _) => "minutes an item",
         (Kind::Part, _) => "part of a machine hour",
+        (Kind::Factor, _) => "items (in the amounts already)",
         (Kind::Money, Driver::Items) => "money an item",
         (Kind::Money, Driver::ItemsToClean) => "money an item to clean",
         (Kind::Money, Driver::ItemsToRepair) => "money an item to repair",

@@ -172,6 +172,14 @@ impl Cell {
         f64::from(u8::from(matches!(self, Self::Known(_))))
     }
 
+    /// The value; nothing where it is not known.
+    pub(crate) fn number(self) -> Option<f64> {
+        match self {
+            Self::Known(value) => Some(value),
+            Self::Unknown | Self::Withheld => None,
+        }
+    }
+
     /// 1 where it is known, or unknown without a stop, else 0.
     ///
     /// ```
@@ -452,6 +460,26 @@ impl Column {
                         here.or_else(|| self.rows.get(row)),
                         there.or_else(|| other.rows.get(row)),
                     );
+                }
+            }
+        }
+        Self::counted_up(design, rows, whole)
+    }
+
+    /// A new column made answer by answer, told the box, what is known and the row (none of a whole box).
+    pub(crate) fn mapped(
+        &self,
+        design: &Design,
+        make: impl Fn(usize, Cell, Option<usize>) -> Option<f64>,
+    ) -> Self {
+        let mut rows = vec![None; self.rows.len()];
+        let mut whole = vec![None; self.boxes];
+        for (b, sampled) in design.boxes().iter().enumerate() {
+            if self.is_whole(design, b) {
+                whole[b] = make(b, self.cell(design, b, None), None);
+            } else {
+                for row in sampled.rows.clone() {
+                    rows[row] = make(b, self.cell(design, b, Some(row)), Some(row));
                 }
             }
         }

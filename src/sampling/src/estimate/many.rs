@@ -1,9 +1,11 @@
 //! The same mean of many columns, of the whole and of every stratum: what each box has of each column is laid out once, four columns
 //! side by side, and every figure is one sweep over it. To the last bit as [`mean`], which does one at a time.
 
+use super::filled::{Filled, Told};
 use super::known::{self, Yes};
 use super::missing::{missing_answers_of, missing_boxes};
 use super::share::{Ratio, finished_mean};
+use super::tally::Affine;
 use super::{EstimateError, Options, Share, check, limits_of, mean};
 use crate::column::{Column, Counts};
 use crate::design::{Design, DesignBox, DesignStratum, Part, Status};
@@ -65,13 +67,26 @@ struct Seen {
     squares: Lane,
 }
 
+impl Seen {
+    /// Answers to column `i` that are unknown without a stop.
+    fn unknown(&self, sampled: &DesignBox, i: usize) -> f64 {
+        match sampled.status {
+            Status::Stopped => 0.0,
+            _ => self.answers - self.known[i],
+        }
+    }
+}
+
 /// What a stratum has of them, before its weight.
 #[derive(Clone, Debug, Default)]
 struct Sums {
     values: Lane,
     known: Lane,
+    /// Items known, or unknown without a stop.
+    judged: Lane,
     items: Lane,
-    unknown: [bool; LANES],
+    /// Boxes that tell; see [`super::filled`].
+    boxes: [usize; LANES],
     withheld: [bool; LANES],
 }
 
@@ -146,7 +161,7 @@ impl<'a> Many<'a> {
             let figures = block.figures(self.design, part, &mut totals);
             for ((ratio, missing), place) in figures.into_iter().zip(&block.places) {
                 if ratio.known > 0.0 && made[*place].is_none() {
-                    made[*place] = Some(finished_mean(&ratio, df, limits, &[missing, &words].concat()));
+                    made[*place] = Some(finished_mean(&ratio, df, limits, &[&*missing, &words].concat()));
                 }
             }
         }
@@ -166,7 +181,8 @@ impl<'a> Block<'a> {
             strata: Vec::with_capacity(design.strata().len()),
         };
         for stratum in design.strata() {
-            let (mut values, mut known) = (Totals::default(), Totals::default());
+            let (mut values, mut known, mut judged) =
+                (Totals::default(), Totals::default(), Totals::default());
             let mut sums = Sums::default();
             for b in stratum.boxes.clone() {
                 let sampled = &design.boxes()[b];
@@ -183,12 +199,15 @@ impl<'a> Block<'a> {
                 known.add(lane(|i| sampled.items * (own[i] / answers)));
                 sums.items = lane(|i| sums.items[i] + own[i]);
                 let stopped = sampled.status == Status::Stopped;
+                judged.add(lane(|i| {
+                    sampled.items * (if stopped { own[i] } else { answers } / answers)
+                }));
                 for (i, own) in own.iter().enumerate() {
-                    sums.unknown[i] |= !stopped && *own < answers;
+                    sums.boxes[i] += usize::from(!stopped && *own > 0.0);
                     sums.withheld[i] |= stopped && *own < answers;
                 }
             }
-            (sums.values, sums.known) = (values.value(), known.value());
+            (sums.values, sums.known, sums.judged) = (values.value(), known.value(), judged.value());
             made.strata.push(sums);
         }
         made
@@ -209,12 +228,7 @@ impl<'a> Block<'a> {
     }
 
     /// Of each column its ratio and what is to be said of missing answers; `totals` is room to work in.
-    fn figures(
-        &self,
-        design: &Design,
-        part: &Part<'_>,
-        totals: &mut Vec<Lane>,
-    ) -> [(Ratio, &'static str); LANES] {
+    fn figures(&self, design: &Design, part: &Part<'_>, totals: &mut Vec<Lane>) -> [(Ratio, String); LANES] {
         let own = &self.strata[part.strata.clone()];
         let expanded = |of: &dyn Fn(&Sums) -> Lane| {
             let mut made = Totals::default();
@@ -225,10 +239,22 @@ impl<'a> Block<'a> {
             made.value()
         };
         let (values, known) = (expanded(&|s| s.values), expanded(&|s| s.known));
-        let r = lane(|i| values[i] / known[i]);
+        let filled: [Filled; LANES] = core::array::from_fn(|i| {
+            let told = part.strata().iter().zip(own).map(|(stratum, sums)| Told {
+                values: stratum.weight() * sums.values[i],
+                known: stratum.weight() * sums.known[i],
+                judged: stratum.weight() * sums.judged[i],
+                boxes: sums.boxes[i],
+            });
+            Filled::new(&told.collect::<Vec<_>>(), values[i], known[i])
+        });
+        let all = lane(|i| filled[i].known);
+        let r = lane(|i| filled[i].values / all[i]);
         let (mut first, mut within, mut spread) = (Totals::default(), Totals::default(), Totals::default());
-        for stratum in part.strata() {
+        for (h, stratum) in part.strata().iter().enumerate() {
             let (weight, n) = (stratum.weight(), stratum.reached_f64());
+            let z: [Affine; LANES] = core::array::from_fn(|i| filled[i].about(h, r[i]));
+            let rise = lane(|i| filled[i].rise(h));
             totals.clear();
             let mut mean = Totals::default();
             for b in stratum.boxes.clone() {
@@ -241,17 +267,20 @@ impl<'a> Block<'a> {
                 }
                 let seen = &self.seen(sampled, b);
                 let off = lane(|i| seen.mean[i] - r[i]);
-                let of_box = lane(|i| seen.known[i] * off[i] / seen.answers);
+                let of_known = lane(|i| z[i].slope * seen.mean[i] + z[i].constant);
+                let unknown = lane(|i| seen.unknown(sampled, i));
+                let of_box =
+                    lane(|i| (seen.known[i] * of_known[i] + unknown[i] * z[i].unknown) / seen.answers);
                 let total = lane(|i| sampled.items * of_box[i]);
                 mean.add(total);
                 totals.push(total);
                 let rows = sampled.rows.len() as f64;
                 let each = weight * (sampled.items / rows.max(1.0));
                 spread.add(lane(|i| {
-                    each * (seen.squares[i] + seen.known[i] * off[i] * off[i])
+                    each * rise[i] * (seen.squares[i] + seen.known[i] * off[i] * off[i])
                 }));
                 if rows > 0.0 && rows < sampled.items {
-                    within.add(second_stage(sampled, seen, weight, &off, &of_box));
+                    within.add(second_stage(sampled, seen, weight, &z, &of_known, &of_box));
                 }
             }
             if stratum.census() {
@@ -269,36 +298,39 @@ impl<'a> Block<'a> {
         core::array::from_fn(|i| {
             let ratio = Ratio {
                 r: r[i],
-                v: (first[i] + within[i]).max(0.0) / (known[i] * known[i]),
-                spread: spread[i] / known[i],
+                v: (first[i] + within[i]).max(0.0) / (all[i] * all[i]),
+                spread: spread[i] / all[i],
                 known: known[i],
                 n: own.iter().map(|sums| sums.items[i]).sum(),
             };
             let any = |of: &dyn Fn(&Sums) -> bool| own.iter().any(of);
             (
                 ratio,
-                missing_answers_of(any(&|s| s.unknown[i]), any(&|s| s.withheld[i])),
+                missing_answers_of(filled[i].taken, any(&|s| s.withheld[i])),
             )
         })
     }
 }
 
 /// What the items of a box that was read in part add; see [`crate::linear`].
-fn second_stage(sampled: &DesignBox, seen: &Seen, weight: f64, off: &Lane, mean: &Lane) -> Lane {
+fn second_stage(
+    sampled: &DesignBox,
+    seen: &Seen,
+    weight: f64,
+    z: &[Affine; LANES],
+    of_known: &Lane,
+    mean: &Lane,
+) -> Lane {
     let (items, rows) = (sampled.items, sampled.rows.len() as f64);
     let raise = weight * items * (items - rows);
     lane(|i| {
         let m = mean[i];
-        let missing = seen.answers - seen.known[i];
-        let (unknown, withheld) = if sampled.status == Status::Stopped {
-            (0.0, missing)
-        } else {
-            (missing, 0.0)
-        };
-        let between = seen.known[i] * ((off[i] - m) * (off[i] - m))
-            + unknown * ((0.0 - m) * (0.0 - m))
-            + withheld * m * m;
-        raise * ((seen.squares[i] + between) / (rows - 1.0)) / rows
+        let unknown = seen.unknown(sampled, i);
+        let withheld = seen.answers - seen.known[i] - unknown;
+        let off = |value: f64| (value - m) * (value - m);
+        let between = seen.known[i] * off(of_known[i]) + unknown * off(z[i].unknown) + withheld * m * m;
+        let squares = z[i].slope * z[i].slope * seen.squares[i] + between;
+        raise * (squares / (rows - 1.0)) / rows
     })
 }
 

@@ -1,11 +1,15 @@
 //! What a method's name has to say of answers and boxes that are missing.
 
 use super::tally::Tallies;
-use crate::design::{Draw, Part};
+use crate::column::Column;
+use crate::design::{Design, Draw, Part};
 use crate::systematic::Rule;
 
 /// The words of a method's name that speak of unknown answers.
-pub(super) const ASSUMED: &str = "; unknown answers taken as missing at random";
+const WITHIN: &str = "; unknown answers taken as missing at random within their stratum";
+
+/// The same of strata that do not stand for themselves, see [`super::filled`].
+const POOLED: &str = "; unknown answers of strata in which fewer than two boxes tell taken as missing at random over all strata";
 
 pub(crate) const STOPPED: &str = "; nothing assumed of stopped boxes";
 
@@ -35,15 +39,34 @@ pub(crate) fn missing_boxes(part: &Part<'_>) -> String {
     words
 }
 
-pub(super) fn missing_answers(sums: &Tallies<'_>) -> &'static str {
-    missing_answers_of(sums.any_unknown(), sums.any_withheld())
+/// What it has to say of missing answers.
+pub(super) fn missing_answers(sums: &Tallies<'_>) -> String {
+    missing_answers_of(sums.filled.taken, sums.any_withheld())
 }
 
-pub(super) fn missing_answers_of(unknown: bool, withheld: bool) -> &'static str {
-    match (unknown, withheld) {
-        (false, false) => "",
-        (true, false) => ASSUMED,
-        (false, true) => STOPPED,
-        (true, true) => "; unknown answers taken as missing at random, but nothing assumed of stopped boxes",
+/// The same of a domain, where what is outside is withheld too.
+pub(super) fn missing_in_domain(sums: &Tallies<'_>) -> String {
+    missing_answers_of(sums.filled.taken, false)
+}
+
+/// The same of several samples together.
+pub(crate) fn missing_in_all<'a>(samples: impl Iterator<Item = (&'a Design, &'a Column)>) -> String {
+    let (mut within, mut pooled, mut withheld) = (false, false, false);
+    for (design, column) in samples {
+        let part = design.whole();
+        let sums = Tallies::new(&part, column);
+        within |= sums.filled.taken.0;
+        pooled |= sums.filled.taken.1;
+        withheld |= sums.any_withheld();
     }
+    missing_answers_of((within, pooled), withheld)
+}
+
+/// The same, from whether unknown answers are taken as those of their stratum, or of all strata, and whether any is withheld.
+pub(super) fn missing_answers_of((within, pooled): (bool, bool), withheld: bool) -> String {
+    let said = [(within, WITHIN), (pooled, POOLED), (withheld, STOPPED)];
+    said.into_iter()
+        .filter(|(is, _)| *is)
+        .map(|(_, words)| words)
+        .collect()
 }

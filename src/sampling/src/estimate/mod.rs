@@ -1,13 +1,15 @@
 //! Totals, means and shares, with their standard errors and limits.
 //!
 //! Everything is computed for a [`Part`](crate::design::Part): the whole sample or one stratum. Of the unknown answers, those of stopped boxes
-//! are never assumed to be like the others; the rest are (missing at random within what is known), and the method's name
-//! says so where there are any. How far all of them could move a share is [`bounds`].
+//! are never assumed to be like the others; the rest are like the known ones of their stratum (missing at random within it), and the
+//! method's name says so where there are any, as it does where a stratum has too few known ones to stand for itself. How far all of
+//! them could move a share is [`bounds`].
 
 mod bounds;
 mod boxes;
 mod caution;
 mod count;
+mod filled;
 mod known;
 mod many;
 mod missing;
@@ -24,8 +26,8 @@ pub use share::{box_answers, domain_mean, mean, share};
 pub use total::{domain_total, items, total};
 
 pub(crate) use count::product;
-pub(crate) use missing::{STOPPED, missing_boxes};
-pub(crate) use share::{Sums, about, sums};
+pub(crate) use missing::{STOPPED, missing_boxes, missing_in_all};
+pub(crate) use share::{Sums, about, filled_mean, rises, sums};
 pub(crate) use total::{Linear, linear_items, linear_total};
 
 use crate::interval::{Kind, Limits, tail};

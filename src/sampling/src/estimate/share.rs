@@ -2,17 +2,18 @@
 
 use super::caution::cautions;
 use super::known::{self, Yes};
-use super::missing::{missing_answers, missing_boxes};
-use super::tally::{Affine, Tallies};
+use super::missing::{missing_answers, missing_boxes, missing_in_domain};
+use super::tally::{Affine, Tallies, members_only};
 use super::{EstimateError, Options, Share, check, t_limits};
-use crate::column::Column;
+use crate::column::{Cell, Column};
 use crate::design::Part;
 use crate::interval::blended::{self, BoxAnswers};
 use crate::interval::{Kind, Limits, effective, joint};
 use crate::linear::{BoxTotal, variance};
 use crate::math::sum;
 
-/// A share (of a condition) or a mean (of a quantity) over the items whose answer is known, with its limits.
+/// A share (of a condition) or a mean (of a quantity), with its limits: of the items whose answer is known, each stratum weighing as
+/// much as it has items that were not stopped.
 ///
 /// ```
 /// # use sampling::estimate;
@@ -114,7 +115,7 @@ pub(super) fn share_of(
     Ok(made)
 }
 
-/// A mean over the items whose answer is known, with t limits.
+/// A mean with t limits, unknown answers taken as in [`share`].
 ///
 /// ```
 /// # use sampling::estimate;
@@ -134,9 +135,14 @@ pub fn mean(part: &Part<'_>, column: &Column, options: &Options) -> Result<Share
         check(options)?;
         return Ok(finished_mean(&ratio, df, limits, &missing_boxes(part)));
     }
-    let sums = Tallies::new(part, column);
-    let ratio = ratio(part, &sums, options)?;
-    let missing = [missing_answers(&sums), &missing_boxes(part)].concat();
+    mean_over(part, &Tallies::new(part, column), options)
+}
+
+fn mean_over(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<Share, EstimateError> {
+    let df = part.degrees_of_freedom();
+    let limits = |estimate, se| t_limits(estimate, se, df, options.level);
+    let ratio = ratio(part, sums, options)?;
+    let missing = [missing_answers(sums), missing_boxes(part)].concat();
     Ok(finished_mean(&ratio, df, limits, &missing))
 }
 
@@ -165,7 +171,8 @@ pub(super) fn finished_mean(
 
 /// The mean of a quantity, or the share of a condition as a number, over the items of a domain; t limits.
 ///
-/// All boxes stay in n, those without an item of the domain too. An item not known to be in the domain is left out.
+/// All boxes stay in n, those without an item of the domain too. An item not known to be in the domain is left out; one of the domain
+/// whose own value is not known is taken as the others of the domain in its stratum.
 ///
 /// ```
 /// # use sampling::estimate;
@@ -184,23 +191,22 @@ pub fn domain_mean(
     domain: &Column,
     options: &Options,
 ) -> Result<Share, EstimateError> {
-    let inside = column.combined(part.design, domain, |value, member| {
-        value.filter(|_| member == Some(1.0))
-    });
-    let mut made = mean(part, &inside, options)?;
+    let sums = Tallies::within(part, column, domain);
+    let mut made = mean_over(part, &sums, options)?;
     let words = if made.limits.is_none() {
         "no limits: no degree of freedom"
     } else {
         "t limits"
     };
     made.method = format!(
-        "mean over the known items of a domain, linearised, {words}{}",
+        "mean over the known items of a domain, linearised, {words}{}{}",
+        missing_in_domain(&sums),
         missing_boxes(part)
     );
     Ok(made)
 }
 
-/// A ratio of known values to known items and what its errors are made of.
+/// A ratio of values to items, known or filled in, and what its errors are made of.
 pub(super) struct Ratio {
     /// Itself.
     pub(super) r: f64,
@@ -208,7 +214,7 @@ pub(super) struct Ratio {
     pub(super) v: f64,
     /// The variance among the known items.
     pub(super) spread: f64,
-    /// How many there are in the frame, as estimated.
+    /// How many known ones there are in the frame, as estimated.
     pub(super) known: f64,
     /// How many were seen.
     pub(super) n: f64,
@@ -246,13 +252,10 @@ fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<Ratio
     if let Some(made) = known::ratio(part, &sums.yes) {
         return Ok(made);
     }
-    let r = sums.values / sums.known;
-    let totals = sums.totals(Affine {
-        slope: 1.0,
-        constant: -r,
-        unknown: 0.0,
-    });
-    let v = variance(part, &totals, options.lonely)?.total().max(0.0) / (sums.known * sums.known);
+    let filled = &sums.filled;
+    let r = filled.values / filled.known;
+    let totals = sums.totals(|h| filled.about(h, r));
+    let v = variance(part, &totals, options.lonely)?.total().max(0.0) / (filled.known * filled.known);
     Ok(Ratio {
         r,
         v,
@@ -264,30 +267,83 @@ fn ratio(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<Ratio
 
 /// What a column adds up to in one sample.
 pub(crate) struct Sums {
-    /// Expansion total of known values.
+    /// Its total, unknown answers taken as in [`super::total`].
     pub(crate) values: f64,
-    /// Estimated items whose answer is known.
-    pub(crate) known: f64,
+    /// Estimated items that it is of: all but those that a stop withholds; 0 where nothing is known.
+    pub(crate) judged: f64,
     /// Known values of the sample itself.
     pub(crate) seen: f64,
 }
 
 pub(crate) fn sums(part: &Part<'_>, column: &Column) -> Sums {
     let sums = Tallies::new(part, column);
+    let (values, judged) = sums.raised_total().map_or((0.0, 0.0), |all| (all, sums.judged));
     Sums {
-        values: sums.values,
-        known: sums.known,
+        values,
+        judged,
         seen: sums.seen,
     }
 }
 
-/// The box totals of `value - r` over the known items.
+/// The box totals of `value - r` over those items.
 pub(crate) fn about(part: &Part<'_>, column: &Column, r: f64) -> Vec<BoxTotal> {
-    Tallies::new(part, column).totals(Affine {
-        slope: 1.0,
-        constant: -r,
-        unknown: 0.0,
+    let sums = Tallies::new(part, column);
+    let is_known = sums.known > 0.0;
+    sums.totals(|h| {
+        let z = sums.raising(h);
+        Affine {
+            slope: z.slope,
+            constant: z.constant - r,
+            // Of a sample that knows nothing there is nothing to be raised.
+            unknown: if is_known { z.unknown - r } else { 0.0 },
+        }
     })
+}
+
+/// What the known answers of each stratum are raised by, so that they stand for the unknown ones, and the method's words for it.
+pub(crate) struct Rises {
+    pub(crate) by: Vec<f64>,
+    pub(crate) words: String,
+}
+
+pub(crate) fn rises(part: &Part<'_>, column: &Column) -> Rises {
+    let sums = Tallies::new(part, column);
+    Rises {
+        by: (0..part.strata().len()).map(|h| sums.filled.rise(h)).collect(),
+        words: missing_answers(&sums),
+    }
+}
+
+/// The variable of a mean as a column, and the mean; nothing where no unknown answer is filled in by its stratum.
+pub(crate) fn filled_mean(
+    part: &Part<'_>,
+    column: &Column,
+    domain: Option<&Column>,
+) -> Option<(f64, Column)> {
+    let sums = match domain {
+        Some(domain) => Tallies::within(part, column, domain),
+        None => Tallies::new(part, column),
+    };
+    let filled = &sums.filled;
+    if !filled.any() {
+        return None;
+    }
+    let (mean, first) = (filled.values / filled.known, part.strata.start);
+    let inside = domain.map_or_else(|| column.clone(), |domain| members_only(part, column, domain));
+    let variable = inside.mapped(part.design, |b, cell, row| {
+        let member = domain.map_or(Some(1.0), |domain| domain.cell(part.design, b, row).number());
+        let h = part.design.boxes()[b].stratum.checked_sub(first)?;
+        if h >= part.strata().len() || member != Some(1.0) {
+            return None;
+        }
+        let z = filled.about(h, mean);
+        match cell {
+            Cell::Known(value) => Some((z.slope * value + z.constant) / filled.known),
+            Cell::Unknown => Some(z.unknown / filled.known),
+            Cell::Withheld => None,
+        }
+    });
+    Some((mean, variable))
 }
 
 /// The number of items of the part, where every box of it was counted.

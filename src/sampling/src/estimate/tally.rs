@@ -1,8 +1,9 @@
 //! One column counted up box by box: all that its estimates need of the rows, read once.
 
+use super::filled::{Filled, Told};
 use super::known::Yes;
 use crate::column::{Cell, Column};
-use crate::design::{Design, Part, Status};
+use crate::design::{Design, DesignBox, DesignStratum, Part, Status};
 use crate::interval::blended::BoxAnswers;
 use crate::linear::BoxTotal;
 use crate::math::{Total, sum};
@@ -51,6 +52,8 @@ pub(super) struct Tallies<'a> {
     pub(super) known: f64,
     /// Estimated items known or unknown without a stop.
     pub(super) judged: f64,
+    /// The same with unknown answers filled in by their strata.
+    pub(super) filled: Filled,
     /// Known values of the sample, added up over boxes with a count of their own.
     pub(super) seen: f64,
     /// Known items of those less known values: for a condition, the no's.
@@ -73,7 +76,7 @@ pub(super) struct Affine {
 }
 
 /// The value itself.
-pub(super) const VALUE: Affine = Affine {
+const VALUE: Affine = Affine {
     slope: 1.0,
     constant: 0.0,
     unknown: 0.0,
@@ -90,6 +93,13 @@ const JUDGED: Affine = Affine {
     constant: 1.0,
     unknown: 1.0,
 };
+
+/// The answers of the items that are known to be in a domain.
+pub(super) fn members_only(part: &Part<'_>, column: &Column, domain: &Column) -> Column {
+    column.combined(part.design, domain, |value, member| {
+        value.filter(|_| member == Some(1.0))
+    })
+}
 
 fn tally(design: &Design, column: &Column, b: usize) -> Tally {
     let sampled = &design.boxes()[b];
@@ -146,25 +156,56 @@ fn tally(design: &Design, column: &Column, b: usize) -> Tally {
 impl<'a> Tallies<'a> {
     /// Counts a column up.
     pub(super) fn new(part: &'a Part<'a>, column: &Column) -> Self {
-        let boxes: Vec<Tally> = part
-            .box_indices()
-            .map(|b| tally(part.design, column, b))
-            .collect();
+        let boxes = part.box_indices().map(|b| tally(part.design, column, b));
+        Self::of_boxes(part, boxes.collect(), Yes::of(part.design, part.strata(), column))
+    }
+
+    /// Counts a column up over the items of a domain: what is not known to be in it is no unknown answer.
+    pub(super) fn within(part: &'a Part<'a>, column: &Column, domain: &Column) -> Self {
+        let inside = members_only(part, column, domain);
+        let members = column.combined(part.design, domain, |_, member| {
+            member.filter(|_| member == Some(1.0))
+        });
+        let boxes = part.box_indices().map(|b| {
+            let mut made = tally(part.design, &inside, b);
+            let own = tally(part.design, &members, b);
+            let outside = made.unknown - (own.known - made.known).max(0.0).min(made.unknown);
+            made.unknown -= outside;
+            made.withheld += outside;
+            made
+        });
+        Self::of_boxes(
+            part,
+            boxes.collect(),
+            Yes::of(part.design, part.strata(), &inside),
+        )
+    }
+
+    fn of_boxes(part: &'a Part<'a>, boxes: Vec<Tally>, yes: Vec<Option<Yes>>) -> Self {
         let mut made = Self {
             part,
             boxes,
-            yes: Yes::of(part.design, part.strata(), column),
+            yes,
             values: 0.0,
             known: 0.0,
             judged: 0.0,
+            filled: Filled::new(&[], 0.0, 0.0),
             seen: 0.0,
             seen_no: 0.0,
             seen_items: 0.0,
             rows: 0.0,
         };
-        made.values = made.expanded(VALUE);
-        made.known = made.expanded(KNOWN);
-        made.judged = made.expanded(JUDGED);
+        let [values, known, judged] = [VALUE, KNOWN, JUDGED].map(|z| made.expanded(z));
+        let told: Vec<Told> = (0..part.strata().len())
+            .map(|h| Told {
+                values: values[h],
+                known: known[h],
+                judged: judged[h],
+                boxes: made.telling_boxes(h),
+            })
+            .collect();
+        [made.values, made.known, made.judged] = [values, known, judged].map(sum);
+        made.filled = Filled::new(&told, made.values, made.known);
         for (tally, sampled) in made.boxes.iter().zip(&part.design.boxes()[part.box_indices()]) {
             let whole = tally.rows == 0;
             let known = tally.known * if whole { sampled.items } else { 1.0 };
@@ -179,20 +220,37 @@ impl<'a> Tallies<'a> {
         made
     }
 
-    /// The expansion total of a variable.
-    fn expanded(&self, z: Affine) -> f64 {
+    /// The expansion total of a variable in each stratum.
+    fn expanded(&self, z: Affine) -> Vec<f64> {
         let first = self.part.box_indices().start;
         let boxes = self.part.design.boxes();
-        sum(self.part.strata().iter().map(|stratum| {
+        let of = |stratum: &DesignStratum| {
             let own = stratum.boxes.clone();
             stratum.weight() * sum(own.map(|b| boxes[b].items * self.boxes[b - first].mean_of(z)))
-        }))
+        };
+        self.part.strata().iter().map(of).collect()
     }
 
-    /// The box totals of a variable.
-    pub(super) fn totals(&self, z: Affine) -> Vec<BoxTotal> {
+    /// Boxes of stratum `h` of the part that were not stopped and have a known answer.
+    fn telling_boxes(&self, h: usize) -> usize {
+        let first = self.part.box_indices().start;
+        let own = self.part.strata()[h].boxes.clone();
+        own.filter(|b| {
+            self.part.design.boxes()[*b].status != Status::Stopped && self.boxes[b - first].known > 0.0
+        })
+        .count()
+    }
+
+    /// Of a box of the part, its stratum's place in it.
+    fn stratum_of(&self, sampled: &DesignBox) -> usize {
+        sampled.stratum - self.part.strata.start
+    }
+
+    /// The box totals of a variable of each stratum, by its place in the part.
+    pub(super) fn totals(&self, z: impl Fn(usize) -> Affine) -> Vec<BoxTotal> {
         let boxes = &self.part.design.boxes()[self.part.box_indices()];
-        let total = |(tally, items): (&Tally, f64)| {
+        let total = |(tally, sampled): (&Tally, &DesignBox)| {
+            let (z, items) = (z(self.stratum_of(sampled)), sampled.items);
             if tally.answers() <= 0.0 {
                 return BoxTotal::default();
             }
@@ -213,32 +271,44 @@ impl<'a> Tallies<'a> {
                 rows: tally.rows,
             }
         };
-        self.boxes
-            .iter()
-            .zip(boxes.iter().map(|b| b.items))
-            .map(total)
-            .collect()
+        self.boxes.iter().zip(boxes).map(total).collect()
     }
 
-    /// The estimated variance among the known items about `center`: their expanded squared deviations over their number.
+    /// The total with what is unknown without a stop; nothing where nothing is known.
+    pub(super) fn raised_total(&self) -> Option<f64> {
+        let all = match self.judged > self.known {
+            true => self.filled.values / self.filled.known * self.judged,
+            false => self.values,
+        };
+        (self.known > 0.0).then_some(all)
+    }
+
+    /// The variable of that total in stratum `h` of the part.
+    pub(super) fn raising(&self, h: usize) -> Affine {
+        if self.known > 0.0 && self.judged > self.known {
+            let p = self.filled.values / self.filled.known;
+            self.filled.raised(h, p, self.judged / self.filled.known)
+        } else {
+            VALUE
+        }
+    }
+
+    /// The estimated variance among the items about `center`: the squared deviations of the known ones, each raised to what it
+    /// stands for, over their number.
     pub(super) fn spread(&self, center: f64) -> f64 {
         let boxes = &self.part.design.boxes()[self.part.box_indices()];
         let squares = self.boxes.iter().zip(boxes).map(|(tally, sampled)| {
             let own = tally.squares + tally.known * (tally.mean - center) * (tally.mean - center);
             let each = sampled.items / tally.rows.max(1) as f64;
-            self.part.design.strata()[sampled.stratum].weight() * each * own
+            let rise = self.filled.rise(self.stratum_of(sampled));
+            self.part.design.strata()[sampled.stratum].weight() * each * rise * own
         });
-        sum(squares) / self.known
+        sum(squares) / self.filled.known
     }
 
     /// Whether any known value is under 0.
     pub(super) fn negative(&self) -> bool {
         self.boxes.iter().any(|tally| tally.negative)
-    }
-
-    /// Whether any answer is unknown without a stop.
-    pub(super) fn any_unknown(&self) -> bool {
-        self.boxes.iter().any(|tally| tally.unknown > 0.0)
     }
 
     /// Whether any answer was withheld by a stop.
@@ -249,7 +319,7 @@ impl<'a> Tallies<'a> {
     /// Of each box: whether a yes was seen in it, and whether there may be one that was not.
     pub(super) fn boxes_with(&self) -> Vec<(bool, bool)> {
         let boxes = &self.part.design.boxes()[self.part.box_indices()];
-        let of = |(tally, sampled): (&Tally, &crate::design::DesignBox)| {
+        let of = |(tally, sampled): (&Tally, &DesignBox)| {
             let seen = tally.known > 0.0 && tally.mean > 0.0;
             let read = if tally.rows == 0 {
                 sampled.items * tally.known
@@ -264,7 +334,7 @@ impl<'a> Tallies<'a> {
     /// A condition's boxes, as the blended interval wants them.
     pub(super) fn answers(&self) -> Vec<BoxAnswers> {
         let boxes = &self.part.design.boxes()[self.part.box_indices()];
-        let answers = |(tally, sampled): (&Tally, &crate::design::DesignBox)| {
+        let answers = |(tally, sampled): (&Tally, &DesignBox)| {
             let stratum = &self.part.design.strata()[sampled.stratum];
             let whole = tally.rows == 0;
             // An imputed count may be broken; its answers are of whole items.
@@ -281,7 +351,7 @@ impl<'a> Tallies<'a> {
             (known > 0).then(|| BoxAnswers {
                 known,
                 yes,
-                weight: stratum.weight() * sampled.items / rows,
+                weight: self.filled.rise(self.stratum_of(sampled)) * stratum.weight() * sampled.items / rows,
                 box_fraction: stratum.fraction(),
                 item_fraction: if whole { 1.0 } else { rows / sampled.items },
             })

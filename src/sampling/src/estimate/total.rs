@@ -1,7 +1,7 @@
 //! Totals: expansion totals, or ratio totals on the boxes' known sizes.
 
 use super::missing::{missing_answers, missing_boxes};
-use super::tally::{Affine, Tallies, VALUE};
+use super::tally::Tallies;
 use super::{Estimate, EstimateError, Options, check, t_limits};
 use crate::column::Column;
 use crate::design::Part;
@@ -94,7 +94,9 @@ pub fn total(part: &Part<'_>, column: &Column, options: &Options) -> Result<Esti
 
 /// The total of a quantity, or the count of a condition, over the items of a domain; t limits.
 ///
-/// Unknown answers are treated as in [`total`]; items known to be outside the domain add nothing.
+/// Unknown answers are treated as in [`total`]; items known to be outside the domain add nothing. An item of the domain whose own value
+/// is not known is therefore taken as the items of its stratum, in the domain or not: where many are so, [`domain_mean`](super::domain_mean)
+/// times the count of the domain says more.
 ///
 /// ```
 /// # use sampling::estimate;
@@ -124,9 +126,7 @@ pub fn domain_total(
 }
 
 /// The total of a quantity, or the count of a condition: the expansion total of what is known, raised to the items that
-/// were not stopped by taking their unknown answers as missing at random.
-///
-/// The variable is `y` where all is known; else `(J / K) k (y - r) + r j` for known `k`, judged `j` and their totals.
+/// were not stopped by taking their unknown answers as missing at random within their stratum ([`super::filled`]).
 pub(super) fn raised(
     part: &Part<'_>,
     sums: &Tallies<'_>,
@@ -137,19 +137,8 @@ pub(super) fn raised(
 }
 
 fn raised_linear(part: &Part<'_>, sums: &Tallies<'_>, options: &Options) -> Result<Linear, EstimateError> {
-    let (estimate, totals) = if sums.known > 0.0 && sums.judged > sums.known {
-        let r = sums.values / sums.known;
-        let rise = sums.judged / sums.known;
-        let z = Affine {
-            slope: rise,
-            constant: r - rise * r,
-            unknown: r,
-        };
-        (r * sums.judged, sums.totals(z))
-    } else {
-        (sums.values, sums.totals(VALUE))
-    };
-    linear(part, totals, estimate, options)
+    let estimate = sums.raised_total().unwrap_or(sums.values);
+    linear(part, sums.totals(|h| sums.raising(h)), estimate, options)
 }
 
 /// The number of items as a linear statistic.

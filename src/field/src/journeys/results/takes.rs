@@ -96,6 +96,7 @@ fn Sheet(drawn: Arc<Drawn>) -> impl IntoView {
             <Section title=text::money().to_owned()>{cost} {unpriced} {budget}</Section>
             <Section title=text::drivers().to_owned()>
                 <ol class="plain-list">{drivers.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ol>
+                <p class="hint">{text::driver_repeat()}</p>
             </Section>
             <p class="inline-list">
                 <Link label=scenarios::link() tap="takes-scenarios" href=to(&["scenarios"]) />
