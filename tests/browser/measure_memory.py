@@ -22,7 +22,7 @@ from practice import Practice
 from surveyor import Surveyor
 
 HOURS = 8
-ANSWERS_AN_HOUR = 20
+ANSWERS_AN_HOUR = 150
 # What is wanted: a share of the other programs' rate, megabytes at most, a share of the first hour's memory.
 OF_THEIR_RATE, EXPORT_MB, GROWTH = 0.5, 300, 1.2
 
