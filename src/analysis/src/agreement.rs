@@ -40,9 +40,13 @@ const NOT_ASKED: &str = "";
 /// Agreement by question, or by question and choice (`label.date`) where several choices can be marked at once.
 #[must_use]
 pub fn read_twice(state: &State) -> BTreeMap<String, ReadTwice> {
-    let rows = records::items(state, Basis::Headline);
+    let read = state.read_twice();
     let mut figures = BTreeMap::new();
-    for (key, pairs) in state.read_twice() {
+    if read.is_empty() {
+        return figures;
+    }
+    let rows = records::items(state, Basis::Headline);
+    for (key, pairs) in read {
         let Some(question) = tape::question(key) else {
             continue;
         };

@@ -184,6 +184,19 @@ impl State {
         kinds
     }
 
+    /// Counts the kinds of items anew.
+    pub(crate) fn count_kinds(&mut self) {
+        let items = self
+            .answers
+            .keys()
+            .filter(|subject| matches!(subject, Subject::Item(_)));
+        let mut kinds = BTreeMap::new();
+        for kind in items.filter_map(|subject| self.kind_of(*subject)) {
+            *kinds.entry(kind).or_default() += 1;
+        }
+        self.index.kinds = kinds;
+    }
+
     fn kind_of(&self, subject: Subject) -> Option<Kind> {
         let told = |question| {
             let key = self.answer(subject, question)?.keys().first().copied()?;

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::entry::{Content, Entry};
 use crate::id::Subject;
-use crate::origin::Way;
+use crate::origin::{Origin, Way};
 use crate::progress::BoxStatus;
 use crate::serial::Serial;
 use crate::state::State;
@@ -37,7 +37,23 @@ struct Spent {
 impl Pace {
     /// Takes up an entry; `before` is the one before it in the log, which is of the same writer or says nothing.
     pub(crate) fn take(&mut self, entry: &Entry, before: Option<&Entry>) {
-        let Some(serial) = box_of(entry) else { return };
+        let serial = match entry.content() {
+            Content::Answer {
+                subject,
+                question,
+                origin,
+                ..
+            } => answered_box(*subject, question, origin),
+            Content::Photo { subject, .. } => box_of(*subject),
+            _ => None,
+        };
+        if let Some(serial) = serial {
+            self.spend(serial, entry, before);
+        }
+    }
+
+    /// The same of an entry that was work at this box.
+    pub(crate) fn spend(&mut self, serial: Serial, entry: &Entry, before: Option<&Entry>) {
         let before = before.filter(|before| before.id.writer == entry.id.writer);
         let gap = before.and_then(|before| entry.at_ms.checked_sub(before.at_ms));
         let spent = self.of.entry(serial).or_default();
@@ -76,27 +92,19 @@ pub fn recent_median(minutes: impl DoubleEndedIterator<Item = f64>) -> Option<f6
     })
 }
 
-/// The box that an entry was work at.
-fn box_of(entry: &Entry) -> Option<Serial> {
-    let subject = match entry.content() {
-        Content::Answer {
-            subject,
-            question,
-            origin,
-            ..
-        } => {
-            let later = matches!(
-                Way::read(&origin.from),
-                Some(Way::Photo(_) | Way::Paper(_) | Way::Chosen(_))
-            );
-            if later || question == "fullness" {
-                return None;
-            }
-            *subject
-        }
-        Content::Photo { subject, .. } => *subject,
-        _ => return None,
-    };
+/// The box that an answer was work at.
+pub(crate) fn answered_box(subject: Subject, question: &str, origin: &Origin) -> Option<Serial> {
+    let later = matches!(
+        Way::read(&origin.from),
+        Some(Way::Photo(_) | Way::Paper(_) | Way::Chosen(_))
+    );
+    if later || question == "fullness" {
+        return None;
+    }
+    box_of(subject)
+}
+
+fn box_of(subject: Subject) -> Option<Serial> {
     match subject {
         Subject::Box(serial) => Some(serial),
         Subject::Item(item) => Some(item.serial),

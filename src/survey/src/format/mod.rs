@@ -61,6 +61,22 @@ pub(crate) fn decode(bytes: &[u8]) -> Result<Entry, EntryError> {
 
 /// What the bytes of an entry say, of any version.
 pub(crate) fn content(bytes: &[u8]) -> Content {
+    if let Some(answered) = v1::answer(bytes) {
+        let v1::Answered {
+            subject,
+            question,
+            value,
+            instead,
+            origin,
+        } = answered;
+        return Content::Answer {
+            subject,
+            question: question.as_str().to_owned(),
+            value,
+            instead,
+            origin,
+        };
+    }
     let (v, kind) = serde_json::from_slice(bytes)
         .map_or_else(|_| (0, String::new()), |shape: Shape| (shape.v, shape.kind));
     let content = match v {
