@@ -190,11 +190,8 @@ fn estimated(sheet: Option<Sheet>, tables: impl FnOnce() -> Tables) -> Result<Es
             seen: Box::new(move |column, stratum| Seen::of(&tables, column, stratum)),
         });
     };
-    let columns = Tables {
-        columns: sheet.columns,
-        ..Tables::default()
-    };
-    let estimates = tables::estimate_sample(&sheet.sample, &columns, &options())?;
+    // No figure says how many boxes have a condition.
+    let estimates = tables::estimate_columns(&sheet.sample, &sheet.columns, &options(), false)?;
     let seen = sheet.seen;
     Ok(Estimated {
         estimates,

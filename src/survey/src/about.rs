@@ -47,6 +47,11 @@ impl Question {
     pub(crate) fn as_str(&self) -> &str {
         &self.0
     }
+
+    /// Whether the knowledge of tape asks it.
+    pub(crate) fn is_known(&self) -> bool {
+        matches!(self.0, Cow::Borrowed(_))
+    }
 }
 
 impl<'de> Deserialize<'de> for Question {
@@ -152,10 +157,16 @@ impl About {
     }
 
     /// Questions and answers, in the order of the questions' keys.
-    pub(crate) fn iter(&self) -> impl Iterator<Item = (&str, &[Head])> {
+    pub(crate) fn questions(&self) -> impl Iterator<Item = (&Question, &[Head])> {
         self.0
             .iter()
-            .map(|asked| (asked.question.as_str(), asked.heads.as_slice()))
+            .map(|asked| (&asked.question, asked.heads.as_slice()))
+    }
+
+    /// The same with the questions' keys as text.
+    pub(crate) fn iter(&self) -> impl Iterator<Item = (&str, &[Head])> {
+        let questions = self.questions();
+        questions.map(|(question, heads)| (question.as_str(), heads))
     }
 
     /// Gives back the memory that nothing is kept in.

@@ -17,7 +17,7 @@ use crate::id::{EntryId, Subject};
 use crate::index::Index;
 use crate::listing::{Highest, Listing, undone};
 use crate::log::Log;
-use crate::pace::{self, Pace};
+use crate::pace::{self, Pace, Spent};
 use crate::photo::Taken;
 use crate::serial::Serial;
 use crate::state::{Fault, Head, Roll, State, Writer};
@@ -103,6 +103,15 @@ impl<'a> Fold<'a> {
     fn read(&mut self) {
         let mut before: Option<&Entry> = None;
         let mut same: Option<(Subject, About)> = None;
+        let mut spent: Vec<(Serial, Spent)> = Vec::new();
+        let mut spend = |serial: Option<Serial>, entry: &Entry, before: Option<&Entry>| {
+            let Some(serial) = serial else { return };
+            let more = Spent::on(entry, before);
+            match spent.last_mut() {
+                Some((last, sum)) if *last == serial => *sum = sum.and(more),
+                _ => spent.push((serial, more)),
+            }
+        };
         for entry in self.log.entries() {
             self.count(entry.id);
             let answered = match entry.known_content() {
@@ -112,9 +121,8 @@ impl<'a> Fold<'a> {
             match answered.or_else(|| answered_in(entry.content())) {
                 Some(answered) => {
                     let question = answered.question.as_str();
-                    if let Some(serial) = pace::answered_box(answered.subject, question, &answered.origin) {
-                        self.state.pace.spend(serial, entry, before);
-                    }
+                    let worked_at = pace::answered_box(answered.subject, question, &answered.origin);
+                    spend(worked_at, entry, before);
                     if same
                         .as_ref()
                         .is_none_or(|(subject, _)| *subject != answered.subject)
@@ -141,13 +149,14 @@ impl<'a> Fold<'a> {
                         Content::Round { instead, .. } => self.await_each(instead),
                         _ => {}
                     }
-                    self.state.pace.take(entry, before);
+                    spend(pace::worked_at(entry.content()), entry, before);
                     self.others.push(entry);
                 }
             }
             before = Some(entry);
         }
         self.take(same);
+        self.state.pace = Pace::of_all(spent.into_iter());
     }
 
     /// Puts what was answered about one subject in a row to what was answered about it before.
@@ -229,8 +238,12 @@ impl<'a> Fold<'a> {
         let at = |id: EntryId| log.entry(id).map_or(0, |entry| entry.at_ms);
         for (subject, about) in &mut self.state.answers {
             about.shrink();
-            for (question, heads) in about.iter() {
+            for (question, heads) in about.questions() {
                 let is_plain = heads.iter().all(|head| !self.instead.contains_key(&head.entry));
+                if is_plain && Index::passes_over(question, heads) {
+                    continue;
+                }
+                let question = question.as_str();
                 if is_plain {
                     self.state.index.change(*subject, question, &[], heads, at);
                 } else {

@@ -36,7 +36,7 @@ pub(crate) fn command() -> Outcome {
         "--locked",
         "--quiet",
         "--package",
-        "handover",
+        "analysis",
         "--example",
         "scale",
     ]);

@@ -1,7 +1,7 @@
 //! How long a survey of a programme's size takes: `cargo xtask bench --scale` runs it on logs that `quarterlight practice
 //! --log-only` made.
 //!
-//! `cargo run --release -p handover --example scale -- LOG` reads a log of one entry a line, folds it (the draw is part of
+//! `cargo run --release -p analysis --example scale -- LOG` reads a log of one entry a line, folds it (the draw is part of
 //! that) and makes every figure; `-- merge LOG` writes 40 logs of 10,000 entries each out of its answers and puts them
 //! together. Both print `what,value` a line: seconds of the processor's time, counts, and the most memory in use, in MB.
 #![allow(
@@ -10,6 +10,7 @@
 )]
 
 use std::hint::black_box;
+use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -94,15 +95,28 @@ fn merge(path: &Path) -> Result<(), String> {
         let logs = texts.iter().map(|text| Log::from_lines(text).map_err(bad));
         logs.collect::<Result<Vec<_>, _>>()
     })??;
-    let merged = timed("merge 40", || handover::merge(&logs))?.map_err(|error| error.to_string())?;
-    say("merged entries", merged.map_or(0, |log| log.entries().len()));
+    let merged = timed("merge 40", || {
+        let mut merged = Log::new(log.survey());
+        logs.iter().try_for_each(|log| merged.merge(log)).map(|()| merged)
+    })?;
+    let merged = merged.map_err(|error| error.to_string())?;
+    say("merged entries", merged.entries().len());
     say("memory MB", most_memory()?);
     Ok(())
 }
 
+/// Line after line, so that the text is not held beside the log.
 fn read(path: &Path) -> Result<Log, String> {
-    let text = std::fs::read(path).map_err(|error| format!("{}: {error}", path.display()))?;
-    Log::from_lines(&text).map_err(|(line, error)| format!("{}, line {line}: {error}", path.display()))
+    let failed = |error: &dyn std::fmt::Display| format!("{}: {error}", path.display());
+    let file = std::fs::File::open(path).map_err(|error| failed(&error))?;
+    let mut log: Option<Log> = None;
+    for line in BufReader::new(file).split(b'\n') {
+        let entry = line.map_err(|error| failed(&error))?;
+        let entry = Entry::read(&entry).map_err(|error| failed(&error))?;
+        let log = log.get_or_insert_with(|| Log::new(entry.survey));
+        log.insert(entry).map_err(|error| failed(&error))?;
+    }
+    log.ok_or_else(|| failed(&"no entry"))
 }
 
 fn timed<T>(what: &str, run: impl FnOnce() -> T) -> Result<T, String> {
