@@ -42,9 +42,13 @@ const NOT_ASKED: &str = "";
 /// Agreement by question, or by question and choice (`label.date`) where several choices can be marked at once.
 #[must_use]
 pub fn read_twice(state: &State) -> BTreeMap<String, ReadTwice> {
-    let rows = records::items(state, Basis::Headline);
+    let read = state.read_twice();
     let mut figures = BTreeMap::new();
-    for (key, pairs) in state.read_twice() {
+    if read.is_empty() {
+        return figures;
+    }
+    let rows = records::items(state, Basis::Headline);
+    for (key, pairs) in read {
         let Some(question) = tape::question(key) else {
             continue;
         };
@@ -259,7 +263,7 @@ pub fn other_class(state: &State, repeats: &[Repeat]) -> Option<OtherClass> {
                     answers.extend(others.map(|(key, answer)| ((*key).to_owned(), answer.clone())));
                     answers
                 });
-                records::action(&b, &i).key
+                tape::action(&tape::findings(&b, &i)).key
             };
             let counts = class(&|_| false);
             made.changed += usize::from(class(&|_| true) != counts);

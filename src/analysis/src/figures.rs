@@ -7,11 +7,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 use survey::State;
+use survey::progress::Outcome;
 
 use crate::agreement::{self, ReadTwice};
 use crate::learned::{self, Learned};
-use crate::records::{self, ACTION_PREFIX, Basis, CARRIER_PREFIX};
-use crate::tables::{self, Estimates, Options, ShareEstimate, Status, StratumSummary, Tables, TotalEstimate};
+use crate::records::{self, ACTION_PREFIX, Base, Basis, CARRIER_PREFIX};
+use crate::sheet::{self, Sheet};
+use crate::tables::{
+    self, Estimates, EstimatesError, Options, ShareEstimate, Status, StratumSummary, Tables, TotalEstimate,
+};
 
 /// All figures of a survey.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -131,22 +135,28 @@ pub struct Figure {
 /// The figures of a survey.
 #[must_use]
 pub fn figures(state: &State) -> Figures {
-    let items = records::items(state, Basis::Headline);
-    let every = records::items(state, Basis::EveryFinished);
+    let base = Base::of(state, Basis::Headline);
+    // What is finished beyond the headline: mostly nothing.
+    let every = (state.sample(true) != state.sample(false)).then(|| Base::of(state, Basis::EveryFinished));
+    let every = every.filter(|every| every.sample.len() != base.sample.len());
     let mut problems = Vec::new();
-    let headline = figures_on(state, Basis::Headline, &items, &mut problems);
-    if n_sampled(&items) > 0 {
-        problems.extend(records::left_out(state, Basis::Headline).into_iter().map(|left| {
-            Problem::StratumLeftOut {
-                stratum: left.stratum.to_string(),
-                n_boxes: left.n_boxes,
-            }
+    let (headline, n_items) = figures_on(state, Basis::Headline, &base, &mut problems);
+    if !base.sample.is_empty() {
+        problems.extend(base.left_out.iter().map(|left| Problem::StratumLeftOut {
+            stratum: left.stratum.to_string(),
+            n_boxes: left.n_boxes,
         }));
     }
-    let differs = n_sampled(&items) != n_sampled(&every);
-    let every_finished = differs.then(|| figures_on(state, Basis::EveryFinished, &every, &mut problems));
+    let every_finished = every
+        .as_ref()
+        .map(|every| figures_on(state, Basis::EveryFinished, every, &mut problems).0);
     Figures {
-        sample: sample(state, &items, &every),
+        sample: sample(
+            state,
+            &base,
+            n_items,
+            every.as_ref().unwrap_or(&base).sample.len(),
+        ),
         learned: learned::learned(state, &headline),
         headline,
         every_finished,
@@ -161,19 +171,61 @@ pub fn options() -> Options {
     Options::default()
 }
 
+/// What was seen of a column, in all or in a stratum.
+type SeenOf<'a> = dyn Fn(&str, Option<&str>) -> Seen + 'a;
+
+/// Estimates and what was seen beside them.
+struct Estimated {
+    estimates: Estimates,
+    /// Items that were looked at one by one.
+    n_items: usize,
+    seen: Box<SeenOf<'static>>,
+}
+
+/// Estimates from what was laid out at once, or, where that could not be done, from the tables, which say what is wrong.
+fn estimated(sheet: Option<Sheet>, tables: impl FnOnce() -> Tables) -> Result<Estimated, EstimatesError> {
+    let Some(sheet) = sheet else {
+        let tables = tables();
+        let looked_at = tables.items.iter().filter(|row| row.item_id != tables::WHOLE_BOX);
+        return Ok(Estimated {
+            estimates: tables::estimate(&tables, &options())?,
+            n_items: looked_at.count(),
+            seen: Box::new(move |column, stratum| Seen::of(&tables, column, stratum)),
+        });
+    };
+    // No figure says how many boxes have a condition.
+    let estimates = tables::estimate_columns(&sheet.sample, &sheet.columns, &options(), false)?;
+    let seen = sheet.seen;
+    Ok(Estimated {
+        estimates,
+        n_items: sheet.n_items,
+        seen: Box::new(move |column, stratum| {
+            let of = seen.get(column).and_then(|(all, by_stratum)| match stratum {
+                Some(stratum) => by_stratum.get(stratum),
+                None => Some(all),
+            });
+            of.copied().unwrap_or_default()
+        }),
+    })
+}
+
+/// The figures, and how many items were looked at one by one.
 fn figures_on(
     state: &State,
     basis: Basis,
-    items: &Tables,
+    base: &Base,
     problems: &mut Vec<Problem>,
-) -> BTreeMap<String, Figure> {
+) -> (BTreeMap<String, Figure>, usize) {
     let mut figures = Made::default();
-    if n_sampled(items) == 0 {
-        return figures.0;
+    let mut n_items = 0;
+    if base.sample.is_empty() {
+        return (figures.0, n_items);
     }
-    match tables::estimate(items, &options()) {
-        Ok(estimates) => {
-            let df = Df::of(&estimates);
+    match estimated(sheet::items(state, base), || records::items(state, basis)) {
+        Ok(made) => {
+            n_items = made.n_items;
+            let estimates = &made.estimates;
+            let df = Df::of(estimates);
             figures.total("items", Measure::Count, &estimates.items, df.whole);
             for (stratum, total) in &estimates.items_by_stratum {
                 figures.total(
@@ -183,9 +235,11 @@ fn figures_on(
                     df.only(stratum),
                 );
             }
-            figures.conditions(items, &estimates, |name| match name.strip_prefix(ACTION_PREFIX) {
-                Some(class) => format!("action.{class}"),
-                None => format!("condition.{name}"),
+            figures.seen(&made.seen, estimates, |name| {
+                match name.strip_prefix(ACTION_PREFIX) {
+                    Some(class) => format!("action.{class}"),
+                    None => format!("condition.{name}"),
+                }
             });
             for (name, quantity) in &estimates.quantities {
                 let id = format!("quantity.{name}");
@@ -201,20 +255,26 @@ fn figures_on(
                 }
             }
         }
-        Err(error) => problems.push(Problem::NotMade {
-            why: error.to_string(),
-        }),
+        Err(error) => {
+            n_items = records::items(state, basis)
+                .items
+                .iter()
+                .filter(|row| row.item_id != tables::WHOLE_BOX)
+                .count();
+            problems.push(Problem::NotMade {
+                why: error.to_string(),
+            });
+        }
     }
-    let counted = records::carriers(state, basis);
-    match tables::estimate(&counted, &options()) {
-        Ok(estimates) => figures.conditions(&counted, &estimates, |name| {
+    match estimated(sheet::carriers(state, base), || records::carriers(state, basis)) {
+        Ok(made) => figures.seen(&made.seen, &made.estimates, |name| {
             format!("carrier.{}", name.strip_prefix(CARRIER_PREFIX).unwrap_or(name))
         }),
         Err(error) => problems.push(Problem::NotMade {
             why: error.to_string(),
         }),
     }
-    figures.0
+    (figures.0, n_items)
 }
 
 /// Figures as they are made, by id.
@@ -223,17 +283,26 @@ pub(crate) struct Made(pub(crate) BTreeMap<String, Figure>);
 
 impl Made {
     pub(crate) fn conditions(&mut self, tables: &Tables, estimates: &Estimates, id: impl Fn(&str) -> String) {
+        self.seen(
+            &|column, stratum| Seen::of(tables, column, stratum),
+            estimates,
+            id,
+        );
+    }
+
+    /// `seen` says what was seen of a column, in all or in a stratum.
+    fn seen(&mut self, seen: &SeenOf<'_>, estimates: &Estimates, id: impl Fn(&str) -> String) {
         let df = Df::of(estimates);
         for (name, condition) in &estimates.conditions {
             let id = id(name);
-            let seen = Seen::of(tables, name, None);
+            let own = seen(name, None);
             let bounds = condition.bounds.low.zip(condition.bounds.high);
-            self.share(&id, &condition.share, seen, condition.unknown_share, bounds);
-            self.count(&id, &condition.count, df.whole, seen);
+            self.share(&id, &condition.share, own, condition.unknown_share, bounds);
+            self.count(&id, &condition.count, df.whole, own);
             for (stratum, part) in &condition.by_stratum {
-                let seen = Seen::of(tables, name, Some(stratum));
-                self.share(&format!("{stratum}.{id}"), &part.share, seen, None, None);
-                self.count(&format!("{stratum}.{id}"), &part.count, df.only(stratum), seen);
+                let own = seen(name, Some(stratum));
+                self.share(&format!("{stratum}.{id}"), &part.share, own, None, None);
+                self.count(&format!("{stratum}.{id}"), &part.count, df.only(stratum), own);
             }
         }
     }
@@ -357,8 +426,8 @@ fn from_share(measure: Measure, share: &ShareEstimate) -> Option<Figure> {
 }
 
 /// Items with a condition among those it is known for, as they lie in the tables: no weights.
-#[derive(Debug, Clone, Copy)]
-struct Seen {
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Seen {
     n_seen: u64,
     n_known: u64,
     n_boxes: u64,
@@ -367,11 +436,7 @@ struct Seen {
 impl Seen {
     fn of(tables: &Tables, column: &str, stratum: Option<&str>) -> Self {
         let Some(index) = tables.columns.iter().position(|known| known.name == column) else {
-            return Self {
-                n_seen: 0,
-                n_known: 0,
-                n_boxes: 0,
-            };
+            return Self::default();
         };
         let rows = tables.items.iter().filter(|row| row.item_id != tables::WHOLE_BOX);
         let here = rows.filter(|row| stratum.is_none_or(|stratum| row.stratum == stratum));
@@ -387,6 +452,23 @@ impl Seen {
         }
     }
 
+    /// Takes up the answers of one box more.
+    pub(crate) fn take(&mut self, answers: &[Option<bool>]) {
+        let n_seen = answers.iter().filter(|answer| **answer == Some(true)).count() as u64;
+        self.n_seen += n_seen;
+        self.n_known += answers.iter().flatten().count() as u64;
+        self.n_boxes += u64::from(n_seen > 0);
+    }
+
+    /// Together with what was seen in other boxes.
+    pub(crate) fn and(self, other: Self) -> Self {
+        Self {
+            n_seen: self.n_seen + other.n_seen,
+            n_known: self.n_known + other.n_known,
+            n_boxes: self.n_boxes + other.n_boxes,
+        }
+    }
+
     fn beside(self, figure: Figure) -> Figure {
         Figure {
             n_seen: Some(self.n_seen),
@@ -397,40 +479,33 @@ impl Seen {
     }
 }
 
-fn sample(state: &State, items: &Tables, every: &Tables) -> Sample {
+fn sample(state: &State, base: &Base, n_items: usize, n_finished: usize) -> Sample {
     let with = |status: Status| {
-        items
-            .boxes
-            .iter()
-            .filter(|row| row.sampled && row.status == status)
+        let sampled = base.sample.iter();
+        sampled
+            .filter(|(.., outcome)| records::status(*outcome) == status)
             .count()
     };
-    let checked = items
-        .boxes
+    let counted = base
+        .sample
         .iter()
-        .filter(|row| row.sampled && row.status == Status::Checked);
+        .filter(|(.., outcome)| *outcome == Outcome::Checked);
     Sample {
-        n_boxes: items.boxes.len(),
-        n_sampled: n_sampled(items),
+        n_boxes: base.n_boxes(),
+        n_sampled: base.sample.len(),
         n_checked: with(Status::Checked),
         n_stopped: with(Status::Stopped),
         n_not_reached: with(Status::NotReached),
         n_out_of_scope: with(Status::OutOfScope),
-        n_items_checked: items
-            .items
-            .iter()
-            .filter(|row| row.item_id != tables::WHOLE_BOX)
-            .count(),
-        n_items_counted: checked.filter_map(|row| row.items_in_box).sum(),
-        n_finished: n_sampled(every),
+        n_items_checked: n_items,
+        n_items_counted: counted
+            .filter_map(|(serial, _, outcome)| records::n_items(state, *serial, *outcome))
+            .sum(),
+        n_finished,
         n_rounds_complete: state
             .rounds
             .keys()
             .filter(|number| state.round_progress(**number).is_complete())
             .count(),
     }
-}
-
-fn n_sampled(tables: &Tables) -> usize {
-    tables.boxes.iter().filter(|row| row.sampled).count()
 }

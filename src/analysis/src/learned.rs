@@ -161,6 +161,14 @@ fn transfers(state: &State) -> BTreeMap<ItemId, Transfer> {
         .collect()
 }
 
+/// Whether anything says of any item what its transfer found.
+fn is_any_transferred(state: &State) -> bool {
+    let told = [MINUTES, FOUND].into_iter();
+    told.flat_map(|question| state.answered_beside(question))
+        .next()
+        .is_some()
+}
+
 /// How the transferred items were chosen: on purpose, as long as nothing else was said.
 fn chosen(state: &State) -> String {
     match state.answer(Subject::Survey, CHOSEN) {
@@ -172,6 +180,9 @@ fn chosen(state: &State) -> String {
 /// What the transfers in the log showed; nothing where there are none.
 #[must_use]
 pub fn learned(state: &State, before: &BTreeMap<String, Figure>) -> Option<Learned> {
+    if !is_any_transferred(state) {
+        return None;
+    }
     let tables = records::items(state, Basis::Headline);
     let transfers = transfers(state);
     if transfers.is_empty() {
@@ -227,6 +238,9 @@ fn refused(state: &State, chosen: &str, transfers: &BTreeMap<ItemId, Transfer>) 
 /// The hours that simulated figures are put right by: only where chance chose the items, and their minutes are known.
 #[must_use]
 pub fn hours_learned(state: &State) -> Option<LearnedHours> {
+    if !is_any_transferred(state) {
+        return None;
+    }
     let tables = records::items(state, Basis::Headline);
     let transfers = transfers(state);
     if transfers.is_empty() || refused(state, &chosen(state), &transfers).is_some() {

@@ -25,6 +25,7 @@ pub mod plan;
 pub mod pool;
 pub mod records;
 pub mod scenarios;
+mod sheet;
 pub mod stopping;
 pub mod tables;
 pub mod takes;

@@ -29,23 +29,16 @@ pub fn collection(state: &State) -> Collection {
     let mut groups = BTreeMap::new();
     let mut strata: BTreeMap<DrawStratum, Stratum> = BTreeMap::new();
     let mut answered = Vec::new();
-    let left_out: Vec<DrawStratum> = records::left_out(state, Basis::Headline)
-        .into_iter()
-        .map(|left| left.stratum)
-        .collect();
-    for (stratum, _) in records::listed(state) {
-        if !left_out.contains(&stratum) {
-            strata
-                .entry(stratum)
-                .or_insert_with(|| Stratum {
-                    key: stratum.to_string(),
-                    n_boxes: 0,
-                    sampled: Vec::new(),
-                })
-                .n_boxes += 1;
-        }
+    let base = records::Base::of(state, Basis::Headline);
+    for (stratum, n_boxes) in &base.sizes {
+        let own = Stratum {
+            key: stratum.to_string(),
+            n_boxes: *n_boxes as u64,
+            sampled: Vec::new(),
+        };
+        strata.insert(*stratum, own);
     }
-    for (serial, stratum, outcome) in records::sampled(state, Basis::Headline) {
+    for (serial, stratum, outcome) in base.sample {
         let Some(into) = strata.get_mut(&stratum) else {
             continue;
         };
@@ -53,7 +46,7 @@ pub fn collection(state: &State) -> Collection {
         if outcome == Outcome::NotReached {
             continue;
         }
-        let about_box = state.answers(Subject::Box(serial));
+        let about_box = state.laid_box(serial);
         let read = if outcome == Outcome::Checked {
             state
                 .positions(serial)
@@ -63,7 +56,8 @@ pub fn collection(state: &State) -> Collection {
                     let answers = state.item_answers(id);
                     let batch = state.batch_of(id).map(str::to_owned);
                     let group = batch.unwrap_or_else(|| unnamed(state, stratum, &answers));
-                    item(&about_box, &answers, || {
+                    let class = state.laid_item(&about_box, id).action();
+                    item(class, &answers, || {
                         let next = groups.len();
                         *groups.entry(group).or_insert(next)
                     })
@@ -75,7 +69,7 @@ pub fn collection(state: &State) -> Collection {
         let n_items = records::n_items(state, serial, outcome);
         let whole = match outcome {
             Outcome::Stopped | Outcome::Uncounted if n_items != Some(0) => {
-                records::whole_box_class(&about_box)
+                records::whole_box_action(&about_box)
             }
             _ => None,
         };
@@ -174,14 +168,10 @@ impl InNoBatch {
     }
 }
 
-fn item(about_box: &Answers, answers: &Answers, group: impl FnOnce() -> usize) -> Item {
-    let class = records::action(about_box, answers);
+fn item(class: usize, answers: &Answers, group: impl FnOnce() -> usize) -> Item {
     let by_hand = matches!(answers.get("carrier"), Some(Answer::One(key)) if key.starts_with("reel"));
     Item {
-        class: tape::actions()
-            .iter()
-            .position(|other| other.key == class.key)
-            .unwrap_or(0),
+        class,
         by_hand,
         playing: tape::playing(answers).map(|playing| Playing {
             pass_hours: range(playing.own_hours),

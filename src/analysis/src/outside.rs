@@ -2,10 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use survey::id::Subject;
 use survey::progress::Outcome;
 use survey::{Serial, State};
-use tape::Answers;
 
 use crate::figures::{Figure, Made, options};
 use crate::records::{self, ACTION_PREFIX, Basis};
@@ -100,13 +98,13 @@ pub fn judged_empty(state: &State) -> Vec<JudgedEmpty> {
         if !shut || records::n_items(state, serial, outcome) != Some(0) {
             continue;
         }
-        let about_box = state.answers(Subject::Box(serial));
-        let known = tape::condition_values(&about_box, &Answers::new());
+        let laid = state.laid_box(serial);
         let conditions = tape::conditions()
             .iter()
-            .filter(|condition| known.get(condition.key).copied().flatten() == Some(true))
-            .map(|condition| format!("condition.{}", condition.key));
-        let class = records::whole_box_class(&about_box).and_then(|at| tape::actions().get(at));
+            .zip(laid.conditions())
+            .filter(|(_, value)| *value == Some(true))
+            .map(|(condition, _)| format!("condition.{}", condition.key));
+        let class = records::whole_box_action(&laid).and_then(|at| tape::actions().get(at));
         let shown = conditions.chain(class.map(|class| format!("action.{}", class.key)));
         found.push(JudgedEmpty {
             serial,

@@ -6,7 +6,7 @@ use survey::frame::DrawStratum;
 use survey::id::{ItemId, Subject};
 use survey::progress::Outcome;
 use survey::{Serial, State};
-use tape::{Answer, Answers};
+use tape::{Answer, Hours, Laid};
 
 use crate::tables::{BoxRow, Column, ItemRow, Kind, Status, Tables, WHOLE_BOX};
 
@@ -39,17 +39,12 @@ pub const ACTION_PREFIX: &str = "action_";
 /// A stopped box answers for all its items, with its class too where its own answers already say what is to be done.
 #[must_use]
 pub fn items(state: &State, basis: Basis) -> Tables {
-    let conditions = tape::conditions()
-        .iter()
-        .map(|condition| column(condition.key, Kind::Condition));
-    let actions = tape::actions()
-        .iter()
-        .map(|class| column(&format!("{ACTION_PREFIX}{}", class.key), Kind::Condition));
-    let quantities = QUANTITIES.iter().map(|name| column(name, Kind::Quantity));
-    let columns: Vec<Column> = conditions.chain(actions).chain(quantities).collect();
+    let columns = item_columns();
+    let base = Base::of(state, basis);
     let mut items = Vec::new();
-    for (serial, stratum, outcome) in sampled(state, basis) {
-        let about_box = state.answers(Subject::Box(serial));
+    let mut hours = Hours::default();
+    for (serial, stratum, outcome) in base.sample.iter().copied() {
+        let laid = state.laid_box(serial);
         let row = |item_id: String, values| ItemRow {
             stratum: stratum.to_string(),
             box_id: serial.to_string(),
@@ -59,15 +54,15 @@ pub fn items(state: &State, basis: Basis) -> Tables {
         match outcome {
             Outcome::Checked => {
                 for position in state.positions(serial) {
-                    let about_item = state.item_answers(ItemId { serial, position });
-                    items.push(row(position.to_string(), item_values(&about_box, &about_item)));
+                    let item = state.laid_item(&laid, ItemId { serial, position });
+                    items.push(row(position.to_string(), item_values(&item, &mut hours)));
                 }
             }
             // Taken to hold nothing: no item is there to answer for.
             Outcome::Stopped if guess(state, serial) == Some(0) => {}
             Outcome::Stopped | Outcome::Uncounted => {
-                let mut values = condition_values(&about_box, &Answers::new());
-                values.extend(action_values(whole_box_action(&about_box)));
+                let answers = laid.conditions().chain(action_answers(whole_box_action(&laid)));
+                let mut values: Vec<Option<f64>> = answers.map(as_number).collect();
                 values.resize(columns.len(), None);
                 items.push(row(WHOLE_BOX.to_owned(), values));
             }
@@ -75,10 +70,22 @@ pub fn items(state: &State, basis: Basis) -> Tables {
         }
     }
     Tables {
-        boxes: boxes(state, basis),
+        boxes: boxes(state, &base),
         items,
         columns,
     }
+}
+
+/// The columns of [`items`].
+pub(crate) fn item_columns() -> Vec<Column> {
+    let conditions = tape::conditions()
+        .iter()
+        .map(|condition| column(condition.key, Kind::Condition));
+    let actions = tape::actions()
+        .iter()
+        .map(|class| column(&format!("{ACTION_PREFIX}{}", class.key), Kind::Condition));
+    let quantities = QUANTITIES.iter().map(|name| column(name, Kind::Quantity));
+    conditions.chain(actions).chain(quantities).collect()
 }
 
 /// Boxes of the frame and every counted item of a checked box: one column a carrier, known from the count.
@@ -86,17 +93,10 @@ pub fn items(state: &State, basis: Basis) -> Tables {
 /// Carriers are counted for whole boxes, so their figures do not wait for a drawn item.
 #[must_use]
 pub fn carriers(state: &State, basis: Basis) -> Tables {
-    let checked: Vec<&str> = tape::carriers()
-        .iter()
-        .filter(|c| c.checked)
-        .map(|c| c.key)
-        .collect();
-    let columns = checked
-        .iter()
-        .map(|key| column(&format!("{CARRIER_PREFIX}{key}"), Kind::Condition))
-        .collect();
+    let (checked, columns) = (checked_carriers(), carrier_columns());
+    let base = Base::of(state, basis);
     let mut items = Vec::new();
-    for (serial, stratum, outcome) in sampled(state, basis) {
+    for (serial, stratum, outcome) in base.sample.iter().copied() {
         let n_items = state.n_items(serial).unwrap_or(0);
         if outcome != Outcome::Checked || n_items == 0 {
             continue;
@@ -124,27 +124,32 @@ pub fn carriers(state: &State, basis: Basis) -> Tables {
         }
     }
     Tables {
-        boxes: boxes(state, basis),
+        boxes: boxes(state, &base),
         items,
         columns,
     }
 }
 
-/// What is to be done with an item, given the answers about its box and itself.
-pub(crate) fn action(about_box: &Answers, about_item: &Answers) -> &'static tape::ActionClass {
-    tape::action(&tape::findings(about_box, about_item))
+/// The kinds of carrier whose items are checked.
+pub(crate) fn checked_carriers() -> Vec<&'static str> {
+    let checked = tape::carriers().iter().filter(|c| c.checked);
+    checked.map(|c| c.key).collect()
 }
 
-/// What is to be done with every item of a box, where the box's own answers say it: mostly they say no more than that its
-/// items are to be looked at.
-fn whole_box_action(about_box: &Answers) -> Option<&'static tape::ActionClass> {
-    Some(action(about_box, &Answers::new())).filter(|class| class.key != tape::LOOK_AGAIN)
+/// The columns of [`carriers`].
+pub(crate) fn carrier_columns() -> Vec<Column> {
+    let names = checked_carriers().into_iter();
+    names
+        .map(|key| column(&format!("{CARRIER_PREFIX}{key}"), Kind::Condition))
+        .collect()
 }
 
-/// The same as an index of [`tape::actions`].
-pub(crate) fn whole_box_class(about_box: &Answers) -> Option<usize> {
-    let class = whole_box_action(about_box)?;
-    tape::actions().iter().position(|other| other.key == class.key)
+/// What is to be done with every item of a box, where the box's own answers say it, as an index of [`tape::actions`]: mostly
+/// they say no more than that its items are to be looked at.
+pub(crate) fn whole_box_action(about_box: &Laid) -> Option<usize> {
+    let class = about_box.action();
+    let is_known = tape::actions().get(class)?.key != tape::LOOK_AGAIN;
+    is_known.then_some(class)
 }
 
 /// A stratum that no figure covers: nothing can be estimated of it before one of its boxes is counted, and that must
@@ -160,33 +165,74 @@ pub struct LeftOut {
 /// The strata that the tables leave out, in order.
 #[must_use]
 pub fn left_out(state: &State, basis: Basis) -> Vec<LeftOut> {
-    let counted: BTreeSet<DrawStratum> = state
-        .sample(basis == Basis::EveryFinished)
-        .into_iter()
-        .filter(|(drawn, outcome)| n_items(state, drawn.serial, *outcome).is_some())
-        .map(|(drawn, _)| drawn.stratum)
-        .collect();
-    let mut sizes: BTreeMap<DrawStratum, usize> = BTreeMap::new();
-    for (stratum, _) in listed(state) {
-        *sizes.entry(stratum).or_default() += 1;
+    Base::of(state, basis).left_out
+}
+
+/// What everything of one basis rests on, looked up once.
+pub(crate) struct Base {
+    /// The strata that are left out, in order.
+    pub(crate) left_out: Vec<LeftOut>,
+    /// Boxes of each of the others.
+    pub(crate) sizes: BTreeMap<DrawStratum, usize>,
+    /// Their sampled boxes, by stratum and serial.
+    pub(crate) sample: Vec<(Serial, DrawStratum, Outcome)>,
+}
+
+impl Base {
+    pub(crate) fn of(state: &State, basis: Basis) -> Self {
+        let drawn = state.sample(basis == Basis::EveryFinished);
+        let counted: BTreeSet<DrawStratum> = drawn
+            .iter()
+            .filter(|(drawn, outcome)| n_items(state, drawn.serial, *outcome).is_some())
+            .map(|(drawn, _)| drawn.stratum)
+            .collect();
+        let mut sizes = sizes(state);
+        let without = sizes.iter().filter(|(stratum, _)| !counted.contains(stratum));
+        let left_out = without.map(|(stratum, n_boxes)| LeftOut {
+            stratum: *stratum,
+            n_boxes: *n_boxes,
+        });
+        let left_out = left_out.collect();
+        sizes.retain(|stratum, _| counted.contains(stratum));
+        let mut sample: Vec<_> = drawn
+            .into_iter()
+            .filter(|(drawn, _)| counted.contains(&drawn.stratum))
+            .map(|(drawn, outcome)| (drawn.serial, drawn.stratum, outcome))
+            .collect();
+        sample.sort_by_key(|(serial, stratum, _)| (*stratum, *serial));
+        Self {
+            left_out,
+            sizes,
+            sample,
+        }
     }
-    let without = sizes
-        .into_iter()
-        .filter(|(stratum, _)| !counted.contains(stratum));
-    without
-        .map(|(stratum, n_boxes)| LeftOut { stratum, n_boxes })
-        .collect()
+
+    /// Boxes that could be drawn.
+    pub(crate) fn n_boxes(&self) -> usize {
+        self.sizes.values().sum()
+    }
+}
+
+/// How many boxes could be drawn in each stratum.
+fn sizes(state: &State) -> BTreeMap<DrawStratum, usize> {
+    let mut sizes = BTreeMap::new();
+    let frame = state.frame.iter().flat_map(|frame| frame.boxes.values());
+    for key in frame {
+        *sizes.entry(DrawStratum::Listed(*key)).or_default() += 1;
+    }
+    let n_late = state.late_boxes().count();
+    if n_late > 0 {
+        sizes.insert(DrawStratum::Late, n_late);
+    }
+    sizes
 }
 
 /// Every box that could be drawn, those found after the draw in a stratum of their own; strata left out are not there.
-fn boxes(state: &State, basis: Basis) -> Vec<BoxRow> {
-    let without: BTreeSet<DrawStratum> = left_out(state, basis)
-        .into_iter()
-        .map(|left| left.stratum)
-        .collect();
-    let outcomes: BTreeMap<Serial, Outcome> = sampled(state, basis)
-        .into_iter()
-        .map(|(serial, _, outcome)| (serial, outcome))
+fn boxes(state: &State, base: &Base) -> Vec<BoxRow> {
+    let outcomes: BTreeMap<Serial, Outcome> = base
+        .sample
+        .iter()
+        .map(|(serial, _, outcome)| (*serial, *outcome))
         .collect();
     let row = |(stratum, serial): (DrawStratum, Serial)| {
         let outcome = outcomes.get(&serial).copied();
@@ -201,7 +247,7 @@ fn boxes(state: &State, basis: Basis) -> Vec<BoxRow> {
     };
     listed(state)
         .into_iter()
-        .filter(|(stratum, _)| !without.contains(stratum))
+        .filter(|(stratum, _)| base.sizes.contains_key(stratum))
         .map(row)
         .collect()
 }
@@ -217,21 +263,10 @@ pub(crate) fn listed(state: &State) -> Vec<(DrawStratum, Serial)> {
 }
 
 pub(crate) fn sampled(state: &State, basis: Basis) -> Vec<(Serial, DrawStratum, Outcome)> {
-    let without: BTreeSet<DrawStratum> = left_out(state, basis)
-        .into_iter()
-        .map(|left| left.stratum)
-        .collect();
-    let mut sample: Vec<_> = state
-        .sample(basis == Basis::EveryFinished)
-        .into_iter()
-        .filter(|(drawn, _)| !without.contains(&drawn.stratum))
-        .map(|(drawn, outcome)| (drawn.serial, drawn.stratum, outcome))
-        .collect();
-    sample.sort_by_key(|(serial, stratum, _)| (*stratum, *serial));
-    sample
+    Base::of(state, basis).sample
 }
 
-fn status(outcome: Outcome) -> Status {
+pub(crate) fn status(outcome: Outcome) -> Status {
     match outcome {
         Outcome::Checked => Status::Checked,
         Outcome::NotReached => Status::NotReached,
@@ -267,36 +302,27 @@ fn guess(state: &State, serial: Serial) -> Option<u64> {
     }
 }
 
-fn item_values(about_box: &Answers, about_item: &Answers) -> Vec<Option<f64>> {
-    let mut values = condition_values(about_box, about_item);
-    values.extend(action_values(Some(action(about_box, about_item))));
-    let playing = tape::playing(about_item);
-    let hours = playing
-        .as_ref()
-        .map(|p| [p.content.low, p.content.likely, p.content.high, p.transfer.likely]);
-    values.extend((0..QUANTITIES.len()).map(|index| hours.map(|hours| hours[index])));
-    values
+fn item_values(item: &Laid, hours: &mut Hours) -> Vec<Option<f64>> {
+    let answers = item.conditions().chain(action_answers(Some(item.action())));
+    let quantities = quantity_values(hours, item);
+    answers.map(as_number).chain(quantities).collect()
 }
 
-/// 1 in the class's column, 0 in the others; nothing in any where the class is not known.
-fn action_values(class: Option<&tape::ActionClass>) -> Vec<Option<f64>> {
-    let here = |other: &tape::ActionClass| class.map(|class| if other.key == class.key { 1.0 } else { 0.0 });
-    tape::actions().iter().map(here).collect()
+/// Of each of [`QUANTITIES`] an item's own.
+pub(crate) fn quantity_values(hours: &mut Hours, item: &Laid) -> [Option<f64>; QUANTITIES.len()] {
+    match hours.of(item) {
+        Some(p) => [p.content.low, p.content.likely, p.content.high, p.transfer.likely].map(Some),
+        None => [None; QUANTITIES.len()],
+    }
 }
 
-fn condition_values(about_box: &Answers, about_item: &Answers) -> Vec<Option<f64>> {
-    let known = tape::condition_values(about_box, about_item);
-    let value = |key: &str| {
-        known
-            .get(key)
-            .copied()
-            .flatten()
-            .map(|yes| if yes { 1.0 } else { 0.0 })
-    };
-    tape::conditions()
-        .iter()
-        .map(|condition| value(condition.key))
-        .collect()
+/// Yes in the class's column, no in the others; nothing in any where the class is not known.
+pub(crate) fn action_answers(class: Option<usize>) -> impl Iterator<Item = Option<bool>> {
+    (0..tape::actions().len()).map(move |other| class.map(|class| class == other))
+}
+
+fn as_number(answer: Option<bool>) -> Option<f64> {
+    answer.map(|yes| f64::from(u8::from(yes)))
 }
 
 fn column(name: &str, kind: Kind) -> Column {

@@ -22,7 +22,7 @@
 //! assert_eq!(r.to_string(), "22ae6988c657e101a5d14cd08c80afe8396155a353326b1113850305f543f2a0");
 //! ```
 
-use core::fmt;
+use core::fmt::{self, Write as _};
 use sha2::{Digest, Sha256};
 use std::collections::BinaryHeap;
 
@@ -109,17 +109,58 @@ fn refuse_controls(field: &'static str, text: &str) -> Result<(), RankError> {
 /// # Errors
 /// [`RankError::ControlCharacter`] if any field holds a control character (Unicode category Cc).
 pub fn rank(seed: &str, purpose: &str, stratum: &str, id: &str) -> Result<Rank, RankError> {
-    refuse_controls("seed", seed)?;
-    refuse_controls("purpose", purpose)?;
-    refuse_controls("stratum", stratum)?;
-    refuse_controls("id", id)?;
-    let mut hash = Sha256::new();
-    for field in [RANK_RULE, seed, purpose, stratum] {
-        hash.update(field.as_bytes());
-        hash.update(b"\n");
+    Ranks::new(seed, purpose, stratum)?.of(id)
+}
+
+/// The ranks of one stratum: what they have in common is hashed once.
+///
+/// ```
+/// use sampling::rank::{Ranks, rank};
+/// let ranks = Ranks::new("3141", "boxes", "Room 1")?;
+/// assert_eq!(ranks.of("B0001")?, rank("3141", "boxes", "Room 1", "B0001")?);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[derive(Clone, Debug)]
+pub struct Ranks(Sha256);
+
+impl Ranks {
+    /// Of a seed, a purpose and a stratum.
+    ///
+    /// ```
+    /// use sampling::rank::Ranks;
+    /// assert!(Ranks::new("3141", "boxes", "Room 1").is_ok());
+    /// assert!(Ranks::new("3141\n", "boxes", "Room 1").is_err());
+    /// ```
+    ///
+    /// # Errors
+    /// As [`rank`].
+    pub fn new(seed: &str, purpose: &str, stratum: &str) -> Result<Self, RankError> {
+        refuse_controls("seed", seed)?;
+        refuse_controls("purpose", purpose)?;
+        refuse_controls("stratum", stratum)?;
+        let mut hash = Sha256::new();
+        for field in [RANK_RULE, seed, purpose, stratum] {
+            hash.update(field.as_bytes());
+            hash.update(b"\n");
+        }
+        Ok(Self(hash))
     }
-    hash.update(id.as_bytes());
-    Ok(Rank(hash.finalize().into()))
+
+    /// The rank of one unit.
+    ///
+    /// ```
+    /// # use sampling::rank::Ranks;
+    /// let ranks = Ranks::new("3141", "boxes", "Room 1")?;
+    /// assert_ne!(ranks.of("B0001")?, ranks.of("B0002")?);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`rank`].
+    pub fn of(&self, id: &str) -> Result<Rank, RankError> {
+        refuse_controls("id", id)?;
+        Ok(Rank(self.0.clone().chain_update(id).finalize().into()))
+    }
 }
 
 /// The ranks of many units of one stratum, in rank order; equal ranks (the same identifier twice) in order of identifier.
@@ -142,10 +183,14 @@ pub fn order<S: AsRef<str>>(
     stratum: &str,
     ids: &[S],
 ) -> Result<Vec<(Rank, String)>, RankError> {
+    if ids.is_empty() {
+        return Ok(Vec::new());
+    }
+    let ranks = Ranks::new(seed, purpose, stratum)?;
     let mut ranked = Vec::with_capacity(ids.len());
     for id in ids {
         let id = id.as_ref();
-        ranked.push((rank(seed, purpose, stratum, id)?, id.to_owned()));
+        ranked.push((ranks.of(id)?, id.to_owned()));
     }
     ranked.sort_unstable();
     Ok(ranked)
@@ -179,13 +224,15 @@ pub fn choose(
     if k >= items {
         return Ok((1..=items).collect());
     }
+    let ranks = Ranks::new(seed, purpose, stratum)?;
+    let mut id = format!("{box_id}/");
     // The k lowest so far, the highest of them on top: memory for k, however many items a box is said to hold.
     let mut lowest = BinaryHeap::with_capacity(k.min(4096) as usize + 1);
     for position in 1..=items {
-        lowest.push((
-            rank(seed, purpose, stratum, &format!("{box_id}/{position}"))?,
-            position,
-        ));
+        id.truncate(box_id.len() + 1);
+        // Cannot fail: a text takes what is written to it.
+        let _ = write!(id, "{position}");
+        lowest.push((ranks.of(&id)?, position));
         if lowest.len() > k as usize {
             lowest.pop();
         }

@@ -51,20 +51,43 @@ fn most_behind(sizes: &[usize], taken: &[usize], drawn: usize, total: usize, key
 /// ```
 #[must_use]
 pub fn rounds(strata: &[(String, Vec<String>)], round_size: usize) -> Vec<Vec<Drawn>> {
+    let sizes: Vec<(&str, usize)> = strata
+        .iter()
+        .map(|(key, ids)| (key.as_str(), ids.len()))
+        .collect();
+    let mut rest: Vec<_> = strata.iter().map(|(key, ids)| (key, ids.iter())).collect();
+    let mut next = |h: usize| {
+        let (key, ids) = &mut rest[h];
+        ids.next().map(|id| Drawn {
+            stratum: key.clone(),
+            id: id.clone(),
+        })
+    };
+    turns(&sizes, round_size)
+        .into_iter()
+        .map(|round| round.into_iter().filter_map(&mut next).collect())
+        .collect()
+}
+
+/// Which stratum each box of each round is of, by its place among `strata`, which holds each one's key and its number of boxes:
+/// what [`rounds`] cuts by, for those who keep boxes in another form than text.
+///
+/// ```
+/// use sampling::rounds::turns;
+/// assert_eq!(turns(&[("A", 3), ("B", 1)], 2), [vec![0, 0, 1], vec![0]]);
+/// ```
+#[must_use]
+pub fn turns(strata: &[(&str, usize)], round_size: usize) -> Vec<Vec<usize>> {
     let round_size = round_size.max(1);
-    let keys: Vec<&str> = strata.iter().map(|(key, _)| key.as_str()).collect();
-    let sizes: Vec<usize> = strata.iter().map(|(_, ids)| ids.len()).collect();
+    let (keys, sizes): (Vec<&str>, Vec<usize>) = strata.iter().copied().unzip();
     let total: usize = sizes.iter().sum();
     let mut taken = vec![0usize; strata.len()];
     let mut drawn = 0usize;
-    let mut rounds: Vec<Vec<Drawn>> = Vec::new();
-    let mut current: Vec<Drawn> = Vec::new();
-    for (h, (key, ids)) in strata.iter().enumerate() {
-        for id in ids.iter().take(2) {
-            current.push(Drawn {
-                stratum: key.clone(),
-                id: id.clone(),
-            });
+    let mut rounds: Vec<Vec<usize>> = Vec::new();
+    let mut current = Vec::new();
+    for (h, size) in sizes.iter().enumerate() {
+        for _ in 0..2.min(*size) {
+            current.push(h);
             taken[h] += 1;
             drawn += 1;
         }
@@ -76,10 +99,7 @@ pub fn rounds(strata: &[(String, Vec<String>)], round_size: usize) -> Vec<Vec<Dr
         let Some(h) = most_behind(&sizes, &taken, drawn, total, &keys) else {
             break;
         };
-        current.push(Drawn {
-            stratum: strata[h].0.clone(),
-            id: strata[h].1[taken[h]].clone(),
-        });
+        current.push(h);
         taken[h] += 1;
         drawn += 1;
     }

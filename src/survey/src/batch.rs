@@ -6,10 +6,11 @@
 
 use std::collections::BTreeMap;
 
-use tape::{Answer, Answers, Question};
+use tape::{Answer, Answers, Laid, Question};
 
 use crate::id::{ItemId, Subject};
 use crate::log::Log;
+use crate::serial::Serial;
 use crate::state::State;
 
 /// The question that an item's batch is the answer to; an empty text takes it out again.
@@ -89,6 +90,29 @@ impl State {
             .map(|(question, answer)| (question.key.to_owned(), answer.clone()))
             .collect();
         own.into_iter().chain(shared).collect()
+    }
+
+    /// A box's answers, laid out for the rules.
+    #[must_use]
+    pub fn laid_box(&self, serial: Serial) -> Laid {
+        Laid::of_box(self.first_answers(Subject::Box(serial)))
+    }
+
+    /// The answers of an item of that box, those of its batch among them, laid out for the rules.
+    #[must_use]
+    pub fn laid_item(&self, of_box: &Laid, item: ItemId) -> Laid {
+        if self.batch_of(item).is_none() {
+            return of_box.with_item(self.first_answers(Subject::Item(item)));
+        }
+        let answers = self.item_answers(item);
+        let pairs = answers.iter();
+        of_box.with_item(pairs.map(|(question, answer)| (question.as_str(), answer)))
+    }
+
+    /// Every answered question of a subject, as [`State::answer`] gives it.
+    fn first_answers(&self, subject: Subject) -> impl Iterator<Item = (&str, &Answer)> {
+        let all = self.questions_of(subject);
+        all.filter_map(|(question, heads)| Some((question, &heads.first()?.value)))
     }
 
     /// Whether [`State::item_answers`] has this question's answer from the item's batch.

@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use tape::{Answer, PHOTOGRAPHED};
 
+use crate::about::About;
 use crate::entry::{Content, Entry};
 use crate::id::{DeviceId, EntryId, Subject};
 use crate::log::Log;
@@ -173,7 +174,8 @@ impl State {
 
     /// The entries that choices in force found right.
     fn chosen(&self) -> BTreeSet<EntryId> {
-        let heads = self.answers.values().flat_map(BTreeMap::values).flatten();
+        let questions = self.answers.values().flat_map(About::iter);
+        let heads = questions.flat_map(|(_, heads)| heads);
         heads
             .filter_map(|head| match Way::read(&head.origin.from) {
                 Some(Way::Chosen(chosen)) => Some(chosen),

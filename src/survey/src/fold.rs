@@ -1,11 +1,15 @@
 //! The fold: one pass over a log for each part of the state.
 
+use std::borrow::Cow;
+use std::collections::btree_map::Entry as Slot;
 use std::collections::{BTreeMap, BTreeSet};
 
 use tape::Answer;
 
+use crate::about::{About, Question};
 use crate::differ::draws;
 use crate::entry::{Content, Entry, Walk};
+use crate::format::v1;
 use crate::frame;
 use crate::given::{Given, sort};
 use crate::grow::Standing;
@@ -13,23 +17,26 @@ use crate::id::{EntryId, Subject};
 use crate::index::Index;
 use crate::listing::{Highest, Listing, undone};
 use crate::log::Log;
-use crate::pace::Pace;
+use crate::pace::{self, Pace, Spent};
 use crate::photo::Taken;
 use crate::serial::Serial;
-use crate::state::{Fault, Roll, State, Writer};
+use crate::state::{Fault, Head, Roll, State, Writer};
 
 /// A round's entry, its walk and the entries it takes the place of.
 type Begun<'a> = (EntryId, Walk, &'a [EntryId]);
 
-/// One pass over a log.
+/// A log on its way to its state.
 pub(crate) struct Fold<'a> {
     log: &'a Log,
+    /// The entries that are no answers, in order: few.
+    others: Vec<&'a Entry>,
+    /// Of answers that take others' places those.
+    instead: BTreeMap<EntryId, Vec<EntryId>>,
     state: State,
 }
 
 impl<'a> Fold<'a> {
     pub(crate) fn new(log: &'a Log) -> Self {
-        let (undone, faults) = undone(log.entries());
         let state = State {
             survey: log.survey(),
             title: String::new(),
@@ -43,25 +50,34 @@ impl<'a> Fold<'a> {
             draw: None,
             rounds: BTreeMap::new(),
             photos: Vec::new(),
-            faults,
+            faults: Vec::new(),
             answers: BTreeMap::new(),
             replaced: BTreeMap::new(),
             index: Index::default(),
             pace: Pace::default(),
-            undone,
+            undone: BTreeSet::new(),
             counts: BTreeMap::new(),
             closings: Vec::new(),
             round_heads: BTreeMap::new(),
             founder: None,
             highest: Highest::default(),
-            awaited: awaited(log),
+            awaited: BTreeSet::new(),
             standing: Standing::default(),
         };
-        Self { log, state }
+        Self {
+            log,
+            others: Vec::new(),
+            instead: BTreeMap::new(),
+            state,
+        }
     }
 
     pub(crate) fn finish(mut self, before: Option<&State>) -> State {
-        self.writers_and_gaps();
+        self.read();
+        let (undone, faults) = undone(self.others.iter().copied());
+        self.state.undone = undone;
+        self.state.faults.extend(faults);
+        self.writers();
         self.listing();
         self.answers();
         self.state.photos = self.photos();
@@ -74,27 +90,108 @@ impl<'a> Fold<'a> {
         self.state
     }
 
-    fn counting(&self) -> impl Iterator<Item = &'a Entry> + use<'a, '_> {
-        self.log
-            .entries()
+    /// The entries that count and are no answers.
+    fn counting(&self) -> impl Iterator<Item = &'a Entry> {
+        self.others
+            .iter()
+            .copied()
             .filter(|entry| !self.state.undone.contains(&entry.id))
     }
 
-    fn writers_and_gaps(&mut self) {
-        let state = &mut self.state;
+    /// Reads every entry once. What an answer says goes straight to its place, undone ones too, and is not kept beside its
+    /// bytes: a survey has millions of them.
+    fn read(&mut self) {
         let mut before: Option<&Entry> = None;
-        for entry in self.log.entries() {
-            let id = entry.id;
-            state.pace.take(entry, before);
-            before = Some(entry);
-            let expected = state.counts.get(&id.writer).copied().unwrap_or(0);
-            if id.n != expected {
-                state.faults.push(Fault::Gap {
-                    writer: id.writer,
-                    missing: expected,
-                });
+        let mut same: Option<(Subject, About)> = None;
+        let mut spent: Vec<(Serial, Spent)> = Vec::new();
+        let mut spend = |serial: Option<Serial>, entry: &Entry, before: Option<&Entry>| {
+            let Some(serial) = serial else { return };
+            let more = Spent::on(entry, before);
+            match spent.last_mut() {
+                Some((last, sum)) if *last == serial => *sum = sum.and(more),
+                _ => spent.push((serial, more)),
             }
-            state.counts.insert(id.writer, id.n.saturating_add(1));
+        };
+        for entry in self.log.entries() {
+            self.count(entry.id);
+            let answered = match entry.known_content() {
+                None => v1::answer(&entry.bytes),
+                Some(_) => None,
+            };
+            match answered.or_else(|| answered_in(entry.content())) {
+                Some(answered) => {
+                    let question = answered.question.as_str();
+                    let worked_at = pace::answered_box(answered.subject, question, &answered.origin);
+                    spend(worked_at, entry, before);
+                    if same
+                        .as_ref()
+                        .is_none_or(|(subject, _)| *subject != answered.subject)
+                    {
+                        let done = same.replace((answered.subject, About::default()));
+                        self.take(done);
+                    }
+                    self.await_each(&answered.instead);
+                    if !answered.instead.is_empty() {
+                        self.instead.insert(entry.id, answered.instead);
+                    }
+                    let head = Head {
+                        entry: entry.id,
+                        value: answered.value,
+                        origin: answered.origin,
+                    };
+                    if let Some((_, about)) = &mut same {
+                        about.push(answered.question, head);
+                    }
+                }
+                None => {
+                    match entry.content() {
+                        Content::Undo { of } => self.await_each(std::slice::from_ref(of)),
+                        Content::Round { instead, .. } => self.await_each(instead),
+                        _ => {}
+                    }
+                    spend(pace::worked_at(entry.content()), entry, before);
+                    self.others.push(entry);
+                }
+            }
+            before = Some(entry);
+        }
+        self.take(same);
+        self.state.pace = Pace::of_all(spent.into_iter());
+    }
+
+    /// Puts what was answered about one subject in a row to what was answered about it before.
+    fn take(&mut self, answers: Option<(Subject, About)>) {
+        let Some((subject, about)) = answers else { return };
+        match self.state.answers.entry(subject) {
+            Slot::Vacant(slot) => drop(slot.insert(about)),
+            Slot::Occupied(mut slot) => slot.get_mut().extend(about),
+        }
+    }
+
+    /// The entries that others name and that have not come.
+    fn await_each(&mut self, named: &[EntryId]) {
+        let missing = named.iter().filter(|id| self.log.entry(**id).is_none());
+        self.state.awaited.extend(missing);
+    }
+
+    fn count(&mut self, id: EntryId) {
+        let expected = self
+            .state
+            .counts
+            .insert(id.writer, id.n.saturating_add(1))
+            .unwrap_or(0);
+        if id.n != expected {
+            self.state.faults.push(Fault::Gap {
+                writer: id.writer,
+                missing: expected,
+            });
+        }
+    }
+
+    fn writers(&mut self) {
+        let state = &mut self.state;
+        for entry in self.others.iter().copied() {
+            let id = entry.id;
             match entry.content() {
                 Content::Session {
                     device,
@@ -125,7 +222,7 @@ impl<'a> Fold<'a> {
     }
 
     fn listing(&mut self) {
-        let listing = Listing::read(self.log.entries(), &self.state.undone);
+        let listing = Listing::whole(self.others.iter().copied(), &self.state.undone);
         let state = &mut self.state;
         state.strata = listing.strata;
         state.places = listing.places;
@@ -135,28 +232,72 @@ impl<'a> Fold<'a> {
     }
 
     fn answers(&mut self) {
-        let mut all: BTreeMap<(Subject, &str), Vec<Given<'_>>> = BTreeMap::new();
-        for entry in self.counting() {
-            if let Some((subject, question, given)) = Given::read(entry) {
-                all.entry((subject, question)).or_default().push(given);
+        self.take_back();
+        let mut sorted = Vec::new();
+        let log = self.log;
+        let at = |id: EntryId| log.entry(id).map_or(0, |entry| entry.at_ms);
+        for (subject, about) in &mut self.state.answers {
+            about.shrink();
+            for (question, heads) in about.questions() {
+                let is_plain = heads.iter().all(|head| !self.instead.contains_key(&head.entry));
+                if is_plain && Index::passes_over(question, heads) {
+                    continue;
+                }
+                let question = question.as_str();
+                if is_plain {
+                    self.state.index.change(*subject, question, &[], heads, at);
+                } else {
+                    sorted.push((*subject, question.to_owned()));
+                }
             }
         }
-        for ((subject, question), given) in all {
-            let sorted = sort(given);
-            if sorted.in_a_circle {
-                let heads = sorted.heads.iter();
+        // Where one takes another's place: few, as people seldom say the same thing twice.
+        for (subject, question) in sorted {
+            let Some(about) = self.state.answers.get_mut(&subject) else {
+                continue;
+            };
+            let given = about.set(&question, Vec::new()).into_iter().map(|head| Given {
+                instead: Cow::Borrowed(self.instead.get(&head.entry).map_or(&[][..], Vec::as_slice)),
+                head,
+            });
+            let told_apart = sort(given.collect());
+            if told_apart.in_a_circle {
+                let heads = told_apart.heads.iter();
                 self.state
                     .faults
                     .extend(heads.map(|head| Fault::Circle(head.entry)));
             }
-            self.state.set_given(self.log, subject, question, sorted);
+            self.state.set_given(log, subject, &question, told_apart);
         }
+        self.state.count_kinds();
         if let Some(Answer::Text(title)) = self.state.answer(Subject::Survey, "title") {
             self.state.title = title.clone();
         }
         let is_named = |subject: &Subject| matches!(subject, Subject::Stratum(_) | Subject::Place(_));
         for subject in self.state.subjects().filter(is_named).collect::<Vec<_>>() {
             self.state.call_as_answered(subject);
+        }
+    }
+
+    /// Takes the answers that are undone out again.
+    fn take_back(&mut self) {
+        for id in &self.state.undone {
+            let undone = self.log.entry(*id).map(Entry::content);
+            let Some(Content::Answer {
+                subject, question, ..
+            }) = undone
+            else {
+                continue;
+            };
+            let Some(about) = self.state.answers.get_mut(subject) else {
+                continue;
+            };
+            let mut heads = about.set(question, Vec::new());
+            heads.retain(|head| head.entry != *id);
+            about.set(question, heads);
+            if about.is_empty() {
+                self.state.answers.remove(subject);
+            }
         }
     }
 
@@ -182,7 +323,7 @@ impl<'a> Fold<'a> {
                 _ => {}
             }
         }
-        let rolls = draws::heads(self.log, |id| self.state.undone.contains(&id));
+        let rolls = draws::heads(self.others.iter().copied(), |id| self.state.undone.contains(&id));
         // Rolls that name each other in a circle: the first is in force.
         let roll = rolls.first().copied().or(first_roll);
         let differ = match roll {
@@ -248,7 +389,7 @@ impl<'a> Fold<'a> {
     }
 
     fn all_rolls(&self, in_force: Option<EntryId>) -> Vec<Roll> {
-        let rolls = self.log.entries().filter_map(|entry| match entry.content() {
+        let rolls = self.others.iter().filter_map(|entry| match entry.content() {
             Content::Roll { seed, source, .. } => Some(Roll {
                 entry: entry.id,
                 at_ms: entry.at_ms,
@@ -292,16 +433,23 @@ impl<'a> Fold<'a> {
     }
 }
 
-/// The entries that others name and that have not come.
-fn awaited(log: &Log) -> BTreeSet<EntryId> {
-    let mut awaited = BTreeSet::new();
-    for entry in log.entries() {
-        let named: &[EntryId] = match entry.content() {
-            Content::Undo { of } => std::slice::from_ref(of),
-            Content::Answer { instead, .. } | Content::Round { instead, .. } => instead,
-            _ => &[],
-        };
-        awaited.extend(named.iter().filter(|id| log.entry(**id).is_none()));
-    }
-    awaited
+/// What an answer says that was read before.
+fn answered_in(content: &Content) -> Option<v1::Answered> {
+    let Content::Answer {
+        subject,
+        question,
+        value,
+        instead,
+        origin,
+    } = content
+    else {
+        return None;
+    };
+    Some(v1::Answered {
+        subject: *subject,
+        question: Question::of(question),
+        value: value.clone(),
+        instead: instead.clone(),
+        origin: origin.clone(),
+    })
 }

@@ -5,8 +5,9 @@
 //! anyone: a box's rank is a hash of seed, purpose, stratum and serial ([`sampling::rank`]).
 
 use std::collections::BTreeMap;
-use std::fmt;
+use std::fmt::{self, Write as _};
 
+use sampling::rank::Ranks;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -142,8 +143,12 @@ impl Draw {
 pub fn digest(boxes: &BTreeMap<Serial, StratumKey>) -> String {
     let mut hash = Sha256::new();
     hash.update(b"quarterlight-frame-1\n");
+    let mut line = String::new();
     for (serial, stratum) in boxes {
-        hash.update(format!("{stratum}\t{serial}\n"));
+        line.clear();
+        // Cannot fail: a text takes what is written to it.
+        let _ = writeln!(line, "{stratum}\t{serial}");
+        hash.update(&line);
     }
     hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
 }
@@ -155,10 +160,9 @@ pub(crate) fn boxes_upto(
 ) -> (BTreeMap<Serial, StratumKey>, usize) {
     let within = |entry: &&Entry| upto.get(&entry.id.writer).is_some_and(|n| entry.id.n < *n);
     let (undone, _) = listing::undone(log.entries().filter(within));
-    let listing = Listing::read(log.entries().filter(within), &undone);
+    let listing = Listing::read(log.entries().filter(within), &undone, |_, place, _| place);
     let boxes = listing.boxes.iter();
-    let boxes =
-        boxes.filter_map(|(serial, listed)| Some((*serial, listing.places.get(&listed.place)?.stratum)));
+    let boxes = boxes.filter_map(|(serial, place)| Some((*serial, listing.places.get(place)?.stratum)));
     (boxes.collect(), log.entries().filter(within).count())
 }
 
@@ -176,11 +180,12 @@ pub(crate) fn read(log: &Log, close: &Entry, before: Option<&Frame>) -> (Frame, 
         };
         return (frame, false);
     };
-    let at_hand = log
-        .entries()
-        .filter(|e| upto.get(&e.id.writer).is_some_and(|n| e.id.n < *n))
-        .count();
-    if let Some(known) = before.filter(|frame| frame.entry == close.id && frame.rests_on == at_hand) {
+    let at_hand = || {
+        let within = |e: &&Entry| upto.get(&e.id.writer).is_some_and(|n| e.id.n < *n);
+        log.entries().filter(within).count()
+    };
+    let known = before.filter(|frame| frame.entry == close.id);
+    if let Some(known) = known.filter(|frame| frame.rests_on == at_hand()) {
         return (known.clone(), known.digest == *said);
     }
     let (boxes, rests_on) = boxes_upto(log, upto);
@@ -240,29 +245,45 @@ fn rounds(seed: &str, frame: &Frame, round_size: u32) -> Option<Vec<Vec<Drawn>>>
     for (serial, stratum) in &frame.boxes {
         strata.entry(*stratum).or_default().push(*serial);
     }
-    let keys: BTreeMap<String, StratumKey> = strata.keys().map(|key| (key.to_string(), *key)).collect();
     let mut orders = Vec::new();
     for (key, serials) in &strata {
-        let order = ranked(seed, DrawStratum::Listed(*key), serials)?;
-        orders.push((key.to_string(), order.iter().map(ToString::to_string).collect()));
+        let stratum = DrawStratum::Listed(*key);
+        let order = ranked(seed, stratum, serials)?;
+        orders.push((stratum, key.to_string(), order.into_iter()));
     }
-    let rounds = sampling::rounds::rounds(&orders, usize::try_from(round_size).ok()?);
-    rounds
-        .into_iter()
-        .map(|round| {
-            let drawn = round.into_iter().map(|drawn| {
-                Some(Drawn {
-                    stratum: DrawStratum::Listed(*keys.get(&drawn.stratum)?),
-                    serial: drawn.id.parse().ok()?,
-                })
-            });
-            drawn.collect()
+    let sizes: Vec<(&str, usize)> = orders
+        .iter()
+        .map(|(_, key, order)| (key.as_str(), order.len()))
+        .collect();
+    let turns = sampling::rounds::turns(&sizes, usize::try_from(round_size).ok()?);
+    let mut next = |stratum: usize| {
+        let (stratum, _, order) = &mut orders[stratum];
+        let serial = order.next()?;
+        Some(Drawn {
+            stratum: *stratum,
+            serial,
         })
+    };
+    turns
+        .into_iter()
+        .map(|round| round.into_iter().map(&mut next).collect())
         .collect()
 }
 
+/// Serials in the order of their ranks. No two ranks are the same, since no two serials are.
 fn ranked(seed: &str, stratum: DrawStratum, serials: &[Serial]) -> Option<Vec<Serial>> {
-    let ids: Vec<String> = serials.iter().map(ToString::to_string).collect();
-    let order = sampling::rank::order(seed, PURPOSE_BOXES, &stratum.to_string(), &ids).ok()?;
-    order.into_iter().map(|(_, id)| id.parse().ok()).collect()
+    if serials.is_empty() {
+        return Some(Vec::new());
+    }
+    let ranks = Ranks::new(seed, PURPOSE_BOXES, &stratum.to_string()).ok()?;
+    let mut text = String::new();
+    let rank = |serial: &Serial| {
+        text.clear();
+        // Cannot fail: a text takes what is written to it.
+        let _ = write!(text, "{serial}");
+        Some((ranks.of(&text).ok()?, *serial))
+    };
+    let mut ranked = serials.iter().map(rank).collect::<Option<Vec<_>>>()?;
+    ranked.sort_unstable();
+    Some(ranked.into_iter().map(|(_, serial)| serial).collect())
 }

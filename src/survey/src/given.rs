@@ -1,6 +1,7 @@
 //! The answers given to one question of one subject: which of them count. Shared by the fold and by what takes up one
 //! entry more.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use crate::entry::{Content, Entry};
@@ -11,7 +12,7 @@ use crate::state::{Head, State};
 /// An answer that is not undone, and the answers it takes the place of.
 pub(crate) struct Given<'a> {
     pub(crate) head: Head,
-    pub(crate) instead: &'a [EntryId],
+    pub(crate) instead: Cow<'a, [EntryId]>,
 }
 
 impl<'a> Given<'a> {
@@ -32,7 +33,14 @@ impl<'a> Given<'a> {
             value: value.clone(),
             origin: origin.clone(),
         };
-        Some((*subject, question, Self { head, instead }))
+        Some((
+            *subject,
+            question,
+            Self {
+                head,
+                instead: Cow::Borrowed(instead),
+            },
+        ))
     }
 }
 
@@ -70,15 +78,12 @@ impl State {
     pub(crate) fn set_given(&mut self, log: &Log, subject: Subject, question: &str, sorted: Sorted) {
         let kind = self.kind_for(subject, question);
         let about = self.answers.entry(subject).or_default();
-        let before = about.remove(question).unwrap_or_default();
+        let before = about.set(question, sorted.heads);
         let at = |id: EntryId| log.entry(id).map_or(0, |entry| entry.at_ms);
-        self.index.change(subject, question, &before, &sorted.heads, at);
-        if sorted.heads.is_empty() {
-            if about.is_empty() {
-                self.answers.remove(&subject);
-            }
-        } else {
-            about.insert(question.to_owned(), sorted.heads);
+        self.index
+            .change(subject, question, &before, about.get(question), at);
+        if about.is_empty() {
+            self.answers.remove(&subject);
         }
         let now = self.kind_for(subject, question);
         self.index.change_kind(kind, now);

@@ -67,16 +67,25 @@ impl State {
     /// Takes up entries that were just added to the log this state was folded from: the same result as [`State::fold`].
     /// Answers, photographs, undoing one of these, and new rounds take time by what they are about; all else is folded anew.
     pub fn take_up(&mut self, log: &Log, added: &[EntryId]) {
+        let mut touched = BTreeSet::new();
         for id in added {
-            if log.entry(*id).is_none_or(|entry| !self.follows_on(log, entry)) {
+            if log
+                .entry(*id)
+                .is_none_or(|entry| !self.follows_on(log, entry, &mut touched))
+            {
                 *self = self.refold(log);
                 return;
             }
         }
+        // Once a box, however many of the entries are about it.
+        for serial in touched {
+            self.stands_anew(serial);
+        }
     }
 
-    /// Takes up one entry; `false`, and whatever was done is to be folded anew, if more than its subject could change.
-    fn follows_on(&mut self, log: &Log, entry: &Entry) -> bool {
+    /// Takes up one entry; `false`, and whatever was done is to be folded anew, if more than its subject could change. Boxes that
+    /// may stand otherwise now are added to `touched`.
+    fn follows_on(&mut self, log: &Log, entry: &Entry, touched: &mut BTreeSet<Serial>) -> bool {
         let id = entry.id;
         let is_next = self.counts.get(&id.writer).copied().unwrap_or(0) == id.n;
         let is_awaited = self.undone.contains(&id) || self.awaited.contains(&id);
@@ -108,12 +117,12 @@ impl State {
                 if !instead.iter().all(|id| self.has_taken_up(log, *id)) {
                     return false;
                 }
-                if !self.give_anew(log, *subject, question, Change::Given(entry)) {
+                if !self.give_anew(log, *subject, question, Change::Given(entry), touched) {
                     return false;
                 }
             }
             Content::Undo { of } => {
-                if !self.take_back(log, *of) {
+                if !self.take_back(log, *of, touched) {
                     return false;
                 }
             }
@@ -152,7 +161,7 @@ impl State {
     }
 
     /// Undoes an answer or a photograph; `false` for all else.
-    fn take_back(&mut self, log: &Log, of: EntryId) -> bool {
+    fn take_back(&mut self, log: &Log, of: EntryId, touched: &mut BTreeSet<Serial>) -> bool {
         if !self.has_taken_up(log, of) {
             return false;
         }
@@ -163,7 +172,7 @@ impl State {
             Some(Content::Answer {
                 subject, question, ..
             }) => {
-                if !self.give_anew(log, *subject, question, Change::TakenBack(of)) {
+                if !self.give_anew(log, *subject, question, Change::TakenBack(of), touched) {
                     return false;
                 }
             }
@@ -188,7 +197,14 @@ impl State {
     }
 
     /// Works out what counts of one question, with an answer more or one less.
-    fn give_anew(&mut self, log: &Log, subject: Subject, question: &str, change: Change<'_>) -> bool {
+    fn give_anew(
+        &mut self,
+        log: &Log,
+        subject: Subject,
+        question: &str,
+        change: Change<'_>,
+        touched: &mut BTreeSet<Serial>,
+    ) -> bool {
         let Some(mut given) = self.given(log, subject, question) else {
             return false;
         };
@@ -203,8 +219,8 @@ impl State {
         }
         self.set_given(log, subject, question, sorted);
         match subject {
-            Subject::Box(serial) => self.stands_anew(serial),
-            Subject::Item(item) => self.stands_anew(item.serial),
+            Subject::Box(serial) => drop(touched.insert(serial)),
+            Subject::Item(item) => drop(touched.insert(item.serial)),
             Subject::Survey if question == "title" => match self.answer(Subject::Survey, question) {
                 Some(Answer::Text(title)) => self.title = title.clone(),
                 // Then it is called what it was called when it was begun.
@@ -213,7 +229,7 @@ impl State {
             // What a batch says may finish, or reopen, any box with an item of it.
             Subject::Survey => {
                 if let Some((name, _)) = batch::read_key(question) {
-                    self.batch_stands_anew(log, name);
+                    touched.extend(self.boxes_of_batch(log, name));
                 }
             }
             Subject::Stratum(_) | Subject::Place(_) if question == NAME => {
@@ -226,7 +242,7 @@ impl State {
         true
     }
 
-    fn batch_stands_anew(&mut self, log: &Log, name: &str) {
+    fn boxes_of_batch(&self, log: &Log, name: &str) -> BTreeSet<Serial> {
         let box_of = |id| match log.entry(id)?.content() {
             Content::Answer {
                 subject: Subject::Item(item),
@@ -234,15 +250,8 @@ impl State {
             } => Some(item.serial),
             _ => None,
         };
-        let boxes: BTreeSet<Serial> = self
-            .index
-            .texts
-            .of(batch::QUESTION, name)
-            .filter_map(box_of)
-            .collect();
-        for serial in boxes {
-            self.stands_anew(serial);
-        }
+        let items = self.index.texts.of(batch::QUESTION, name);
+        items.filter_map(box_of).collect()
     }
 
     fn round_stands(&mut self, number: u32) {

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 use tape::Answer;
 
+use crate::about::{About, Question};
 use crate::batch;
 use crate::id::{EntryId, ItemId, Subject};
 use crate::reading::WRITTEN;
@@ -89,6 +90,11 @@ fn offered<'a>(subject: Subject, question: &str, value: &'a Answer) -> Option<&'
 }
 
 impl Index {
+    /// Whether [`Index::change`] keeps nothing of such answers: one answer without a text to a question of the knowledge of tape.
+    pub(crate) fn passes_over(question: &Question, heads: &[Head]) -> bool {
+        question.is_known() && matches!(heads, [head] if !matches!(head.value, Answer::Text(_)))
+    }
+
     /// Takes up what counts of a question now; `at` gives an entry's clock.
     pub(crate) fn change(
         &mut self,
@@ -156,6 +162,15 @@ impl Index {
     }
 }
 
+/// What an item is and its size, where both were told.
+fn kind_told(about: &About) -> Option<(&str, &str)> {
+    let told = |question| {
+        let key = about.get(question).first()?.value.keys().first().copied()?;
+        (!matches!(key, tape::CANT_TELL | tape::PHOTOGRAPHED | "not_said")).then_some(key)
+    };
+    Some((told("carrier")?, told("size")?))
+}
+
 impl State {
     /// The boxes and items with an answer that counts to a question that the knowledge of tape does not ask, in order.
     pub fn answered_beside(&self, question: &str) -> impl Iterator<Item = Subject> {
@@ -184,13 +199,23 @@ impl State {
         kinds
     }
 
+    /// Counts the kinds of items anew.
+    pub(crate) fn count_kinds(&mut self) {
+        let mut kinds: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+        let items = self
+            .answers
+            .iter()
+            .filter(|(subject, _)| matches!(subject, Subject::Item(_)));
+        for kind in items.filter_map(|(_, about)| kind_told(about)) {
+            *kinds.entry(kind).or_default() += 1;
+        }
+        let owned = |((carrier, size), n): ((&str, &str), usize)| ((carrier.to_owned(), size.to_owned()), n);
+        self.index.kinds = kinds.into_iter().map(owned).collect();
+    }
+
     fn kind_of(&self, subject: Subject) -> Option<Kind> {
-        let told = |question| {
-            let key = self.answer(subject, question)?.keys().first().copied()?;
-            let is_kind = !matches!(key, tape::CANT_TELL | tape::PHOTOGRAPHED | "not_said");
-            is_kind.then(|| key.to_owned())
-        };
-        Some((told("carrier")?, told("size")?))
+        let (carrier, size) = kind_told(self.answers.get(&subject)?)?;
+        Some((carrier.to_owned(), size.to_owned()))
     }
 
     /// The kind of a subject, if the question is one that it follows from.

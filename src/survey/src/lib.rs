@@ -14,6 +14,7 @@
 //! Not here: estimates (the analysis crate), files that leave the device (handover), screens, clocks, randomness.
 #![deny(missing_docs)]
 
+mod about;
 pub mod batch;
 pub mod decide;
 pub mod differ;

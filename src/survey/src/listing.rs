@@ -17,20 +17,30 @@ pub(crate) struct Highest {
     pub(crate) serial: BTreeMap<u8, u32>,
 }
 
-/// The boxes and places that some entries list, undone ones left out.
-#[derive(Debug, Default)]
-pub(crate) struct Listing {
+/// The boxes and places that some entries list, undone ones left out; `B` is what is kept of a box.
+#[derive(Debug)]
+pub(crate) struct Listing<B> {
     pub(crate) strata: BTreeMap<StratumKey, String>,
     pub(crate) places: BTreeMap<PlaceKey, Place>,
-    pub(crate) boxes: BTreeMap<Serial, ListedBox>,
+    pub(crate) boxes: BTreeMap<Serial, B>,
     pub(crate) faults: Vec<Fault>,
     pub(crate) highest: Highest,
 }
 
-impl Listing {
-    /// Reads a listing from entries in id order.
-    pub(crate) fn read<'a>(entries: impl Iterator<Item = &'a Entry>, undone: &BTreeSet<EntryId>) -> Self {
-        let mut listing = Self::default();
+impl<B> Listing<B> {
+    /// Reads a listing from entries in id order, and of each box what `keep` makes of it, its place and its entry.
+    pub(crate) fn read<'a>(
+        entries: impl Iterator<Item = &'a Entry>,
+        undone: &BTreeSet<EntryId>,
+        keep: impl Fn(&NewBox, PlaceKey, EntryId) -> B,
+    ) -> Self {
+        let mut listing = Self {
+            strata: BTreeMap::new(),
+            places: BTreeMap::new(),
+            boxes: BTreeMap::new(),
+            faults: Vec::new(),
+            highest: Highest::default(),
+        };
         let mut withdrawn = Vec::new();
         for entry in entries {
             let counts = !undone.contains(&entry.id);
@@ -54,8 +64,12 @@ impl Listing {
                 Content::Boxes { place, boxes } => {
                     for new in boxes {
                         raise(&mut listing.highest.serial, new.serial.tag, new.serial.number);
-                        if counts {
-                            listing.list(new, *place, entry.id);
+                        if !counts {
+                            continue;
+                        }
+                        match listing.boxes.entry(new.serial) {
+                            Slot::Occupied(_) => listing.faults.push(Fault::SameSerial(new.serial)),
+                            Slot::Vacant(slot) => drop(slot.insert(keep(new, *place, entry.id))),
                         }
                     }
                 }
@@ -68,13 +82,7 @@ impl Listing {
                 listing.faults.push(Fault::BadReference(entry));
             }
         }
-        let Self {
-            strata,
-            places,
-            boxes,
-            faults,
-            ..
-        } = &mut listing;
+        let Self { strata, places, .. } = &mut listing;
         for place in places
             .values()
             .filter(|place| !strata.contains_key(&place.stratum))
@@ -84,27 +92,29 @@ impl Listing {
             // A stratum whose entry has not arrived yet still has boxes: it goes by its key.
             strata.insert(place, place.to_string());
         }
-        faults.extend(
-            boxes
-                .values()
-                .filter(|b| !places.contains_key(&b.place))
-                .map(|b| Fault::BadReference(b.entry)),
-        );
         listing
     }
+}
 
-    fn list(&mut self, new: &NewBox, place: PlaceKey, entry: EntryId) {
-        let listed = ListedBox {
+impl Listing<ListedBox> {
+    /// Reads all that entries in id order say of boxes and places, and what does not fit together in it.
+    pub(crate) fn whole<'a>(entries: impl Iterator<Item = &'a Entry>, undone: &BTreeSet<EntryId>) -> Self {
+        let mut listing = Self::read(entries, undone, |new, place, entry| ListedBox {
             place,
             label: new.label.clone(),
             quarters: new.quarters,
             listed_items: new.listed_items,
             entry,
-        };
-        match self.boxes.entry(new.serial) {
-            Slot::Occupied(_) => self.faults.push(Fault::SameSerial(new.serial)),
-            Slot::Vacant(slot) => drop(slot.insert(listed)),
-        }
+        });
+        let Self {
+            places,
+            boxes,
+            faults,
+            ..
+        } = &mut listing;
+        let of_no_place = boxes.values().filter(|b| !places.contains_key(&b.place));
+        faults.extend(of_no_place.map(|b| Fault::BadReference(b.entry)));
+        listing
     }
 }
 

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::entry::{Content, Entry};
 use crate::id::Subject;
-use crate::origin::Way;
+use crate::origin::{Origin, Way};
 use crate::progress::BoxStatus;
 use crate::serial::Serial;
 use crate::state::State;
@@ -29,7 +29,7 @@ pub(crate) struct Pace {
 
 /// Milliseconds, ordered by the moment of the last entry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
-struct Spent {
+pub(crate) struct Spent {
     end: u64,
     sum: u64,
 }
@@ -37,14 +37,46 @@ struct Spent {
 impl Pace {
     /// Takes up an entry; `before` is the one before it in the log, which is of the same writer or says nothing.
     pub(crate) fn take(&mut self, entry: &Entry, before: Option<&Entry>) {
-        let Some(serial) = box_of(entry) else { return };
-        let before = before.filter(|before| before.id.writer == entry.id.writer);
-        let gap = before.and_then(|before| entry.at_ms.checked_sub(before.at_ms));
+        if let Some(serial) = worked_at(entry.content()) {
+            self.spend(serial, entry, before);
+        }
+    }
+
+    fn spend(&mut self, serial: Serial, entry: &Entry, before: Option<&Entry>) {
         let spent = self.of.entry(serial).or_default();
         self.by_end.remove(&(*spent, serial));
-        spent.sum += gap.filter(|gap| *gap <= PAUSE_MS).unwrap_or(0);
-        spent.end = spent.end.max(entry.at_ms);
+        *spent = spent.and(Spent::on(entry, before));
         self.by_end.insert((*spent, serial));
+    }
+
+    /// The time of all boxes, of what was spent on each by and by.
+    pub(crate) fn of_all(spent: impl Iterator<Item = (Serial, Spent)>) -> Self {
+        let mut pace = Self::default();
+        for (serial, more) in spent {
+            let spent = pace.of.entry(serial).or_default();
+            *spent = spent.and(more);
+        }
+        pace.by_end = pace.of.iter().map(|(serial, spent)| (*spent, *serial)).collect();
+        pace
+    }
+}
+
+impl Spent {
+    /// The time that an entry took.
+    pub(crate) fn on(entry: &Entry, before: Option<&Entry>) -> Self {
+        let before = before.filter(|before| before.id.writer == entry.id.writer);
+        let gap = before.and_then(|before| entry.at_ms.checked_sub(before.at_ms));
+        Self {
+            end: entry.at_ms,
+            sum: gap.filter(|gap| *gap <= PAUSE_MS).unwrap_or(0),
+        }
+    }
+
+    pub(crate) fn and(self, more: Self) -> Self {
+        Self {
+            end: self.end.max(more.end),
+            sum: self.sum + more.sum,
+        }
     }
 }
 
@@ -77,26 +109,32 @@ pub fn recent_median(minutes: impl DoubleEndedIterator<Item = f64>) -> Option<f6
 }
 
 /// The box that an entry was work at.
-fn box_of(entry: &Entry) -> Option<Serial> {
-    let subject = match entry.content() {
+pub(crate) fn worked_at(content: &Content) -> Option<Serial> {
+    match content {
         Content::Answer {
             subject,
             question,
             origin,
             ..
-        } => {
-            let later = matches!(
-                Way::read(&origin.from),
-                Some(Way::Photo(_) | Way::Paper(_) | Way::Chosen(_))
-            );
-            if later || question == "fullness" {
-                return None;
-            }
-            *subject
-        }
-        Content::Photo { subject, .. } => *subject,
-        _ => return None,
-    };
+        } => answered_box(*subject, question, origin),
+        Content::Photo { subject, .. } => box_of(*subject),
+        _ => None,
+    }
+}
+
+/// The box that an answer was work at.
+pub(crate) fn answered_box(subject: Subject, question: &str, origin: &Origin) -> Option<Serial> {
+    let later = matches!(
+        Way::read(&origin.from),
+        Some(Way::Photo(_) | Way::Paper(_) | Way::Chosen(_))
+    );
+    if later || question == "fullness" {
+        return None;
+    }
+    box_of(subject)
+}
+
+fn box_of(subject: Subject) -> Option<Serial> {
     match subject {
         Subject::Box(serial) => Some(serial),
         Subject::Item(item) => Some(item.serial),

@@ -152,7 +152,10 @@ impl State {
             .positions(serial)
             .into_iter()
             .map(|position| ItemId { serial, position });
-        items.into_iter().find(|item| !self.item_path(*item).done)
+        let laid = self.laid_box(serial);
+        items
+            .into_iter()
+            .find(|item| !self.laid_item(&laid, *item).is_item_done())
     }
 
     /// The boxes of a round in the order they are visited.

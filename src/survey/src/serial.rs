@@ -22,17 +22,15 @@ impl Serial {
     /// The greatest running number a device gives out.
     pub const MAX_NUMBER: u32 = 9_999_999;
 
-    fn digits(self) -> String {
-        match self.tag {
-            0 => format!("{:04}", self.number),
-            tag => format!("{tag:02}{:04}", self.number),
-        }
-    }
-
     /// The check digit, 0 to 9.
     #[must_use]
     pub fn check_digit(self) -> u8 {
-        check_digit(&self.digits())
+        // Written in at least four digits, a device's tag of two before them.
+        let width = self.number.max(1).ilog10().max(3);
+        let of_number = (0..=width).rev().map(|place| self.number / 10u32.pow(place) % 10);
+        let tag = u32::from(self.tag);
+        let of_tag = [tag / 10, tag % 10].into_iter().filter(|_| tag != 0);
+        check_digit(of_tag.chain(of_number))
     }
 }
 
@@ -73,13 +71,13 @@ impl FromStr for Serial {
 }
 
 /// ISO/IEC 7064 MOD 11,10 over decimal digits.
-fn check_digit(digits: &str) -> u8 {
-    let mut product = 10u8;
-    for digit in digits.bytes() {
-        let sum = (product + (digit - b'0')) % 10;
+fn check_digit(digits: impl Iterator<Item = u32>) -> u8 {
+    let mut product = 10;
+    for digit in digits {
+        let sum = (product + digit) % 10;
         product = (if sum == 0 { 10 } else { sum }) * 2 % 11;
     }
-    (11 - product) % 10
+    ((11 - product) % 10).to_le_bytes()[0]
 }
 
 #[cfg(test)]
@@ -89,7 +87,7 @@ mod tests {
     /// 0794 with check digit 5 is the worked example of ISO/IEC 7064 MOD 11,10 (from memory).
     #[test]
     fn the_standards_example() {
-        assert_eq!(check_digit("0794"), 5);
+        assert_eq!(check_digit([0, 7, 9, 4].into_iter()), 5);
         assert_eq!(Serial { tag: 0, number: 794 }.to_string(), "0794-5");
     }
 

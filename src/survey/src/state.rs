@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 use tape::{Answer, Answers};
 
+use crate::about::About;
 use crate::entry::{SeedSource, Walk};
 use crate::fold::Fold;
 use crate::frame::{Draw, Frame};
@@ -54,7 +55,7 @@ pub struct State {
     pub photos: Vec<Taken>,
     /// What does not fit together. Nothing is dropped for it.
     pub faults: Vec<Fault>,
-    pub(crate) answers: BTreeMap<Subject, BTreeMap<String, Vec<Head>>>,
+    pub(crate) answers: BTreeMap<Subject, About>,
     /// Answers that are not undone and that another takes the place of.
     pub(crate) replaced: BTreeMap<(Subject, String), Vec<EntryId>>,
     pub(crate) index: Index,
@@ -197,8 +198,7 @@ impl State {
     pub fn heads(&self, subject: Subject, question: &str) -> &[Head] {
         self.answers
             .get(&subject)
-            .and_then(|all| all.get(question))
-            .map_or(&[], Vec::as_slice)
+            .map_or(&[], |about| about.get(question))
     }
 
     /// The answer that figures rest on: the first by entry id where several count.
@@ -235,15 +235,14 @@ impl State {
     /// Every answered question of a subject, as [`State::answer`] gives it.
     #[must_use]
     pub fn answers(&self, subject: Subject) -> Answers {
-        let all = self.answers.get(&subject).into_iter().flatten();
-        all.filter_map(|(question, heads)| Some((question.clone(), heads.first()?.value.clone())))
+        let all = self.questions_of(subject);
+        all.filter_map(|(question, heads)| Some((question.to_owned(), heads.first()?.value.clone())))
             .collect()
     }
 
     /// The answers that count of a subject, by question.
     pub(crate) fn questions_of(&self, subject: Subject) -> impl Iterator<Item = (&str, &[Head])> {
-        let all = self.answers.get(&subject).into_iter().flatten();
-        all.map(|(question, heads)| (question.as_str(), heads.as_slice()))
+        self.answers.get(&subject).into_iter().flat_map(About::iter)
     }
 
     /// The subjects that have answers, in order.
@@ -301,10 +300,12 @@ impl State {
     /// Boxes that were listed after the frame was closed, in serial order; none while it is open.
     pub fn late_boxes(&self) -> impl Iterator<Item = Serial> {
         let frame = self.frame.as_ref();
-        self.boxes
-            .keys()
-            .copied()
-            .filter(move |serial| frame.is_some_and(|f| !f.boxes.contains_key(serial)))
+        let mut closed = frame.into_iter().flat_map(|frame| frame.boxes.keys()).peekable();
+        // Both are in serial order, so one walk beside the other finds what the frame lacks.
+        self.boxes.keys().copied().filter(move |serial| {
+            while closed.next_if(|known| *known < serial).is_some() {}
+            frame.is_some() && closed.peek() != Some(&serial)
+        })
     }
 
     /// Closings that count, smallest entry id first.

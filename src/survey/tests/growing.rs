@@ -14,6 +14,10 @@ use writing::{SURVEY, act, drawn, of_three};
 fn is_the_fold(state: &State, log: &Log) {
     let folded = State::fold(log);
     assert_eq!(*state, folded);
+    // Entries of which nothing was read before give the same state as those that were written here.
+    if let Ok(unread) = Log::from_lines(&log.to_lines()) {
+        assert_eq!(State::fold(&unread), folded);
+    }
     what_is_kept_beside_is_what_a_walk_finds(state);
     assert!(minutes_a_box(state).eq(minutes_a_box(&folded)));
     for serial in folded.boxes.keys() {

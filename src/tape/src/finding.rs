@@ -151,10 +151,12 @@ struct Case<'w> {
     stock_weight: u32,
 }
 
+/// The questions whose answers stop a check.
+pub(crate) const STOPS: [&str; 5] = ["outcome", "outcome_reason", "mould", "vermin", "hazard"];
+
 /// The answers without those that stop a check. A question left out because of a hazard is a check not made; one left out
 /// because it makes no sense for the carrier, or because the label does not say, is not.
 fn without_hazards(answers: &Answers) -> Answers {
-    const STOPS: [&str; 5] = ["outcome", "outcome_reason", "mould", "vermin", "hazard"];
     answers
         .iter()
         .filter(|(key, _)| !STOPS.contains(&key.as_str()))

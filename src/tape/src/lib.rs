@@ -17,6 +17,7 @@ mod finding;
 pub mod geometry;
 pub mod handbook;
 mod knowledge;
+mod laid;
 mod playing;
 mod question;
 mod rule;
@@ -33,6 +34,7 @@ pub use caution::{Caution, caution, cautions, cautions_for_box, cautions_for_ite
 pub use condition::{Condition, condition_values, conditions};
 pub use finding::{Contradiction, Finding, Strength, contradictions, findings, findings_watching};
 pub use knowledge::{Source, sources};
+pub use laid::{Hours, Laid};
 pub use playing::{Amount, Playing, playing};
 pub use question::{
     Choice, Kind, Path, Question, Subject, batch_asks, batch_fits, box_path, choices, item_path,

@@ -34,7 +34,7 @@ pub(crate) fn command() -> Outcome {
     }
     let python = python()?;
     let folder = house::target()?.join("bench");
-    println!("{}\n", machine());
+    println!("{}\n", machine(true));
     let mut build = run::cargo()?;
     build.args([
         "build",
@@ -278,7 +278,8 @@ fn python() -> Outcome<PathBuf> {
     Ok(python)
 }
 
-fn machine() -> String {
+/// The machine and the moment; with R's version where it is set beside ours.
+pub(crate) fn machine(with_r: bool) -> String {
     let about = std::fs::read_to_string("/proc/cpuinfo").unwrap_or_default();
     let model = about
         .lines()
@@ -288,12 +289,18 @@ fn machine() -> String {
     let load = std::fs::read_to_string("/proc/loadavg").unwrap_or_default();
     let load = load.split(' ').next().unwrap_or("unknown");
     let rustc = run::answer(Command::new("rustc").arg("--version")).unwrap_or_default();
-    let r = run::answer(Command::new("Rscript").args(["-e", "cat(R.version.string)"])).unwrap_or_default();
-    format!(
+    let r = match with_r {
+        true => {
+            run::answer(Command::new("Rscript").args(["-e", "cat(R.version.string)"])).unwrap_or_default()
+        }
+        false => String::new(),
+    };
+    let about = format!(
         "{model}, {processors} processors, load {load} before the start; {}; {}",
         rustc.trim(),
         r.trim()
-    )
+    );
+    about.trim_end_matches("; ").to_string()
 }
 
 #[cfg(test)]

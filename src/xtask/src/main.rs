@@ -15,6 +15,7 @@ mod modules;
 mod release;
 mod run;
 mod same_bits;
+mod scale;
 mod second;
 mod serve;
 mod site;
@@ -46,9 +47,11 @@ cargo xtask COMMAND
               spoilt inputs for every importer: no panic, no hang, no flood; minutes, with --long an hour
   torture [--kills N]
               a browser killed N times (1000) in the middle of checking: every answer called saved is there
-  bench [--browser]
+  bench [--browser | --scale]
               the estimators beside R's survey package and samplics, on the same data, in one run;
-              --browser measures instead how soon the released app opens and answers in a long survey
+              --browser measures instead how soon the released app opens and answers in a long survey;
+              --scale measures instead the draw, the fold, every figure and a merge at a desk, up to a million boxes listed
+              and 250,000 items checked; the logs it makes first take minutes and 900 MB under target/bench
   weight [--no-build] [--keep]
               the app as it is released in bytes, by file (raw, gzip, brotli) and by crate, and what grew since the kept
               table; --keep keeps this one
@@ -100,10 +103,15 @@ fn dispatch(words: &[String]) -> Outcome {
             let options = Options::parse(rest, &[], &["--no-build", "--keep"])?;
             weight::command(options.has("--no-build"), options.has("--keep"))
         }
-        "bench" => match Options::parse(rest, &[], &["--browser"])?.has("--browser") {
-            true => long::command(),
-            false => bench::command(),
-        },
+        "bench" => {
+            let options = Options::parse(rest, &[], &["--browser", "--scale"])?;
+            match (options.has("--browser"), options.has("--scale")) {
+                (true, false) => long::command(),
+                (false, true) => scale::command(),
+                (false, false) => bench::command(),
+                (true, true) => Err("one of --browser and --scale at a time.".to_string()),
+            }
+        }
         "study" => {
             let options = Options::parse(rest, &[], &["--long", "--tried"])?;
             study::command(options.has("--long"), options.has("--tried"))

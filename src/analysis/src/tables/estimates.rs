@@ -206,6 +206,16 @@ pub fn estimate_sample(
     tables: &Tables,
     options: &Options,
 ) -> Result<Estimates, EstimatesError> {
+    estimate_columns(sample, &tables.columns, options, true)
+}
+
+/// The same, where `with_boxes` is false without how many boxes have each condition: exact limits take long in a large sample.
+pub(crate) fn estimate_columns(
+    sample: &Sample,
+    columns: &[super::Column],
+    options: &Options,
+    with_boxes: bool,
+) -> Result<Estimates, EstimatesError> {
     let design = &sample.design;
     let items = split(design, "items", |part| {
         lenient(part, options, |part, o| estimate::items(part, o).map(total_out))
@@ -217,25 +227,27 @@ pub fn estimate_sample(
         conditions: BTreeMap::new(),
         quantities: BTreeMap::new(),
     };
-    for (column, answers) in tables.columns.iter().zip(&sample.columns) {
+    for (column, answers) in columns.iter().zip(&sample.columns) {
         let name = column.name.clone();
         if column.kind == Kind::Condition {
             let (overall, by_stratum) = split(design, &name, |part| {
                 lenient(part, options, |part, o| condition(part, answers, o))
             })?;
             let (bounds, unknown_share) = bounds_out(&design.whole(), answers, options, &name)?;
-            let boxes = estimate::boxes_with(&design.whole(), answers, options).map_err(|error| {
-                EstimatesError::Estimate {
-                    what: name.clone(),
-                    error,
-                }
+            let boxes = match with_boxes {
+                true => estimate::boxes_with(&design.whole(), answers, options).map(boxes_out),
+                false => Ok(BoxesWith::default()),
+            };
+            let boxes = boxes.map_err(|error| EstimatesError::Estimate {
+                what: name.clone(),
+                error,
             })?;
             let out = ConditionEstimates {
                 share: overall.share,
                 count: overall.count,
                 unknown_share,
                 bounds,
-                boxes: boxes_out(boxes),
+                boxes,
                 by_stratum,
             };
             made.conditions.insert(name, out);

@@ -16,7 +16,7 @@ pub use estimates::{
 };
 pub use sampling::estimate::Options;
 
-pub(crate) use estimates::total_out;
+pub(crate) use estimates::{estimate_columns, total_out};
 
 /// What became of a sampled box.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -59,6 +59,9 @@ pub(crate) struct Args {
     /// Photographs in that survey, about a megabyte each, of what was checked
     #[arg(long, default_value_t = 0, value_parser = clap::value_parser!(u64).range(..=5_000))]
     photos: u64,
+    /// Write that survey as log.ndjson, its log alone, and no survey.zip: for more entries than a survey file may hold
+    #[arg(long)]
+    log_only: bool,
 }
 
 /// Makes the files. Files of the same names that are there already are left alone, and it is said.
@@ -95,9 +98,19 @@ pub(crate) fn run(args: &Args) -> Result<ExitCode, String> {
             entries: args.entries,
             photos: args.photos,
         };
-        let mut file = create(&args.out, "survey.zip")?;
-        survey_file(collection, plan, &mut file)?;
-        file.flush().map_err(failed)?;
+        if args.log_only {
+            let mut file = create(&args.out, "log.ndjson")?;
+            let log = survey_log::survey(collection, plan)?;
+            let mut lines = log.entries().map(|entry| entry.bytes.as_slice());
+            lines
+                .try_for_each(|line| file.write_all(line).and_then(|()| file.write_all(b"\n")))
+                .and_then(|()| file.flush())
+                .map_err(failed)?;
+        } else {
+            let mut file = create(&args.out, "survey.zip")?;
+            survey_file(collection, plan, &mut file)?;
+            file.flush().map_err(failed)?;
+        }
     }
     output::line(format_args!(
         "{} invented boxes in {}",

@@ -344,6 +344,109 @@ fn figures_can_be_made_of_every_survey() {
     );
 }
 
+/// What is laid out at once says the same as the tables in a survey file, to the last bit.
+#[test]
+fn figures_are_those_of_the_tables() {
+    use analysis::figures::{Figure, figures, options};
+    use analysis::records::{self, Basis};
+    use analysis::tables::{self, ShareEstimate, Tables, TotalEstimate, WHOLE_BOX};
+
+    fn is_share(figure: &Figure, share: &ShareEstimate) -> bool {
+        (Some(figure.estimate), figure.se, figure.low, figure.high)
+            == (share.estimate, share.se, share.low, share.high)
+            && (figure.df, figure.deff) == (share.df, share.deff)
+    }
+    fn is_total(figure: &Figure, total: &TotalEstimate) -> bool {
+        (Some(figure.estimate), figure.se, figure.low, figure.high)
+            == (total.estimate, total.se, total.low, total.high)
+    }
+    /// Items with a condition, those it is known of, and boxes with one.
+    fn seen(tables: &Tables, name: &str, stratum: Option<&str>) -> [Option<u64>; 3] {
+        let at = tables
+            .columns
+            .iter()
+            .position(|column| column.name == name)
+            .unwrap();
+        let items = tables
+            .items
+            .iter()
+            .filter(|row| row.item_id != WHOLE_BOX && stratum.is_none_or(|stratum| stratum == row.stratum));
+        let known: Vec<_> = items
+            .filter_map(|row| Some((&row.box_id, row.values[at]?)))
+            .collect();
+        let with: Vec<_> = known
+            .iter()
+            .filter(|(_, value)| *value > 0.5)
+            .map(|(id, _)| *id)
+            .collect();
+        let boxes: BTreeSet<_> = with.iter().collect();
+        [with.len(), known.len(), boxes.len()].map(|n| Some(n as u64))
+    }
+
+    let plan = Plan {
+        rounds: 12,
+        round_size: 5,
+        items_per_box: 12,
+        visit: 1,
+        entries: None,
+        photos: 0,
+    };
+    let state = survey::State::fold(&survey_log::survey(SMALL, plan).unwrap());
+    let made = figures(&state);
+    let items = records::items(&state, Basis::Headline);
+    assert!(
+        items.items.iter().any(|row| row.item_id == WHOLE_BOX),
+        "a box was stopped"
+    );
+    let carriers = records::carriers(&state, Basis::Headline);
+    let mut n_compared = 0;
+    for (tables, carriers) in [(&items, false), (&carriers, true)] {
+        let estimates = tables::estimate(tables, &options()).unwrap();
+        for (name, condition) in &estimates.conditions {
+            let id = match (
+                carriers,
+                name.strip_prefix("action_"),
+                name.strip_prefix("carrier_"),
+            ) {
+                (true, _, Some(carrier)) => format!("carrier.{carrier}"),
+                (false, Some(class), _) => format!("action.{class}"),
+                _ => format!("condition.{name}"),
+            };
+            let parts = condition.by_stratum.iter();
+            let parts = parts.map(|(stratum, part)| (Some(stratum.as_str()), &part.share, &part.count));
+            for (stratum, share, count) in parts.chain([(None, &condition.share, &condition.count)]) {
+                let id = stratum.map_or(id.clone(), |stratum| format!("{stratum}.{id}"));
+                let seen = seen(tables, name, stratum);
+                if let Some(figure) = made.headline.get(&format!("{id}.share")) {
+                    assert!(is_share(figure, share), "{id}: {figure:?}, {share:?}");
+                    assert_eq!([figure.n_seen, figure.n_known, figure.n_boxes], seen, "{id}");
+                    n_compared += 1;
+                } else {
+                    assert_eq!(share.estimate, None, "{id}");
+                }
+                if let Some(figure) = made.headline.get(&format!("{id}.count")) {
+                    assert!(is_total(figure, count), "{id}: {figure:?}, {count:?}");
+                    n_compared += 1;
+                }
+            }
+        }
+        for (name, quantity) in &estimates.quantities {
+            assert!(
+                is_total(&made.headline[&format!("quantity.{name}.total")], &quantity.total),
+                "{name}"
+            );
+            assert!(
+                is_share(&made.headline[&format!("quantity.{name}.mean")], &quantity.mean),
+                "{name}"
+            );
+        }
+        if !carriers {
+            assert!(is_total(&made.headline["items.total"], &estimates.items));
+        }
+    }
+    assert!(n_compared > 200, "{n_compared}");
+}
+
 /// The memory of a million boxes is that of one: here, that any row of such a list can be made at once.
 #[test]
 fn a_million_boxes_are_made_row_by_row() {

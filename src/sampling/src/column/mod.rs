@@ -258,6 +258,31 @@ impl Column {
         Self::checked(design, Rows::YesNo(rows), Vec::new())
     }
 
+    /// The same with answers for whole boxes, one entry for each sampled box of the design, as [`Column::new`] takes them.
+    ///
+    /// ```
+    /// # let sampling::example::Shelf { design, .. } = sampling::example::shelf();
+    /// use sampling::column::{Cell, Column};
+    /// let mut rows = vec![Some(false); 8];
+    /// rows[2..4].fill(None);
+    /// let column = Column::of_answers_and_boxes(&design, rows, vec![None, Some(1.0), None, None])?;
+    /// assert_eq!(column.cell(&design, 1, None), Cell::Known(1.0));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`Column::new`].
+    pub fn of_answers_and_boxes(
+        design: &Design,
+        rows: Vec<Option<bool>>,
+        whole: Vec<Option<f64>>,
+    ) -> Result<Self, ColumnError> {
+        if whole.len() != design.boxes().len() {
+            return Err(shape(design, rows.len(), whole.len()));
+        }
+        Self::checked(design, Rows::YesNo(rows), whole)
+    }
+
     fn checked(design: &Design, rows: Rows, whole: Vec<Option<f64>>) -> Result<Self, ColumnError> {
         if rows.len() != design.rows() {
             return Err(shape(design, rows.len(), design.boxes().len()));

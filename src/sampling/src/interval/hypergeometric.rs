@@ -5,6 +5,9 @@
 use super::tail;
 use crate::math::{exp, ln_gamma, sum};
 
+/// A term this small beside the largest ends a sum: the rest adds less than the last digit.
+const NOTHING: f64 = 1e-40;
+
 /// `ln C(n, k)`.
 fn ln_choose(n: u64, k: u64) -> f64 {
     let (n, k) = (n as f64, k as f64);
@@ -35,10 +38,27 @@ pub fn tails(x: u64, population: u64, marked: u64, n: u64) -> (f64, f64) {
     // The smaller tail is summed, so that neither loses its digits to the other.
     let mode = (n + 1) as f64 * (marked + 1) as f64 / (population + 2) as f64;
     if (x as f64) < mode {
-        let lower = sum((least..=x).map(term)).min(1.0);
+        // Below here all terms together are nothing beside the last: they fall faster and faster.
+        let step = |k: u64| {
+            k as f64 * (population + k - marked - n) as f64 / ((marked - k + 1) as f64 * (n - k + 1) as f64)
+        };
+        let (mut from, mut part) = (x, 1.0);
+        while from > least && part > NOTHING {
+            part *= step(from);
+            from -= 1;
+        }
+        let lower = sum((from..=x).map(term)).min(1.0);
         (lower, 1.0 - lower)
     } else {
-        let upper = sum((x + 1..=most).map(term)).min(1.0);
+        let step = |k: u64| {
+            (marked - k) as f64 * (n - k) as f64 / ((k + 1) as f64 * (population + k + 1 - marked - n) as f64)
+        };
+        let (mut upto, mut part) = (x + 1, 1.0);
+        while upto < most && part > NOTHING {
+            part *= step(upto);
+            upto += 1;
+        }
+        let upper = sum((x + 1..=upto).map(term)).min(1.0);
         (1.0 - upper, upper)
     }
 }

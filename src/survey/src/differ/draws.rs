@@ -29,7 +29,7 @@ pub struct RivalDraw {
 /// The draws that nobody took the place of, the one in force first; none where there is one or none.
 #[must_use]
 pub fn rival_draws(log: &Log, state: &State) -> Vec<RivalDraw> {
-    let rolls = heads(log, |id| state.is_undone(id));
+    let rolls = heads(log.entries(), |id| state.is_undone(id));
     let Some(in_force) = rolls.first().copied().filter(|_| rolls.len() > 1) else {
         return Vec::new();
     };
@@ -55,10 +55,13 @@ pub fn rival_draws(log: &Log, state: &State) -> Vec<RivalDraw> {
 }
 
 /// The rolls that count and that no other takes the place of, by entry id: the first is in force.
-pub(crate) fn heads(log: &Log, is_undone: impl Fn(EntryId) -> bool) -> Vec<&Entry> {
+pub(crate) fn heads<'a>(
+    entries: impl Iterator<Item = &'a Entry>,
+    is_undone: impl Fn(EntryId) -> bool,
+) -> Vec<&'a Entry> {
     let mut rolls = Vec::new();
     let mut replaced = BTreeSet::new();
-    for entry in log.entries() {
+    for entry in entries {
         if let Content::Roll { instead, .. } = entry.content()
             && !is_undone(entry.id)
         {

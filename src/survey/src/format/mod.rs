@@ -2,6 +2,8 @@
 
 pub mod v1;
 
+use std::borrow::Cow;
+
 use serde::Deserialize;
 
 use crate::entry::{Content, Entry, EntryError};
@@ -18,15 +20,17 @@ pub const MAX_DEPTH: usize = 64;
 
 /// What every version has in common.
 #[derive(Deserialize)]
-struct Head {
+struct Head<'a> {
     /// Every version has one.
     #[serde(rename = "v")]
     _version: u32,
     /// And a kind is a text, where there is one.
-    #[serde(default, rename = "kind")]
-    _kind: String,
-    survey: String,
-    writer: String,
+    #[serde(borrow, default, rename = "kind")]
+    _kind: Cow<'a, str>,
+    #[serde(borrow)]
+    survey: Cow<'a, str>,
+    #[serde(borrow)]
+    writer: Cow<'a, str>,
     n: u64,
     #[serde(default)]
     at: u64,
@@ -52,7 +56,7 @@ pub(crate) fn decode(bytes: &[u8]) -> Result<Entry, EntryError> {
         return Err(EntryError::Unreadable("nested too deeply".to_owned()));
     }
     let unreadable = |error: &dyn std::fmt::Display| EntryError::Unreadable(error.to_string());
-    let head: Head = serde_json::from_slice(bytes).map_err(|e| unreadable(&e))?;
+    let head: Head<'_> = serde_json::from_slice(bytes).map_err(|e| unreadable(&e))?;
     let survey = head.survey.parse().map_err(|e| unreadable(&e))?;
     let writer = head.writer.parse().map_err(|e| unreadable(&e))?;
     let id = EntryId { writer, n: head.n };
@@ -61,6 +65,22 @@ pub(crate) fn decode(bytes: &[u8]) -> Result<Entry, EntryError> {
 
 /// What the bytes of an entry say, of any version.
 pub(crate) fn content(bytes: &[u8]) -> Content {
+    if let Some(answered) = v1::answer(bytes) {
+        let v1::Answered {
+            subject,
+            question,
+            value,
+            instead,
+            origin,
+        } = answered;
+        return Content::Answer {
+            subject,
+            question: question.as_str().to_owned(),
+            value,
+            instead,
+            origin,
+        };
+    }
     let (v, kind) = serde_json::from_slice(bytes)
         .map_or_else(|_| (0, String::new()), |shape: Shape| (shape.v, shape.kind));
     let content = match v {

@@ -1,13 +1,15 @@
 //! Version 1 of the stored entry: one line of JSON,
 //! `{"v":1,"survey":"…","writer":"…","n":0,"at":0,"kind":"…", …}`.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 use tape::Answer;
 
+use crate::about::Question;
 use crate::entry::{Content, NewBox, SeedSource, Walk};
-use crate::id::{EntryId, SurveyId};
+use crate::id::{EntryId, Subject, SurveyId};
 use crate::origin::Origin;
 use crate::photo::{self, Photo, Shows};
 
@@ -146,6 +148,66 @@ pub(crate) fn encode(survey: SurveyId, id: EntryId, at_ms: u64, content: &Conten
     serde_json::to_vec(&line).unwrap_or_default()
 }
 
+/// An answer, read at one go: nearly every entry of a long survey is one.
+#[derive(Deserialize)]
+struct AnswerEntry<'a> {
+    v: u32,
+    #[serde(borrow)]
+    kind: Cow<'a, str>,
+    #[serde(borrow)]
+    of: Cow<'a, str>,
+    #[serde(borrow)]
+    q: Cow<'a, str>,
+    a: AnswerLine,
+    #[serde(default)]
+    instead: Vec<String>,
+    #[serde(default)]
+    looked: String,
+    #[serde(default)]
+    from: String,
+}
+
+/// What an answer says.
+pub(crate) struct Answered {
+    pub(crate) subject: Subject,
+    pub(crate) question: Question,
+    pub(crate) value: Answer,
+    pub(crate) instead: Vec<EntryId>,
+    pub(crate) origin: Origin,
+}
+
+/// What an answer says; `None` of all else, and of an answer that [`decode`] would not read.
+pub(crate) fn answer(bytes: &[u8]) -> Option<Answered> {
+    let line: AnswerEntry<'_> = serde_json::from_slice(bytes).ok()?;
+    if (line.v, &*line.kind) != (1, "answer") {
+        return None;
+    }
+    Some(Answered {
+        subject: line.of.parse().ok()?,
+        question: Question::of(&line.q),
+        value: value(line.a),
+        instead: ids(line.instead)?,
+        origin: Origin {
+            looked: line.looked,
+            from: line.from,
+        },
+    })
+}
+
+fn ids(ids: Vec<String>) -> Option<Vec<EntryId>> {
+    ids.iter().map(|id| id.parse().ok()).collect()
+}
+
+fn value(line: AnswerLine) -> Answer {
+    match line {
+        AnswerLine::One(key) => Answer::One(key),
+        AnswerLine::Many(keys) => Answer::Many(keys),
+        AnswerLine::Number(number) => Answer::Number(number),
+        AnswerLine::Text(text) => Answer::Text(text),
+        AnswerLine::Counts(counts) => Answer::Counts(counts),
+    }
+}
+
 /// What a version 1 entry says; `None` if the kind or its shape is not known here.
 pub(crate) fn decode(bytes: &[u8]) -> Option<Content> {
     from_line(serde_json::from_slice(bytes).ok()?)
@@ -264,11 +326,6 @@ fn to_line(content: &Content) -> Body {
 }
 
 fn from_line(body: Body) -> Option<Content> {
-    let ids = |ids: Vec<String>| {
-        ids.iter()
-            .map(|id| id.parse().ok())
-            .collect::<Option<Vec<EntryId>>>()
-    };
     Some(match body {
         Body::Session {
             device,
@@ -353,13 +410,7 @@ fn from_line(body: Body) -> Option<Content> {
         } => Content::Answer {
             subject: of.parse().ok()?,
             question: q,
-            value: match a {
-                AnswerLine::One(key) => Answer::One(key),
-                AnswerLine::Many(keys) => Answer::Many(keys),
-                AnswerLine::Number(number) => Answer::Number(number),
-                AnswerLine::Text(text) => Answer::Text(text),
-                AnswerLine::Counts(counts) => Answer::Counts(counts),
-            },
+            value: value(a),
             instead: ids(instead)?,
             origin: Origin { looked, from },
         },
@@ -397,4 +448,66 @@ fn box_from_line(line: BoxLine) -> Option<NewBox> {
         quarters: line.quarters.filter(|quarters| (1..=4).contains(quarters)),
         listed_items: line.listed_items,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{answer, decode};
+    use crate::entry::Content;
+
+    /// What is read at one go, however it is spelled, is what the shape of all kinds reads.
+    #[test]
+    fn an_answer_read_at_one_go_is_the_same_answer() {
+        let entry = |rest: &str| format!(r#"{{"v":1,"survey":"s","writer":"w","n":3,"at":5,{rest}}}"#);
+        let id = "0".repeat(32) + ".7";
+        let read = [
+            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"seen"}"#.to_owned(),
+            r#""q":"mould", "a" : {"many":["b","a","a"]},"of":"item 0001-3/2","kind":"answer""#.to_owned(),
+            r#""kind":"answ\u0065r","of":"surv\u0065y","q":"ti\ttle","a":{"text":"\u00e9\""},"new":[{}]"#
+                .to_owned(),
+            r#""kind":"answer","of":"survey","q":"n","a":{"number":3}"#.to_owned(),
+            r#""kind":"answer","of":"survey","q":"n","a":{"number":-1.5e3},"looked":"A","from":"paper""#
+                .to_owned(),
+            r#""kind":"answer","of":"box 0001-3","q":"count","a":{"counts":{"dat":2,"cassette":1}}"#
+                .to_owned(),
+            format!(r#""kind":"answer","of":"survey","q":"n","a":{{"text":""}},"instead":["{id}"]"#),
+        ];
+        let refused = [
+            r#""kind":"undo","of":"box 0001-3","q":"mould","a":{"one":"seen"}"#,
+            r#""kind":"answer","of":"box 0001-4","q":"mould","a":{"one":"seen"}"#,
+            r#""kind":"answer","of":"box 0001-3","q":"mould"#,
+            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":1}"#,
+            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"two":"seen"}"#,
+            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"seen","many":[]}"#,
+            r#""kind":"answer","of":"box 0001-3","q":null,"a":{"one":"seen"}"#,
+            r#""kind":"answer","of":"box 0001-3","q":"n","a":{"counts":{"dat":-1}}"#,
+            r#""kind":"answer","of":"box 0001-3","q":"n","q":"m","a":{"one":"seen"}"#,
+            r#""kind":"answer","kind":"answer","of":"box 0001-3","q":"n","a":{"one":"seen"}"#,
+            r#""kind":"answer","of":"box 0001-3","q":"n","a":{"one":"seen"},"instead":["x"]"#,
+            r#""kind":"answer","of":"box 0001-3","q":"n","a":{"one":"seen"},"looked":null"#,
+        ];
+        let at_once = |line: &str| {
+            answer(line.as_bytes()).map(|read| Content::Answer {
+                subject: read.subject,
+                question: read.question.as_str().to_owned(),
+                value: read.value,
+                instead: read.instead,
+                origin: read.origin,
+            })
+        };
+        for rest in read {
+            let line = entry(&rest);
+            let found = at_once(&line);
+            assert!(found.is_some(), "{line}");
+            assert_eq!(found, decode(line.as_bytes()), "{line}");
+        }
+        for rest in refused {
+            let line = entry(rest);
+            let is_answer = |content: &Content| matches!(content, Content::Answer { .. });
+            assert_eq!(at_once(&line), None, "{line}");
+            assert_eq!(decode(line.as_bytes()).filter(is_answer), None, "{line}");
+        }
+        let newer = r#"{"v":2,"kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"seen"}}"#;
+        assert_eq!(at_once(newer), None);
+    }
 }
