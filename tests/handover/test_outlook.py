@@ -32,6 +32,7 @@ TIMES = {
     "part.attention_reel": (1, 1, 1),
     "part.attention_cassette": (0.25, 0.35, 0.5),
     "part.checking": (0.05, 0.1, 0.15),
+    "part.outside": (0.5, 1, 1.5),
 }
 REPAIRED = {"first", "with_care"}
 SPECIALIST = {"keep_away", "call_now", "leave_still", "first"}
@@ -80,6 +81,7 @@ class Box:
         self.n_items = float(rows[0]["items_in_box"]) if rows[0]["items_in_box"] else None
         self.read = [row for row in rows if row["class"]]
         self.each = (self.n_items or 0) / max(len(self.read), 1)
+        self.judged = rows[0]["judged"] == "1"
 
 
 def strata_of(rows):
@@ -129,6 +131,7 @@ def simulate(rows):
     n_groups = 1 + max(int(row["group"]) for row in rows if row["group"])
     spread = spreads(strata, n_groups)
     u = rng.random((n_groups, 2, DRAWS))
+    outside = triangular(rng, TIMES["part.outside"], DRAWS)
     df = sum(len(of["boxes"]) - 1 for of in strata.values() if len(of["boxes"]) < of["N"])
     tail = 0.5 + LEVEL / 2
     wider = stats.t.ppf(tail, df) / stats.norm.ppf(tail)
@@ -139,7 +142,9 @@ def simulate(rows):
         assert n > 1 or f == 1, "the practice survey has no lonely box"
         boxes = resampled(rng, n, wider * math.sqrt(1 - f))
         counted = [i for i, b in enumerate(of["boxes"]) if b.n_items is not None]
-        items_counted = sum(boxes[:, i] * of["boxes"][i].n_items for i in counted)
+        items_counted = sum(
+            boxes[:, i] * of["boxes"][i].n_items * (outside if of["boxes"][i].judged else 1) for i in counted
+        )
         guessed = (boxes.sum(axis=1) - boxes[:, counted].sum(axis=1)) * items_counted / boxes[:, counted].sum(axis=1)
         all_items = np.maximum((items_counted + guessed) / f, 0)
         known, silent, read = {}, {}, 0
@@ -149,7 +154,7 @@ def simulate(rows):
             items = boxes[:, [i]] + resampled(rng, m, second) - 1
             for j, row in enumerate(b.read):
                 cell = (row["class"], row["by_hand"])
-                w = items[:, j] * b.each / f
+                w = items[:, j] * b.each / f * (outside if b.judged else 1)
                 read = read + w
                 if not row["group"]:
                     silent[cell] = silent.get(cell, 0) + w

@@ -34,4 +34,4 @@ money-overhead = Gemeinkosten, % von allem
 money-contingency = Reserve für Unvorhergesehenes, % von allem
 money-tax = Steuer, % von allem
 common-practice = übliche Praxis, ohne Quelle
-half-to-double = die Hälfte bis das Doppelte: ein Urteil, keine Quelle
+half-to-half-more = von der Hälfte bis zur Hälfte mehr: ein Urteil, ohne Quelle

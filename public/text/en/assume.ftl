@@ -34,4 +34,4 @@ money-overhead = Overheads, % of everything
 money-contingency = Contingency, % of everything
 money-tax = Tax, % of everything
 common-practice = common practice, no source
-half-to-double = half to double: a judgement, no source
+half-to-half-more = half as few to half as many again: a judgement, no source

@@ -166,8 +166,9 @@ static CATALOGUE: [Entry; 33] = [
         label: "Items really there for each one judged from outside",
         kind: Kind::Factor,
         driver: Driver::Items,
-        default: Some(Range::of(0.5, 1.0, 2.0)),
-        source: "half to double: a judgement, no source",
+        // Even on both sides, so that what is planned for is on average what the sample says.
+        default: Some(Range::of(0.5, 1.0, 1.5)),
+        source: "half as few to half as many again: a judgement, no source",
     },
     money("money.selection", "Selecting and listing", Driver::Items),
     money("money.inspection", "Inspecting", Driver::Items),

@@ -421,19 +421,19 @@ fn judged(is_judged: bool) -> Collection {
     collection
 }
 
-/// Low, likely and high of half, one and double: mean 7/6, variance 7/72, and by `F(x) = (x - a)^2 / ((b - a)(c - a))` the
-/// twentieth and nineteen twentieths at `1/2 + sqrt(0.05 * 1.5 * 0.5)` and `2 - sqrt(0.05 * 1.5)`.
+/// Low, likely and high of a half, one and one and a half: mean 1, variance 1/24, and by `F(x) = (x - a)^2 / ((b - a)(c - a))` the
+/// twentieth and nineteen twentieths `sqrt(0.05 / 2)` from the ends.
 #[test]
 fn what_was_judged_from_outside_has_the_range_of_its_assumption() {
     let outlook = simulate(&judged(true), &nothing(), &Settings::default()).unwrap();
-    let sd = 100.0 * (7.0_f64 / 72.0).sqrt();
+    let sd = 100.0 * (1.0_f64 / 24.0).sqrt();
     for id in ["items", "content_hours"] {
-        agrees(outlook.draws(id), 4.0 + 700.0 / 6.0, sd);
+        agrees(outlook.draws(id), 104.0, sd);
         let range = outlook.range(id).unwrap();
         // 10,000 draws: four standard errors of a quantile.
-        let (low, high) = (0.5 + 0.0375_f64.sqrt(), 2.0 - 0.075_f64.sqrt());
+        let (low, high) = (0.5 + 0.025_f64.sqrt(), 1.5 - 0.025_f64.sqrt());
         assert!((range.low - 4.0 - 100.0 * low).abs() < 2.5, "{range:?}");
-        assert!((range.high - 4.0 - 100.0 * high).abs() < 3.5, "{range:?}");
+        assert!((range.high - 4.0 - 100.0 * high).abs() < 2.5, "{range:?}");
     }
     let drivers = outlook.drivers("content_hours");
     assert!(matches!(&drivers[..], [one] if one.cause == Cause::Assumption("part.outside".to_owned())));

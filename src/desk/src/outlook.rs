@@ -130,6 +130,7 @@ fn rows(collection: &Collection) -> Result<Vec<u8>, String> {
         "boxes",
         "box",
         "items_in_box",
+        "judged",
         "class",
         "by_hand",
         "group",
@@ -147,6 +148,7 @@ fn rows(collection: &Collection) -> Result<Vec<u8>, String> {
                 stratum.n_boxes.to_string(),
                 (number + 1).to_string(),
                 b.n_items.map(|n| n.to_string()).unwrap_or_default(),
+                u8::from(b.judged).to_string(),
             ];
             let mut write = |item: Option<&Item>| {
                 let mut row = of_box.to_vec();

@@ -101,7 +101,7 @@ fn a_judgement_from_outside_has_a_range_in_simulated_figures() {
     let html = report::html(&it.log, &parts(), &Options::default());
     for said in [
         "Items really there for each one judged from outside",
-        "half to double: a judgement, no source",
+        "half as few to half as many again: a judgement, no source",
     ] {
         assert!(html.contains(said), "{said}");
     }

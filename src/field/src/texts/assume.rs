@@ -55,7 +55,7 @@ pub(crate) fn of_label(english: &str) -> String {
 pub(crate) fn source(entry: &Entry) -> &'static str {
     match entry.source {
         "common practice, no source" => common_practice(),
-        "half to double: a judgement, no source" => half_to_double(),
+        "half as few to half as many again: a judgement, no source" => half_to_half_more(),
         other => other,
     }
 }
