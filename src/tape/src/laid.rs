@@ -105,7 +105,7 @@ impl Laid {
             .iter()
             .map(|rule| rule.found(self, &not_asked))
             .collect();
-        let holds = |line: &Vec<(Option<usize>, &FindingAtom)>| {
+        let holds = |line: &ClassLine| {
             line.iter().all(|(finding, atom)| {
                 let strength = finding.map_or(Strength::NoSign, |at| found[at]);
                 match atom.at_least {
@@ -179,7 +179,7 @@ struct Rules {
     conditions: Vec<(Lines, Lines)>,
     findings: Vec<FindingLines>,
     /// Of each class its lines; none: whatever is left.
-    actions: Vec<Vec<Vec<(Option<usize>, &'static FindingAtom)>>>,
+    actions: Vec<Vec<ClassLine>>,
     hours: [Option<usize>; HOURS.len()],
 }
 
@@ -195,6 +195,9 @@ struct Asked {
     /// A rule names it and no question is called so.
     is_unknown: bool,
 }
+
+/// One line of a class: which finding each part is about.
+type ClassLine = Vec<(Option<usize>, &'static FindingAtom)>;
 
 struct Lines(Vec<Vec<Part>>);
 
