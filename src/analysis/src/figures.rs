@@ -171,12 +171,15 @@ pub fn options() -> Options {
     Options::default()
 }
 
+/// What was seen of a column, in all or in a stratum.
+type SeenOf = dyn Fn(&str, Option<&str>) -> Seen;
+
 /// Estimates and what was seen beside them.
 struct Estimated {
     estimates: Estimates,
     /// Items that were looked at one by one.
     n_items: usize,
-    seen: Box<dyn Fn(&str, Option<&str>) -> Seen>,
+    seen: Box<SeenOf>,
 }
 
 /// Estimates from what was laid out at once, or, where that could not be done, from the tables, which say what is wrong.
@@ -232,7 +235,7 @@ fn figures_on(
                     df.only(stratum),
                 );
             }
-            figures.seen(&made.seen, estimates, |name| {
+            figures.seen(&*made.seen, estimates, |name| {
                 match name.strip_prefix(ACTION_PREFIX) {
                     Some(class) => format!("action.{class}"),
                     None => format!("condition.{name}"),
@@ -264,7 +267,7 @@ fn figures_on(
         }
     }
     match estimated(sheet::carriers(state, base), || records::carriers(state, basis)) {
-        Ok(made) => figures.seen(&made.seen, &made.estimates, |name| {
+        Ok(made) => figures.seen(&*made.seen, &made.estimates, |name| {
             format!("carrier.{}", name.strip_prefix(CARRIER_PREFIX).unwrap_or(name))
         }),
         Err(error) => problems.push(Problem::NotMade {
