@@ -1,7 +1,8 @@
 //! Invented photographs: grey noise, which is as large as a picture of a crowded shelf and shows nothing.
 
 use handover::{Elsewhere, Parts, survey_file};
-use jpeg_encoder::{ColorType, Encoder};
+use image::ExtendedColorType;
+use image::codecs::jpeg::JpegEncoder;
 use std::io::Write;
 use survey::photo::{self, Photo, Shows};
 use survey::{Log, Subject};
@@ -10,22 +11,22 @@ use super::dice::Dice;
 use super::truth::Collection;
 
 /// As large as the app keeps them.
-const SIDES: (u16, u16) = (1_600, 1_200);
+const SIDES: (u32, u32) = (1_600, 1_200);
 /// At this quality noise has about a megabyte.
 const QUALITY: u8 = 65;
 
 /// The `number`th photograph of a collection, counted from 0.
 pub(super) fn picture(collection: Collection, number: u64) -> Result<Vec<u8>, String> {
     let mut dice = Dice::of(collection.seed, "photograph", [collection.n_boxes, number]);
-    let n_pixels = usize::from(SIDES.0) * usize::from(SIDES.1);
+    let n_pixels = SIDES.0 as usize * SIDES.1 as usize;
     let mut pixels = Vec::with_capacity(n_pixels + 8);
     while pixels.len() < n_pixels {
         pixels.extend_from_slice(&dice.eight());
     }
     pixels.truncate(n_pixels);
     let mut jpeg = Vec::new();
-    Encoder::new(&mut jpeg, QUALITY)
-        .encode(&pixels, SIDES.0, SIDES.1, ColorType::Luma)
+    JpegEncoder::new_with_quality(&mut jpeg, QUALITY)
+        .encode(&pixels, SIDES.0, SIDES.1, ExtendedColorType::L8)
         .map_err(|error| error.to_string())?;
     // What the app does with a camera's picture; it also says whether this is one that it keeps.
     photo::bare(&jpeg).map_err(|error| error.to_string())
