@@ -147,6 +147,9 @@ impl Store {
         (file, photos): (&Held, &[Lying]),
         hear: impl Fn(usize, usize),
     ) -> Result<(), NotTakenIn> {
+        if photos.is_empty() {
+            return Ok(());
+        }
         let here = photo_store::names(survey).await.map_err(NotTakenIn::Store)?;
         let (here, stops) = (BTreeSet::from_iter(here), heavy::stops());
         let (mut new, mut ended) = (Vec::new(), Ok(()));
