@@ -180,6 +180,9 @@ class FieldWork:
         s.tap(f"sample-items-{items}")
         s.tap("sample-draw")
         s.tap("sample-begin")
+        # A reload may come next, and only what is called saved is sure to be there after it.
+        s.wait_for("check-next")
+        self.wait_saved()
 
     # Check.
 

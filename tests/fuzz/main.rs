@@ -1,15 +1,19 @@
 //! Spoilt inputs, by the thousand, for every importer: no panic, no hang, no flood.
 //!
-//! `cargo xtask fuzz [--long]` runs it optimised and prints what was fed; `cargo xtask test` a short run of the same.
+//! `cargo xtask fuzz` runs it optimised and prints what was fed; `cargo xtask test` a short run of the same. The long run
+//! (`--long`) is `guided.rs`: the same importers under libFuzzer, which looks for new paths through the program.
 //! Inputs are made from the seeds in `targets.rs` by a generator with a fixed seed, so a fault comes again; the input
 //! of a fault is kept in `corpus`, and everything there is fed first, for ever.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod cost;
 mod mutate;
 #[path = "../support/packing.rs"]
 mod packing;
+mod photographs;
 #[path = "../support/saved.rs"]
 mod saved;
+mod tables;
 mod targets;
 mod transfers;
 
@@ -20,13 +24,9 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
+use cost::Cost;
 use mutate::{Dice, mutated};
-use targets::Target;
-
-/// The longest one input may take, optimised; without optimisation ten times that.
-const LONGEST: Duration = Duration::from_millis(if cfg!(debug_assertions) { 10_000 } else { 1_000 });
-/// The most memory that the process may have while an input is fed, bytes.
-const MOST_MEMORY: u64 = 256 << 20;
+use targets::{Kind, Target};
 
 /// What is being fed, for the watcher: since when, and where it would be kept.
 static FED: Mutex<Option<(Instant, PathBuf, Vec<u8>)>> = Mutex::new(None);
@@ -38,6 +38,7 @@ fn no_importer_panics_hangs_or_floods() {
     #[allow(clippy::disallowed_methods, reason = "a test may watch its own work")]
     std::thread::scope(|scope| {
         scope.spawn(|| watch(&done));
+        let _ended = Ended(&done);
         println!(
             "{:<32} {:>8} {:>8} {:>10} {:>10}",
             "importer", "fed", "taken", "slowest", "memory"
@@ -46,9 +47,31 @@ fn no_importer_panics_hangs_or_floods() {
             .iter()
             .filter_map(|target| feed(target, times))
             .collect();
-        done.store(true, Ordering::Relaxed);
         assert!(faults.is_empty(), "{}", faults.join("\n"));
     });
+}
+
+#[test]
+fn the_long_run_feeds_ten_million_texts_and_a_million_containers() {
+    let together = |kind: Kind| -> usize {
+        let of_kind = targets::all().into_iter().filter(|target| target.kind == kind);
+        of_kind.map(|target| target.long).sum()
+    };
+    assert!(together(Kind::Text) >= 10_000_000, "{}", together(Kind::Text));
+    assert!(
+        together(Kind::Container) >= 1_000_000,
+        "{}",
+        together(Kind::Container)
+    );
+}
+
+/// Ends the watcher, however the work ends.
+struct Ended<'a>(&'a AtomicBool);
+
+impl Drop for Ended<'_> {
+    fn drop(&mut self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
 }
 
 /// Feeds one importer; the first fault ends it.
@@ -75,8 +98,8 @@ fn feed(target: &Target, times: usize) -> Option<String> {
         match fed {
             Ok(fed) => {
                 taken += usize::from(fed.taken);
-                slowest = slowest.max(fed.took);
-                memory = memory.max(fed.memory);
+                slowest = slowest.max(fed.cost.took);
+                memory = memory.max(fed.cost.memory);
             }
             Err(why) => return Some(format!("{}: {why}", target.name)),
         }
@@ -92,41 +115,22 @@ fn feed(target: &Target, times: usize) -> Option<String> {
 
 struct Fed {
     taken: bool,
-    took: Duration,
-    memory: u64,
+    cost: Cost,
 }
 
 fn feed_one(target: &Target, corpus: &Path, input: Vec<u8>) -> Result<Fed, String> {
-    forget_peak();
     #[allow(clippy::disallowed_methods, reason = "a test may time its own work")]
     let start = Instant::now();
-    let busy_before = processor_time();
     *FED.lock().unwrap() = Some((start, corpus.to_owned(), input.clone()));
-    let ended = catch_unwind(AssertUnwindSafe(|| (target.feed)(&input)));
+    let (ended, cost) = cost::of(|| catch_unwind(AssertUnwindSafe(|| (target.feed)(&input))));
     *FED.lock().unwrap() = None;
-    // On a busy machine the clock on the wall counts the others' work too.
-    let took = match (busy_before, processor_time()) {
-        (Some(before), Some(after)) => after.saturating_sub(before),
-        _ => start.elapsed(),
-    };
-    let memory = peak();
     let Ok(taken) = ended else {
         return Err(format!("a panic; its input is {}", keep(corpus, &input)));
     };
-    if took > LONGEST {
-        return Err(format!(
-            "{took:?} for one input, which is {}",
-            keep(corpus, &input)
-        ));
+    match cost.too_much() {
+        Some(why) => Err(format!("{why}, which is {}", keep(corpus, &input))),
+        None => Ok(Fed { taken, cost }),
     }
-    if memory > MOST_MEMORY {
-        return Err(format!(
-            "{} MiB in use for one input, which is {}",
-            memory >> 20,
-            keep(corpus, &input)
-        ));
-    }
-    Ok(Fed { taken, took, memory })
 }
 
 /// Ends the whole run if one input never comes to an end: it could not be ended otherwise.
@@ -134,7 +138,7 @@ fn watch(done: &AtomicBool) {
     while !done.load(Ordering::Relaxed) {
         std::thread::sleep(Duration::from_millis(200));
         if let Some((since, corpus, input)) = &*FED.lock().unwrap()
-            && since.elapsed() > 60 * LONGEST
+            && since.elapsed() > 60 * cost::LONGEST
         {
             eprintln!("an input never came to an end: {}", keep(corpus, input));
             std::process::exit(1);
@@ -179,28 +183,4 @@ fn keep(corpus: &Path, input: &[u8]) -> String {
         Ok(()) => path.display().to_string(),
         Err(why) => format!("not kept: {why}"),
     }
-}
-
-/// Has the system forget this process's peak of memory; Linux does so when asked in this way.
-fn forget_peak() {
-    use std::io::Write;
-    let forgotten = fs::File::create("/proc/self/clear_refs").and_then(|mut file| file.write_all(b"5"));
-    drop(forgotten);
-}
-
-/// The peak of this process's memory since, bytes; 0 where the system does not say.
-fn peak() -> u64 {
-    let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
-    let kilobytes = line.and_then(|rest| rest.trim().trim_end_matches(" kB").parse::<u64>().ok());
-    kilobytes.unwrap_or(0) << 10
-}
-
-/// The processor time of this process, in ticks of a hundredth of a second, where the system says.
-fn processor_time() -> Option<Duration> {
-    let stat = fs::read_to_string("/proc/self/stat").ok()?;
-    // The name in brackets may hold anything; time in user mode and in the system's are the 12th and 13th behind it.
-    let fields: Vec<&str> = stat.rsplit_once(')')?.1.split_whitespace().collect();
-    let ticks: u64 = fields.get(11)?.parse::<u64>().ok()? + fields.get(12)?.parse::<u64>().ok()?;
-    Some(Duration::from_millis(ticks * 10))
 }

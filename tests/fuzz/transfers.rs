@@ -7,7 +7,7 @@ use survey::Log;
 use transfer::code::{self, Grain};
 use transfer::{Known, Message, Reader, Stream, Taken, folder, listing};
 
-use crate::targets::Target;
+use crate::targets::{Kind, Target};
 
 /// Work factors of the passphrase that a test has time for.
 const MOST_WORK: u8 = 2;
@@ -35,6 +35,7 @@ fn sealed_files() -> Target {
     let whole = sealed::seal_with(&inside, "seven words", &fresh, MOST_WORK).unwrap();
     Target {
         name: "sealed file",
+        kind: Kind::Container,
         seeds: vec![whole.clone()],
         feed: Box::new(move |bytes| {
             let opened = sealed::unseal(bytes, "seven words", MOST_WORK);
@@ -42,6 +43,7 @@ fn sealed_files() -> Target {
             opened.is_ok()
         }),
         cases: 2_000,
+        long: 200_000,
     }
 }
 
@@ -50,6 +52,7 @@ fn messages(log: &Log) -> Target {
     let seeds = [Message::Entries(log.clone()), Message::Known(Known::of(log))];
     Target {
         name: "message between phones",
+        kind: Kind::Container,
         seeds: seeds.iter().map(Message::to_bytes).collect(),
         feed: Box::new(|bytes| {
             let Ok(message) = Message::from_bytes(bytes) else {
@@ -59,6 +62,7 @@ fn messages(log: &Log) -> Target {
             true
         }),
         cases: 300,
+        long: 100_000,
     }
 }
 
@@ -70,6 +74,7 @@ fn frames(log: &Log) -> Target {
     let numbers = [0, n_blocks - 1, n_blocks, u32::MAX];
     Target {
         name: "frame of a code",
+        kind: Kind::Container,
         seeds: numbers.iter().map(|number| stream.frame(*number)).collect(),
         feed: Box::new(move |bytes| {
             let mut reader = Reader::default();
@@ -82,6 +87,7 @@ fn frames(log: &Log) -> Target {
             matches!(taken, Taken::Part { .. })
         }),
         cases: 500,
+        long: 100_000,
     }
 }
 
@@ -97,6 +103,7 @@ fn pictures(log: &Log) -> Target {
     };
     Target {
         name: "picture of a code",
+        kind: Kind::Container,
         seeds: vec![(0..side * side).map(dot).collect()],
         feed: Box::new(move |bytes| {
             let mut grey = bytes.to_vec();
@@ -107,6 +114,7 @@ fn pictures(log: &Log) -> Target {
                 .any(|frame| matches!(Reader::default().take(frame), Taken::Part { .. }))
         }),
         cases: 400,
+        long: 10_000,
     }
 }
 
@@ -116,6 +124,7 @@ fn parts(log: &Log) -> Target {
     let survey = log.survey();
     Target {
         name: "part of a folder",
+        kind: Kind::Container,
         seeds: vec![part.bytes.clone()],
         feed: Box::new(move |bytes| {
             let read = folder::read_part(survey, &part.name, bytes);
@@ -123,6 +132,7 @@ fn parts(log: &Log) -> Target {
             read.is_ok()
         }),
         cases: 1_000,
+        long: 150_000,
     }
 }
 
@@ -138,6 +148,7 @@ fn listings(log: &Log) -> Target {
     text.push_str("</D:multistatus>");
     Target {
         name: "listing of a folder",
+        kind: Kind::Text,
         seeds: vec![text.into_bytes()],
         feed: Box::new(|bytes| {
             let Ok(listing) = listing::read(bytes) else {
@@ -152,5 +163,6 @@ fn listings(log: &Log) -> Target {
             true
         }),
         cases: 2_000,
+        long: 1_300_000,
     }
 }
