@@ -1,8 +1,10 @@
 //! The answers that count about one thing, by question: kept close together, since a long survey has millions of them.
 
 use std::borrow::Cow;
+use std::fmt;
 use std::sync::OnceLock;
 
+use serde::de::{SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::state::Head;
@@ -56,7 +58,7 @@ impl Question {
 
 impl<'de> Deserialize<'de> for Question {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        Ok(Self::of(&String::deserialize(from)?))
+        Ok(Self::of(<&str>::deserialize(from)?))
     }
 }
 
@@ -94,7 +96,31 @@ impl Serialize for Heads {
 
 impl<'de> Deserialize<'de> for Heads {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        Ok(Self::of(Vec::deserialize(from)?))
+        from.deserialize_seq(InOrder)
+    }
+}
+
+/// Reads the answers of a question, one mostly, without a list for the one.
+struct InOrder;
+
+impl<'de> Visitor<'de> for InOrder {
+    type Value = Heads;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("answers")
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut answers: A) -> Result<Heads, A::Error> {
+        let nothing = || serde::de::Error::invalid_length(0, &self);
+        let first = answers.next_element()?.ok_or_else(nothing)?;
+        let Some(second) = answers.next_element()? else {
+            return Ok(Heads::One(first));
+        };
+        let mut all = vec![first, second];
+        while let Some(next) = answers.next_element()? {
+            all.push(next);
+        }
+        Ok(Heads::Several(all))
     }
 }
 

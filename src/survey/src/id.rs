@@ -26,11 +26,27 @@ impl IdError {
     }
 }
 
+/// Sixteen bytes as one piece: a snapshot has one for each answer, and singly they take most of the time it is read in.
+mod in_one_piece {
+    use serde::{Deserialize, Deserializer, Serializer};
+
+    pub(super) fn serialize<S: Serializer>(bytes: &[u8; 16], into: S) -> Result<S::Ok, S::Error> {
+        into.serialize_bytes(bytes)
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<[u8; 16], D::Error> {
+        let bytes = <&[u8]>::deserialize(from)?;
+        bytes
+            .try_into()
+            .map_err(|_| serde::de::Error::invalid_length(bytes.len(), &"16 bytes"))
+    }
+}
+
 macro_rules! random_id {
     ($(#[$doc:meta])* $name:ident, $what:literal) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-        pub struct $name(pub [u8; 16]);
+        pub struct $name(#[serde(with = "in_one_piece")] pub [u8; 16]);
 
         impl fmt::Display for $name {
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

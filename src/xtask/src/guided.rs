@@ -35,10 +35,14 @@ struct Ended {
     fault: Option<String>,
 }
 
-/// Feeds every importer a `part`th of its long run.
-pub(crate) fn command(part: u64) -> Outcome {
+/// Feeds every importer a `part`th of its long run, or only one of them.
+pub(crate) fn command(part: u64, only: Option<&str>) -> Outcome {
     let program = build()?;
     let mut listed = importers(&program)?;
+    listed.retain(|importer| only.is_none_or(|name| importer.name == name));
+    if listed.is_empty() {
+        return Err(format!("there is no importer {:?}", only.unwrap_or_default()));
+    }
     for importer in &mut listed {
         importer.runs = importer.runs.div_ceil(part.max(1));
     }

@@ -44,10 +44,10 @@ cargo xtask COMMAND
               how often limits that promise 95% hold the truth, on made-up collections: a table and a picture in
               target/study; a minute, with --long half an hour; it goes on where it was interrupted;
               --tried sets other constants of the default interval beside it instead
-  fuzz [--long [--part N]]
+  fuzz [--long [--part N] [--only IMPORTER]]
               spoilt inputs for every importer: no panic, no hang, no flood; minutes;
               --long has libFuzzer spoil them instead, ten million texts and a million containers: an hour or two and a
-              C++ compiler; --part feeds the Nth part of that
+              C++ compiler; --part feeds the Nth part of that, --only one importer
   torture [--kills N]
               a browser killed N times (1000) in the middle of checking: every answer called saved is there
   bench [--browser | --scale]
@@ -98,12 +98,12 @@ fn dispatch(words: &[String]) -> Outcome {
         "test" => check::test(Options::parse(rest, &[], &["--long"])?.has("--long")),
         "release" => Options::parse(rest, &[], &[]).and_then(|_| release::command()),
         "fuzz" => {
-            let options = Options::parse(rest, &["--part"], &["--long"])?;
+            let options = Options::parse(rest, &["--part", "--only"], &["--long"])?;
             let part = options.value("--part").unwrap_or("1").parse();
             match (options.has("--long"), part) {
-                (true, Ok(part)) => guided::command(part),
+                (true, Ok(part)) => guided::command(part, options.value("--only")),
                 (false, Ok(1)) => hard::fuzz(),
-                _ => Err("--part wants a number, and goes with --long".to_owned()),
+                _ => Err("--part wants a number; --part and --only go with --long".to_owned()),
             }
         }
         "torture" => {

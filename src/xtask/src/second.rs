@@ -13,27 +13,28 @@ const MODULE: &str = "labour_bg.wasm";
 
 /// Builds it and puts its script and module beside Trunk's output.
 pub(crate) fn build(kind: Kind, staged: &Path) -> Outcome {
-    println!("   building the second module (profile {})", kind.profile());
+    let profile = kind.profile_of_second();
+    println!("   building the second module (profile {profile})");
     let mut command = Command::new("cargo");
     wasm::prepare(&mut command, wasm::ready()?)?;
     command.current_dir(house::root()?);
-    // The page is named as well, so that both are made of the same crates with the same features, built once.
+    // The page is named as well, so that where both have one profile they are made of the same crates, built once.
     command.args([
         "build",
         "--locked",
         "--target",
         wasm::TARGET,
         "--profile",
-        kind.profile(),
+        profile,
     ]);
     command.args(["--package", "labour", "--package", "field", "--bin", "labour"]);
     run::building(&mut command, "cargo build of the second module")?;
     let built = house::target()?
         .join("wasm")
         .join(wasm::TARGET)
-        .join(kind.profile())
+        .join(profile)
         .join("labour.wasm");
-    let bound = house::target()?.join("second").join(kind.profile());
+    let bound = house::target()?.join("second").join(profile);
     let mut command = Command::new(house::tools()?.join("bin/wasm-bindgen"));
     command.args([
         "--target",

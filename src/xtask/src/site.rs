@@ -23,6 +23,14 @@ impl Kind {
         }
     }
 
+    /// That of the second module, which is made for speed.
+    pub(crate) fn profile_of_second(self) -> &'static str {
+        match self {
+            Self::Release => "app-labour",
+            Self::Test => self.profile(),
+        }
+    }
+
     pub(crate) fn dist(self) -> Outcome<PathBuf> {
         Ok(house::target()?.join(match self {
             Self::Release => "dist",

@@ -256,12 +256,15 @@ fn counts(
         Some(Answer::Counts(counts)) => counts.clone(),
         _ => BTreeMap::new(),
     };
+    // The rarer kinds are made when they are asked for: they are most of the screen.
     let others_open = tape::carriers()
         .iter()
         .skip(COMMON_CARRIERS)
         .any(|carrier| start.get(carrier.key).is_some_and(|n| *n > 0));
     let (counts, set_counts) = signal(start);
-    let stepper = |carrier: &'static tape::Carrier| {
+    let tap = tap.to_owned();
+    let name = tap.clone();
+    let stepper = move |carrier: &'static tape::Carrier| {
         let value =
             Signal::derive(move || Some(counts.with(|counts| counts.get(carrier.key).copied().unwrap_or(0))));
         view! {
@@ -286,25 +289,31 @@ fn counts(
     let common = tape::carriers()
         .iter()
         .take(COMMON_CARRIERS)
-        .map(stepper)
+        .map(&stepper)
         .collect_view();
-    let others = tape::carriers()
-        .iter()
-        .skip(COMMON_CARRIERS)
-        .map(stepper)
-        .collect_view();
+    let (are_made, make) = signal(others_open);
+    let others = move || {
+        let others = || {
+            tape::carriers()
+                .iter()
+                .skip(COMMON_CARRIERS)
+                .map(&stepper)
+                .collect_view()
+        };
+        are_made.get().then(others)
+    };
     let total = Signal::derive(move || {
         counts.with(|counts| counts.values().fold(0u32, |sum, n| sum.saturating_add(*n)))
     });
     let body = view! {
         {common}
-        <details class="more" open=others_open>
+        <details class="more" open=others_open on:toggle=move |_| make.set(true)>
             <summary data-tap="check-count-others">{text::more_kinds()}</summary>
             {others}
         </details>
         <Button
             label=text::cant_count().to_owned()
-            tap=format!("{tap}-{CANT_TELL}")
+            tap=format!("{name}-{CANT_TELL}")
             kind=Kind::Secondary
             on_press=move || answer(Answer::one(CANT_TELL))
         />
