@@ -26,7 +26,7 @@ PAINTED_P95, DURABLE_OVER_RAW, LONGEST = 50, 10, 100
 # Notes, before any script of the page runs: when the checking can first be seen, long tasks, and for each click when the
 # next screen was painted and when its strict transaction was complete.
 NOTE = """
-window.measured = { usable: null, taps: [], longest: 0, longs: [] };
+window.measured = { usable: null, taps: [], longest: 0, longs: [], clicks: [] };
 (() => {
   const noted = window.measured;
   const paint = new MessageChannel();
@@ -89,6 +89,11 @@ window.measured = { usable: null, taps: [], longest: 0, longs: [] };
   new PerformanceObserver((list) => {
     for (const entry of list.getEntries()) noted.longs.push([entry.startTime, entry.duration]);
   }).observe({ type: "longtask", buffered: true });
+  // Where the time of a tap goes: until its listeners are called, and until they and what they set off have ended.
+  new PerformanceObserver((list) => {
+    for (const { name, startTime, processingStart, processingEnd } of list.getEntries())
+      if (name === "click") noted.clicks.push([startTime, processingStart - startTime, processingEnd - processingStart]);
+  }).observe({ type: "event", durationThreshold: 16, buffered: true });
 })();
 """
 
@@ -179,11 +184,12 @@ def measure(path):
         s.wait_for("check-next")
         work = Unhurried(s, Practice(path.parent))
         work.row_of = {serial(row): row for row in work.practice.boxes}
-        browser.run("window.measured.taps.length = window.measured.longs.length = 0")
+        browser.run("window.measured.taps.length = window.measured.longs.length = window.measured.clicks.length = 0")
         start = browser.run("return performance.now()")
         answered = lambda: browser.run("return window.measured.taps.filter((tap) => tap.durable !== null).length")
         work.work(lambda _: False, until=lambda _: answered() >= ANSWERS)
         taps = browser.run("return window.measured.taps")
+        clicks = {round(at): rest for at, *rest in browser.run("return window.measured.clicks")}
         session = [length for at, length in browser.run("return window.measured.longs") if at >= start]
         raw = statistics.median(browser.run_async(RAW_WRITES, WRITES))
     finally:
@@ -192,6 +198,7 @@ def measure(path):
         shutil.rmtree(folder, ignore_errors=True)
 
     painted = [tap["painted"] for tap in taps]
+    parts = [(*clicks[at], tap["painted"] - sum(clicks[at])) for tap in taps if (at := round(tap["at"])) in clicks]
     durable = statistics.median(tap["durable"] for tap in taps if tap["durable"] is not None)
     most = next((ms for up_to, ms in USABLE if n_entries <= up_to), USABLE[-1][1])
     print(f"\n{n_entries} entries, snapshot of {snapshot / 1e6:.1f} MB")
@@ -200,6 +207,10 @@ def measure(path):
           + (", ".join(f"{length:.0f} at {at:.0f}" for at, length in longs) or "none"))
     print(f"  tap to next screen painted, median {statistics.median(painted):7.0f} ms  ({len(painted)} taps)")
     print(f"  the same, p95                      {wanted(percentile(painted, 0.95), PAINTED_P95)}")
+    for share, name in [(0.5, "median"), (0.95, "p95")]:
+        waited, script, rest = (percentile([part[k] for part in parts], share) for k in range(3))
+        print(f"    {name:<6} of {len(parts)}: until heard {waited:.0f}, the app's own script {script:.0f}, then style, layout and "
+              f"paint {rest:.0f} ms")
     print(f"  tap to durable, median             {wanted(durable, raw + DURABLE_OVER_RAW)}; a raw strict write {raw:.0f}")
     print(f"  longest task of the session        {wanted(max(session, default=0), LONGEST)}; over 50 ms: {len(session)}")
 

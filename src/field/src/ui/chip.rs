@@ -23,10 +23,12 @@ pub fn Chip(
     let ChoiceOption {
         label, hint, drawing, ..
     } = option;
+    // Named for the style sheet: to look into every mark for a drawing would cost time at each change.
+    let class = if drawing.is_some() { "chip drawn" } else { "chip" };
     view! {
         <button
             type="button"
-            class="chip"
+            class=class
             role="checkbox"
             aria-checked=move || if is_put.get() { "true" } else { "false" }
             data-tap=tap
