@@ -23,9 +23,9 @@ pub(crate) struct Cost {
 }
 
 impl Cost {
-    /// Why it is too much.
-    pub(crate) fn too_much(&self) -> Option<String> {
-        if self.took > LONGEST {
+    /// Why it is too much, where an input may take so many times the longest.
+    pub(crate) fn too_much(&self, times: u32) -> Option<String> {
+        if self.took > LONGEST * times {
             return Some(format!("{:?} for one input", self.took));
         }
         (self.memory > MOST_MEMORY).then(|| format!("{} MiB for one input", self.memory >> 20))

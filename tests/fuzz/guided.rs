@@ -36,7 +36,7 @@ libfuzzer_sys::fuzz_target!(
         CHOSEN.with(|chosen| {
             let target = chosen.get_or_init(chosen_target);
             let (_, cost) = cost::of(|| (target.feed)(bytes));
-            if let Some(why) = cost.too_much() {
+            if let Some(why) = cost.too_much(target.patience) {
                 panic!("{why}");
             }
         });

@@ -127,7 +127,7 @@ fn feed_one(target: &Target, corpus: &Path, input: Vec<u8>) -> Result<Fed, Strin
     let Ok(taken) = ended else {
         return Err(format!("a panic; its input is {}", keep(corpus, &input)));
     };
-    match cost.too_much() {
+    match cost.too_much(target.patience) {
         Some(why) => Err(format!("{why}, which is {}", keep(corpus, &input))),
         None => Ok(Fed { taken, cost }),
     }

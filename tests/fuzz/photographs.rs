@@ -24,6 +24,7 @@ pub(crate) fn all() -> Vec<Target> {
         }),
         cases: 2_000,
         long: 200_000,
+        patience: 1,
     }]
 }
 

@@ -48,6 +48,7 @@ fn results_of_transfers(state: State) -> Target {
         }),
         cases: 1_000,
         long: 500_000,
+        patience: 1,
     }
 }
 
@@ -71,6 +72,7 @@ fn assumptions(state: &State) -> Target {
         }),
         cases: 500,
         long: 250_000,
+        patience: 1,
     }
 }
 
@@ -104,5 +106,6 @@ fn scenarios_of(state: &State) -> Target {
         }),
         cases: 500,
         long: 250_000,
+        patience: 1,
     }
 }

@@ -31,6 +31,8 @@ pub(crate) struct Target {
     pub(crate) cases: usize,
     /// How many the long run feeds it: over all texts ten million together, over all containers one.
     pub(crate) long: usize,
+    /// How many times the longest one input may take.
+    pub(crate) patience: u32,
 }
 
 /// Between two texts of one input.
@@ -76,6 +78,7 @@ fn survey_files(file: Vec<u8>) -> Target {
         }),
         cases: 150,
         long: 300_000,
+        patience: 1,
     }
 }
 
@@ -113,6 +116,7 @@ fn bags(base: String, files: BTreeMap<String, Vec<u8>>) -> Target {
         }),
         cases: 40,
         long: 2_000,
+        patience: 1,
     }
 }
 
@@ -139,6 +143,7 @@ fn bags_read(base: String, files: BTreeMap<String, Vec<u8>>) -> Target {
         }),
         cases: 100,
         long: 150_000,
+        patience: 1,
     }
 }
 
@@ -161,6 +166,7 @@ fn lines(log: &[u8]) -> Target {
         }),
         cases: 4_000,
         long: 4_000_000,
+        patience: 1,
     }
 }
 
@@ -189,6 +195,7 @@ fn logs(log: &[u8]) -> Target {
         }),
         cases: 40,
         long: 20_000,
+        patience: 1,
     }
 }
 
@@ -226,6 +233,7 @@ fn box_lists() -> Target {
         }),
         cases: 2_000,
         long: 1_500_000,
+        patience: 1,
     }
 }
 
@@ -254,6 +262,7 @@ fn watch_lists() -> Target {
         }),
         cases: 2_000,
         long: 1_200_000,
+        patience: 1,
     }
 }
 
@@ -286,6 +295,7 @@ fn estimates() -> Target {
         }),
         cases: 1_000,
         long: 1_000_000,
+        patience: 1,
     }
 }
 

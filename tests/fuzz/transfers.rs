@@ -44,6 +44,7 @@ fn sealed_files() -> Target {
         }),
         cases: 2_000,
         long: 200_000,
+        patience: 1,
     }
 }
 
@@ -63,6 +64,7 @@ fn messages(log: &Log) -> Target {
         }),
         cases: 300,
         long: 100_000,
+        patience: 1,
     }
 }
 
@@ -88,6 +90,7 @@ fn frames(log: &Log) -> Target {
         }),
         cases: 500,
         long: 100_000,
+        patience: 1,
     }
 }
 
@@ -115,6 +118,8 @@ fn pictures(log: &Log) -> Target {
         }),
         cases: 400,
         long: 10_000,
+        // The library that searches can be kept at it: the app has it done in its worker and stops that after three seconds.
+        patience: 10,
     }
 }
 
@@ -133,6 +138,7 @@ fn parts(log: &Log) -> Target {
         }),
         cases: 1_000,
         long: 150_000,
+        patience: 1,
     }
 }
 
@@ -164,5 +170,6 @@ fn listings(log: &Log) -> Target {
         }),
         cases: 2_000,
         long: 1_300_000,
+        patience: 1,
     }
 }

@@ -19,19 +19,17 @@ fn main() {
     let mut taken: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
     for _ in 0..TIMES {
         let mut hand = Hand::default();
-        let mut id = 0;
         let asked = [
             ("reading", Ask::Nothing),
             ("fold and figures", Ask::Figures),
             ("figures", Ask::Figures),
             ("draws", Ask::Outlook),
         ];
-        for (name, ask) in asked {
+        for (id, (name, ask)) in (1..).zip(asked) {
             let (known, bytes) = match ask {
                 Ask::Nothing => (Some(known.clone()), vec![lines.clone()]),
                 _ => (None, Vec::new()),
             };
-            id += 1;
             let asked = Asked { id, known, ask };
             let start = Instant::now();
             hand.perform(asked, bytes, &mut |_, _| {}).unwrap();

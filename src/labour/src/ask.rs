@@ -84,6 +84,11 @@ pub enum Ask {
     },
     /// `Result<String, PhotoError>`: the SHA-256 of the picture without its metadata, and that picture. Bytes: a JPEG.
     BarePhoto,
+    /// `()`, and the bytes of every code found in a camera's picture (`transfer::code::find`). Bytes: its grey values.
+    FindCodes {
+        /// How many pixels a side it has.
+        side: usize,
+    },
 }
 
 /// Entries that come with a question; their lines are the first of its bytes.

@@ -11,6 +11,7 @@ use handover::sealed::{self, SealError};
 use handover::{Elsewhere, FileError, Photos, boxlist, survey_file};
 use serde::Serialize;
 use survey::{Entry, Inserted, Log, State, SurveyId, photo};
+use transfer::code;
 
 use crate::ask::{Ask, Asked, Brought, Drawn, Known, Reviewed};
 use crate::look::SaidLook;
@@ -130,6 +131,7 @@ impl Hand {
                     sealed::unseal(&next()?, &passphrase, sealed::MOST_WORK_OF_A_PHONE);
                 with_bytes(opened)
             }
+            Ask::FindCodes { side } => Ok((said(&())?.0, code::find(&next()?, side, side))),
             Ask::BarePhoto => match photo::bare(&next()?) {
                 Ok(plain) => {
                     let (answer, mut bytes) = said(&Ok::<_, photo::PhotoError>(photo::sha256(&plain)))?;

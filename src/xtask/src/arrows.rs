@@ -15,7 +15,9 @@ const MAY_KNOW: [(&str, &[&str]); 11] = [
     ("handover", &["analysis", "costing", "survey", "sampling", "tape"]),
     (
         "labour",
-        &["handover", "analysis", "costing", "survey", "sampling", "tape"],
+        &[
+            "handover", "transfer", "analysis", "costing", "survey", "sampling", "tape",
+        ],
     ),
     (
         "field",

@@ -143,6 +143,7 @@ fn feed(program: &Path, importer: Importer) -> Outcome<Ended> {
             "-rss_limit_mb=2048",
             "-print_final_stats=1",
             "-seed=1",
+            "-report_slow_units=60",
             "-len_control=0",
         ])
         .env("QUARTERLIGHT_FUZZ_TARGET", &importer.name)

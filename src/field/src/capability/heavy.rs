@@ -288,6 +288,14 @@ pub async fn bare_photo(jpeg: Vec<u8>) -> Result<(String, Vec<u8>), Fault<PhotoE
     Ok((said(sha256)?, bytes.into_iter().next().unwrap_or_default()))
 }
 
+/// The bytes of every code in a camera's picture: `side` grey values a line, as many lines.
+///
+/// # Errors
+/// No worker, or stopped.
+pub async fn find_codes(grey: Vec<u8>, side: usize) -> Result<Vec<Vec<u8>>, Fault> {
+    Ok(ask::<(), _>(None, Ask::FindCodes { side }, vec![grey]).await?.1)
+}
+
 /// A new passphrase; `None` without randomness, without which nothing can be sealed either.
 #[must_use]
 pub fn passphrase() -> Option<String> {

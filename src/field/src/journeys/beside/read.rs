@@ -2,15 +2,17 @@
 
 use leptos::prelude::*;
 use survey::{Log, SurveyId};
-use transfer::code::{self, SIDES};
+use transfer::code::SIDES;
 use transfer::{Message, Taken};
 
 use super::Beside;
 use crate::capability::camera::Camera;
+use crate::capability::heavy::{self, Fault};
 use crate::capability::{awake, navigation, task};
 use crate::route::{Journey, Route};
 use crate::store::news::News;
 use crate::store::{Store, TakeInError, use_store};
+use crate::texts::heavy::fault as heavy_fault;
 use crate::texts::{beside as t, handover};
 use crate::ui::{Button, Kind, Page, Panel, Progress, Tone};
 
@@ -18,6 +20,9 @@ use crate::ui::{Button, Kind, Page, Panel, Progress, Tone};
 const VIDEO: &str = "video.finder";
 /// Milliseconds between two looks, so that the screen and the thumb get their turn.
 const REST_MS: i32 = 20;
+
+/// How long a picture is searched, milliseconds: some, made or met, would keep the search for many seconds.
+const LONGEST_MS: i32 = 3_000;
 
 /// How far it is.
 #[derive(Clone, PartialEq)]
@@ -61,8 +66,9 @@ pub fn Read() -> impl IntoView {
                 }
             };
             let next = match whole {
-                Some(bytes) => understood(store, beside, &bytes).await,
-                None => Reading::Off,
+                Ok(Some(bytes)) => understood(store, beside, &bytes).await,
+                Ok(None) => Reading::Off,
+                Err(fault) => Reading::Useless(heavy_fault(fault, |never| match never {})),
             };
             // The person may have gone elsewhere meanwhile.
             let _ = reading.try_set(next);
@@ -173,23 +179,33 @@ fn said(reading: &Reading, (have, want): (usize, usize)) -> AnyView {
 }
 
 /// Looks until a stream is whole; nothing if the person, or the device, stopped before.
+///
+/// # Errors
+/// No worker, which finds the codes.
 async fn look(
     camera: &Camera,
     beside: Beside,
     reading: RwSignal<Reading>,
     set_parts: WriteSignal<(usize, usize)>,
     set_hint: WriteSignal<&'static str>,
-) -> Option<Vec<u8>> {
+) -> Result<Option<Vec<u8>>, Fault> {
     let awake = awake::stay().await;
     let reader = beside.reader.get_value();
     let mut sides = SIDES.into_iter().cycle();
     let is_wanted = || reading.try_with_untracked(|reading| *reading == Reading::Looking) == Some(true);
+    started().await?;
     while is_wanted() && camera.is_on() {
         let Some(side) = sides.next() else { break };
-        let seen = camera
-            .look(side)
-            .map(|grey| code::find(&grey, side, side))
-            .unwrap_or_default();
+        let seen = match camera.look(side) {
+            Some(grey) => match task::within(LONGEST_MS, heavy::find_codes(grey, side)).await {
+                Some(seen) => seen?,
+                None => {
+                    heavy::stop();
+                    started().await?
+                }
+            },
+            None => Vec::new(),
+        };
         for frame in seen {
             match reader.borrow_mut().take(&frame) {
                 Taken::NoFrame => drop(set_hint.try_set(t::another_code())),
@@ -204,14 +220,19 @@ async fn look(
                 }
                 Taken::Whole(bytes) => {
                     let _ = set_parts.try_set((0, 0));
-                    return Some(bytes);
+                    return Ok(Some(bytes));
                 }
             }
         }
         task::wait_ms(REST_MS).await;
     }
     drop(awake);
-    None
+    Ok(None)
+}
+
+/// Waits for the worker, which may take its time to start: a search has none. Nothing is found yet.
+async fn started() -> Result<Vec<Vec<u8>>, Fault> {
+    heavy::find_codes(Vec::new(), 0).await
 }
 
 /// What came through, checked.
