@@ -5,7 +5,7 @@ it fails when the thing is not there, is covered, or is switched off.
 """
 
 import harness
-from selenium.common.exceptions import WebDriverException
+from selenium.common.exceptions import StaleElementReferenceException, WebDriverException
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import Select
 
@@ -86,6 +86,15 @@ class Surveyor:
         element = self.wait_for(test_id)
         element.clear()
         element.send_keys(text)
+
+        def typed():
+            try:
+                return element.get_property("value") == text
+            except StaleElementReferenceException:
+                # What was typed has led to another screen.
+                return True
+
+        harness.wait_until(typed, f"{text!r} in {test_id}")
 
     def paste_into(self, test_id, text):
         """Puts a long text into a field at once, as a paste does."""

@@ -59,12 +59,20 @@ pub fn focus_heading() {
     focus("h1");
 }
 
-/// The same, once the new screen is painted.
+/// The same, once the new screen is painted; whoever is typing into it by then goes on typing.
 pub fn focus_heading_after_paint() {
-    task::spawn(async {
+    let before = active();
+    task::spawn(async move {
         task::after_paint().await;
-        focus_heading();
+        let is_typing = focused() == Focused::Field && active() != before;
+        if !is_typing {
+            focus_heading();
+        }
     });
+}
+
+fn active() -> Option<web_sys::Element> {
+    document()?.active_element()
 }
 
 /// Moves the focus to the first element that a selector finds. The element must be focusable.
@@ -121,9 +129,7 @@ pub enum Focused {
 /// What has the focus now.
 #[must_use]
 pub fn focused() -> Focused {
-    let name = document()
-        .and_then(|document| document.active_element())
-        .map(|element| element.tag_name());
+    let name = active().map(|element| element.tag_name());
     match name.as_deref() {
         Some("INPUT" | "TEXTAREA" | "SELECT") => Focused::Field,
         Some("BUTTON" | "A" | "SUMMARY") => Focused::Control,
