@@ -39,6 +39,7 @@ opening = Die Datei wird gelesen …
 practise = An einem erfundenen Keller üben
 could-not = Die Datei konnte nicht hereingeholt werden
 could-not-save = Die Datei konnte nicht gemacht werden
+not-held = Der Browser kann eine so große Datei jetzt nicht auf einmal halten ({ $why }). Nichts ist verloren: Alles ist noch hier. Schließen Sie den Browser, öffnen Sie ihn wieder, und machen Sie die Datei als Erstes.
 nothing-lost = Auf diesem Gerät wurde nichts geändert.
 no-room = Die Erhebung konnte auf diesem Gerät nicht gespeichert werden
 saved = { $name }, { NUMBER($kilobytes) } kB. Sie liegt bei Ihren Downloads; schicken Sie sie noch heute jemandem.

@@ -39,6 +39,7 @@ opening = Reading the file…
 practise = Practise on an invented cellar
 could-not = The file could not be taken in
 could-not-save = The file could not be made
+not-held = The browser cannot hold a file of this size at once now ({ $why }). Nothing is lost: everything is still here. Close the browser, open it again, and make the file before anything else.
 nothing-lost = Nothing on this device was changed.
 no-room = The survey could not be kept on this device
 # $name, $kilobytes

@@ -249,7 +249,7 @@ async fn save_file(
     // Where the device gives no photographs, the answers are carried away all the same, and it is said.
     let photos = match store.photos_for_a_file(&hear).await {
         Ok(photos) => photos,
-        Err(fault) => return Saving::Failed(work::fault(fault, |why| why)),
+        Err(fault) => return Saving::Failed(work::fault(fault, |why| text::not_held(&why))),
     };
     let n_missing = n_named.saturating_sub(photos.len());
     let made = match put_together(log, parts, photos).await {
