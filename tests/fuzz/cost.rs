@@ -12,13 +12,13 @@ pub(crate) const LONGEST: Duration = Duration::from_millis(if cfg!(debug_asserti
 } else {
     1_000
 });
-/// The most memory that one input may take, bytes.
+/// The most memory that the process may have while an input is fed, bytes.
 const MOST_MEMORY: u64 = 256 << 20;
 
 pub(crate) struct Cost {
     /// Processor time: on a busy machine the clock on the wall counts the others' work too.
     pub(crate) took: Duration,
-    /// The peak of this process's memory over what it had before, bytes; 0 where the system does not say.
+    /// The peak of this process's memory, bytes; 0 where the system does not say.
     pub(crate) memory: u64,
 }
 
@@ -28,14 +28,13 @@ impl Cost {
         if self.took > LONGEST * times {
             return Some(format!("{:?} for one input", self.took));
         }
-        (self.memory > MOST_MEMORY).then(|| format!("{} MiB for one input", self.memory >> 20))
+        (self.memory > MOST_MEMORY).then(|| format!("{} MiB in use for one input", self.memory >> 20))
     }
 }
 
 /// Does some work, and says what it cost.
 pub(crate) fn of<T>(work: impl FnOnce() -> T) -> (T, Cost) {
     forget_peak();
-    let had = peak();
     #[allow(clippy::disallowed_methods, reason = "a test may time its own work")]
     let start = Instant::now();
     let busy_before = processor_time();
@@ -44,7 +43,7 @@ pub(crate) fn of<T>(work: impl FnOnce() -> T) -> (T, Cost) {
         (Some(before), Some(after)) => after.saturating_sub(before),
         _ => start.elapsed(),
     };
-    let memory = peak().saturating_sub(had);
+    let memory = peak();
     (done, Cost { took, memory })
 }
 
