@@ -23,6 +23,10 @@ type Journeys = BTreeMap<String, BTreeMap<String, Message>>;
 fn main() {
     println!("cargo::rerun-if-changed={TEXTS}");
     println!("cargo::rerun-if-changed=build");
+    // The finishing step cuts the module in parts, and has to know what refers to what.
+    if std::env::var("CARGO_CFG_TARGET_FAMILY").is_ok_and(|family| family == "wasm") {
+        println!("cargo::rustc-link-arg-bins=--emit-relocs");
+    }
     if let Err(faults) = run() {
         for fault in faults {
             println!("cargo::error={fault}");

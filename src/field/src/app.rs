@@ -8,9 +8,8 @@ use survey::store::StoreError;
 use crate::capability::preferences::Loaded;
 use crate::capability::service_worker::{self, Offline};
 use crate::capability::{document, navigation, preferences};
-use crate::journeys::{
-    beside, check, device, earlier, folder, handover, home, keeping, locking, results, review, sample, setup,
-};
+use crate::journeys::{beside, check, earlier, folder, home, keeping};
+use crate::parts::{Apart, Before, Later, Screen};
 use crate::route::{Journey, Route};
 use crate::store::{Opening, Store, use_store};
 use crate::texts::{self, Language, common as t};
@@ -116,9 +115,9 @@ fn Shell() -> impl IntoView {
                 (Some(survey), Some(journey), _) => {
                     view! { <Gate survey journey at=at.into() /> }.into_any()
                 }
-                (_, _, Some(Route::Device)) => view! { <device::View /> }.into_any(),
-                (_, _, Some(Route::Camera)) => view! { <beside::Read /> }.into_any(),
-                (_, _, Some(Route::Review)) => view! { <review::View /> }.into_any(),
+                (_, _, Some(Route::Device)) => view! { <Later screen=Screen::Apart(Apart::Device) /> }.into_any(),
+                (_, _, Some(Route::Camera)) => view! { <Later screen=Screen::Apart(Apart::Camera) /> }.into_any(),
+                (_, _, Some(Route::Review)) => view! { <Later screen=Screen::Apart(Apart::Review) /> }.into_any(),
                 _ => view! { <home::View /> }.into_any(),
             }}
         }
@@ -161,16 +160,18 @@ fn Gate(survey: SurveyId, journey: Journey, at: Signal<Vec<String>>) -> impl Int
     let opening = Memo::new(move |_| store.opening.get());
     move || match opening.get() {
         Opening::Open(open) if open == survey => match journey {
-            Journey::Setup => view! { <setup::View at /> }.into_any(),
-            Journey::Sample => view! { <sample::View at /> }.into_any(),
+            Journey::Setup => view! { <Later screen=Screen::Before(Before::Setup(at)) /> }.into_any(),
+            Journey::Sample => view! { <Later screen=Screen::Before(Before::Sample(at)) /> }.into_any(),
             Journey::Check => view! { <check::View at /> }.into_any(),
-            Journey::Results => view! { <results::View at /> }.into_any(),
-            Journey::HandOver => view! { <handover::View at /> }.into_any(),
+            Journey::Results => view! { <Later screen=Screen::Results(at) /> }.into_any(),
+            Journey::HandOver => view! { <Later screen=Screen::HandOver(at) /> }.into_any(),
         },
         Opening::NotHere(_) => {
             view! { <Page title=t::not_here() lead=t::not_here_why() action=home>""</Page> }.into_any()
         }
-        Opening::Failed(StoreError::Locked) => view! { <locking::Locked survey /> }.into_any(),
+        Opening::Failed(StoreError::Locked) => {
+            view! { <Later screen=Screen::Apart(Apart::Locked(survey)) /> }.into_any()
+        }
         Opening::Failed(error) => {
             let retry = move || {
                 view! { <Button label=t::try_again() tap="open-again" kind=Kind::Primary on_press=move || store.open(survey) /> }

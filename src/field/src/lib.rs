@@ -33,6 +33,7 @@ pub mod app;
 pub mod capability;
 pub mod drawings;
 pub mod journeys;
+pub mod parts;
 pub mod route;
 pub mod store;
 pub mod texts;
@@ -44,5 +45,6 @@ pub fn start() {
     capability::task::spawn(async {
         let loaded = capability::preferences::load().await;
         leptos::mount::mount_to_body(move || app::App(app::AppProps { loaded }));
+        parts::fetch_when_idle();
     });
 }

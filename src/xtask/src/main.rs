@@ -5,6 +5,7 @@ mod apt;
 mod arrows;
 mod bench;
 mod check;
+mod cut;
 mod digest;
 mod finish;
 mod guided;

@@ -1,6 +1,6 @@
 //! The site: Trunk's build of the app, the practice survey, and the finishing step that makes both servable anywhere.
 
-use crate::{Outcome, finish, house, licences, run, second, tools, wasm};
+use crate::{Outcome, cut, finish, house, licences, run, second, tools, wasm};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -44,6 +44,7 @@ pub(crate) fn build(kind: Kind) -> Outcome {
     let practice = practice(&desk(kind)?)?;
     let staged = house::target()?.join(format!("trunk-{}", kind.profile()));
     trunk(kind, &staged)?;
+    cut::cut(kind, &staged)?;
     second::build(kind, &staged)?;
     let notices = licences::written()?;
     let optimiser = if kind == Kind::Release {

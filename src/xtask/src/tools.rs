@@ -6,6 +6,8 @@ use std::path::PathBuf;
 use std::process::Command;
 
 const TRUNK: &str = "0.21.14";
+/// Cuts the page's module in parts.
+pub(crate) const WASM_SPLIT: &str = "0.2.4";
 const BINARYEN: &str = "132.0.0";
 const AXE: &str = "4.14.1";
 const PYTHON_PACKAGES: [&str; 11] = [
@@ -27,7 +29,7 @@ pub(crate) fn setup() -> Outcome {
     for_building().map(|_| ())
 }
 
-/// The Wasm compiler, Trunk and the wasm-bindgen that Cargo.lock asks for.
+/// The Wasm compiler, Trunk, the wasm-bindgen that Cargo.lock asks for, and what cuts the module.
 pub(crate) fn for_building() -> Outcome<Compiler> {
     let compiler = wasm::ready()?;
     cargo_install(
@@ -41,6 +43,12 @@ pub(crate) fn for_building() -> Outcome<Compiler> {
         "wasm-bindgen-cli",
         &wasm_bindgen_version()?,
         &[],
+        "1 to 2 minutes",
+    )?;
+    cargo_install(
+        "wasm_split_cli_support",
+        WASM_SPLIT,
+        &["--locked", "--features", "build-binary"],
         "1 to 2 minutes",
     )?;
     Ok(compiler)

@@ -35,6 +35,7 @@ use leptos::prelude::*;
 use survey::{ItemId, Serial, State, Subject, SurveyId};
 use tape::Question;
 
+use crate::parts::{Later, Screen};
 use crate::route::{Journey, Route};
 use crate::store::use_store;
 use crate::texts::{check as text, common};
@@ -222,19 +223,41 @@ pub fn View(
                     }
                 }
             }
-            Spot::Pile => view! { <aside::Pile /> }.into_any(),
-            Spot::Card(item) => view! { <aside::CardScreen item /> }.into_any(),
-            Spot::Map => view! { <shelf::ShelfMap /> }.into_any(),
-            Spot::Found => view! { <shelf::FoundToday /> }.into_any(),
-            Spot::Sheets => view! { <paper::Sheets /> }.into_any(),
-            Spot::Typing(None) => view! { <typing::WhichSheet /> }.into_any(),
-            Spot::Typing(Some(serial)) => view! { <typing::Typing serial /> }.into_any(),
-            Spot::Hands => view! { <hands::Hands /> }.into_any(),
-            Spot::Read(None) => view! { <reading::ToRead /> }.into_any(),
-            Spot::Read(Some(subject)) => view! { <reading::Read subject /> }.into_any(),
-            Spot::Again(None) => view! { <reading_again::ToReadAgain /> }.into_any(),
-            Spot::Again(Some(subject)) => view! { <reading_again::ReadAgain subject /> }.into_any(),
+            Spot::Pile
+            | Spot::Card(_)
+            | Spot::Map
+            | Spot::Found
+            | Spot::Sheets
+            | Spot::Typing(_)
+            | Spot::Hands
+            | Spot::Read(_)
+            | Spot::Again(_) => view! { <Later screen=Screen::Rarer(at) /> }.into_any(),
         }
+    }
+}
+
+/// The screens that no box needs: a part of their own, fetched later.
+#[component]
+pub fn Rarer(
+    /// As [`View`] has it.
+    at: Signal<Vec<String>>,
+) -> impl IntoView {
+    let spot = Memo::new(move |_| Spot::read(&at.get()));
+    move || match spot.get() {
+        Spot::Pile => view! { <aside::Pile /> }.into_any(),
+        Spot::Card(item) => view! { <aside::CardScreen item /> }.into_any(),
+        Spot::Map => view! { <shelf::ShelfMap /> }.into_any(),
+        Spot::Found => view! { <shelf::FoundToday /> }.into_any(),
+        Spot::Sheets => view! { <paper::Sheets /> }.into_any(),
+        Spot::Typing(None) => view! { <typing::WhichSheet /> }.into_any(),
+        Spot::Typing(Some(serial)) => view! { <typing::Typing serial /> }.into_any(),
+        Spot::Hands => view! { <hands::Hands /> }.into_any(),
+        Spot::Read(None) => view! { <reading::ToRead /> }.into_any(),
+        Spot::Read(Some(subject)) => view! { <reading::Read subject /> }.into_any(),
+        Spot::Again(None) => view! { <reading_again::ToReadAgain /> }.into_any(),
+        Spot::Again(Some(subject)) => view! { <reading_again::ReadAgain subject /> }.into_any(),
+        // The first part shows these; the address has moved on to one before this screen has gone.
+        Spot::Round(_) | Spot::Box(..) | Spot::Item(..) | Spot::Batch(..) => ().into_any(),
     }
 }
 
