@@ -154,13 +154,16 @@ impl About {
         }
     }
 
-    /// Adds what was answered later.
-    pub(crate) fn extend(&mut self, later: Self) {
-        for Asked { question, heads } in later.0 {
-            for head in heads.into_vec() {
-                self.push(question.clone(), head);
-            }
-        }
+    /// Questions and answers, to keep elsewhere.
+    pub(crate) fn into_questions(self) -> impl Iterator<Item = (Question, Vec<Head>)> {
+        let asked = self.0.into_iter();
+        asked.map(|asked| (asked.question, asked.heads.into_vec()))
+    }
+
+    /// Adds a question that comes after all that are there.
+    pub(crate) fn add_last(&mut self, question: Question, heads: Vec<Head>) {
+        let heads = Heads::of(heads);
+        self.0.push(Asked { question, heads });
     }
 
     /// Sets a question's answers and gives those before; none takes the question away.

@@ -6,9 +6,10 @@
 
 use std::collections::BTreeMap;
 
-use tape::{Answer, Answers, Laid, Question};
+use tape::{Answer, Answers, Laid, Question, Told};
 
 use crate::id::{ItemId, Subject};
+use crate::kept::Of;
 use crate::log::Log;
 use crate::serial::Serial;
 use crate::state::State;
@@ -95,14 +96,14 @@ impl State {
     /// A box's answers, laid out for the rules.
     #[must_use]
     pub fn laid_box(&self, serial: Serial) -> Laid {
-        Laid::of_box(self.first_answers(Subject::Box(serial)))
+        Laid::of_told(self.first_answers(Subject::Box(serial)))
     }
 
     /// The answers of an item of that box, those of its batch among them, laid out for the rules.
     #[must_use]
     pub fn laid_item(&self, of_box: &Laid, item: ItemId) -> Laid {
         if self.batch_of(item).is_none() {
-            return of_box.with_item(self.first_answers(Subject::Item(item)));
+            return of_box.with_told(self.first_answers(Subject::Item(item)));
         }
         let answers = self.item_answers(item);
         let pairs = answers.iter();
@@ -110,9 +111,8 @@ impl State {
     }
 
     /// Every answered question of a subject, as [`State::answer`] gives it.
-    fn first_answers(&self, subject: Subject) -> impl Iterator<Item = (&str, &Answer)> {
-        let all = self.questions_of(subject);
-        all.filter_map(|(question, heads)| Some((question, &heads.first()?.value)))
+    fn first_answers(&self, subject: Subject) -> impl Iterator<Item = Told<'_>> {
+        self.answers.of(subject).into_iter().flat_map(Of::firsts)
     }
 
     /// Whether [`State::item_answers`] has this question's answer from the item's batch.

@@ -8,7 +8,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use tape::{Answer, PHOTOGRAPHED};
 
-use crate::about::About;
 use crate::entry::{Content, Entry};
 use crate::id::{DeviceId, EntryId, Subject};
 use crate::log::Log;
@@ -174,10 +173,9 @@ impl State {
 
     /// The entries that choices in force found right.
     fn chosen(&self) -> BTreeSet<EntryId> {
-        let questions = self.answers.values().flat_map(About::iter);
-        let heads = questions.flat_map(|(_, heads)| heads);
-        heads
-            .filter_map(|head| match Way::read(&head.origin.from) {
+        let origins = self.answers.all().flat_map(|(_, of)| of.origins());
+        origins
+            .filter_map(|origin| match Way::read(&origin.from) {
                 Some(Way::Chosen(chosen)) => Some(chosen),
                 _ => None,
             })

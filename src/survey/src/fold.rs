@@ -1,12 +1,11 @@
 //! The fold: one pass over a log for each part of the state.
 
 use std::borrow::Cow;
-use std::collections::btree_map::Entry as Slot;
 use std::collections::{BTreeMap, BTreeSet};
 
 use tape::Answer;
 
-use crate::about::{About, Question};
+use crate::about::Question;
 use crate::differ::draws;
 use crate::entry::{Content, Entry, Walk};
 use crate::format::v1;
@@ -15,8 +14,10 @@ use crate::given::{Given, sort};
 use crate::grow::Standing;
 use crate::id::{EntryId, Subject};
 use crate::index::Index;
+use crate::kept::{Gathered, Kept};
 use crate::listing::{Highest, Listing, undone};
 use crate::log::Log;
+use crate::origin::Origin;
 use crate::pace::{self, Pace, Spent};
 use crate::photo::Taken;
 use crate::serial::Serial;
@@ -25,13 +26,16 @@ use crate::state::{Fault, Head, Roll, State, Writer};
 /// A round's entry, its walk and the entries it takes the place of.
 type Begun<'a> = (EntryId, Walk, &'a [EntryId]);
 
+/// An answer's subject and question, and the answers it takes the place of.
+type Replacing = (Subject, String, Vec<EntryId>);
+
 /// A log on its way to its state.
 pub(crate) struct Fold<'a> {
     log: &'a Log,
     /// The entries that are no answers, in order: few.
     others: Vec<&'a Entry>,
-    /// Of answers that take others' places those.
-    instead: BTreeMap<EntryId, Vec<EntryId>>,
+    /// Of answers that take others' places these, and what they answer.
+    instead: BTreeMap<EntryId, Replacing>,
     state: State,
 }
 
@@ -51,7 +55,7 @@ impl<'a> Fold<'a> {
             rounds: BTreeMap::new(),
             photos: Vec::new(),
             faults: Vec::new(),
-            answers: BTreeMap::new(),
+            answers: Kept::default(),
             replaced: BTreeMap::new(),
             index: Index::default(),
             pace: Pace::default(),
@@ -102,7 +106,8 @@ impl<'a> Fold<'a> {
     /// bytes: a survey has millions of them.
     fn read(&mut self) {
         let mut before: Option<&Entry> = None;
-        let mut same: Option<(Subject, About)> = None;
+        let mut gathered = Gathered::default();
+        let plain = Origin::default();
         let mut spent: Vec<(Serial, Spent)> = Vec::new();
         let mut spend = |serial: Option<Serial>, entry: &Entry, before: Option<&Entry>| {
             let Some(serial) = serial else { return };
@@ -114,6 +119,13 @@ impl<'a> Fold<'a> {
         };
         for entry in self.log.entries() {
             self.count(entry.id);
+            if let Some((subject, coded)) = v1::plain_answer(&entry.bytes) {
+                let worked_at = pace::answered_box(subject, coded.question(), &plain);
+                spend(worked_at, entry, before);
+                gathered.take_coded(subject, coded, entry.id, &plain);
+                before = Some(entry);
+                continue;
+            }
             let answered = match entry.known_content() {
                 None => v1::answer(&entry.bytes),
                 Some(_) => None,
@@ -123,25 +135,17 @@ impl<'a> Fold<'a> {
                     let question = answered.question.as_str();
                     let worked_at = pace::answered_box(answered.subject, question, &answered.origin);
                     spend(worked_at, entry, before);
-                    if same
-                        .as_ref()
-                        .is_none_or(|(subject, _)| *subject != answered.subject)
-                    {
-                        let done = same.replace((answered.subject, About::default()));
-                        self.take(done);
-                    }
                     self.await_each(&answered.instead);
                     if !answered.instead.is_empty() {
-                        self.instead.insert(entry.id, answered.instead);
+                        let replacing = (answered.subject, question.to_owned(), answered.instead);
+                        self.instead.insert(entry.id, replacing);
                     }
                     let head = Head {
                         entry: entry.id,
                         value: answered.value,
                         origin: answered.origin,
                     };
-                    if let Some((_, about)) = &mut same {
-                        about.push(answered.question, head);
-                    }
+                    gathered.take(answered.subject, answered.question, head);
                 }
                 None => {
                     match entry.content() {
@@ -155,17 +159,8 @@ impl<'a> Fold<'a> {
             }
             before = Some(entry);
         }
-        self.take(same);
+        self.state.answers = gathered.kept();
         self.state.pace = Pace::of_all(spent.into_iter());
-    }
-
-    /// Puts what was answered about one subject in a row to what was answered about it before.
-    fn take(&mut self, answers: Option<(Subject, About)>) {
-        let Some((subject, about)) = answers else { return };
-        match self.state.answers.entry(subject) {
-            Slot::Vacant(slot) => drop(slot.insert(about)),
-            Slot::Occupied(mut slot) => slot.get_mut().extend(about),
-        }
     }
 
     /// The entries that others name and that have not come.
@@ -233,32 +228,32 @@ impl<'a> Fold<'a> {
 
     fn answers(&mut self) {
         self.take_back();
-        let mut sorted = Vec::new();
         let log = self.log;
         let at = |id: EntryId| log.entry(id).map_or(0, |entry| entry.at_ms);
-        for (subject, about) in &mut self.state.answers {
-            about.shrink();
-            for (question, heads) in about.questions() {
-                let is_plain = heads.iter().all(|head| !self.instead.contains_key(&head.entry));
-                if is_plain && Index::passes_over(question, heads) {
-                    continue;
-                }
-                let question = question.as_str();
-                if is_plain {
-                    self.state.index.change(*subject, question, &[], heads, at);
-                } else {
-                    sorted.push((*subject, question.to_owned()));
+        // Where one takes another's place: few, as people seldom say the same thing twice.
+        let replacing = self.instead.iter();
+        let counting = replacing.filter(|(id, _)| !self.state.undone.contains(id));
+        let sorted: BTreeSet<(Subject, &str)> = counting
+            .map(|(_, (subject, question, _))| (*subject, question.as_str()))
+            .collect();
+        // Of answers in few bits the index keeps nothing: see `Index::passes_over`.
+        for (subject, of) in self.state.answers.all() {
+            for (question, heads) in of.rest() {
+                let key = question.as_str();
+                if !Index::passes_over(question, heads) && !sorted.contains(&(subject, key)) {
+                    self.state.index.change(subject, key, &[], heads, at);
                 }
             }
         }
-        // Where one takes another's place: few, as people seldom say the same thing twice.
         for (subject, question) in sorted {
-            let Some(about) = self.state.answers.get_mut(&subject) else {
-                continue;
-            };
-            let given = about.set(&question, Vec::new()).into_iter().map(|head| Given {
-                instead: Cow::Borrowed(self.instead.get(&head.entry).map_or(&[][..], Vec::as_slice)),
-                head,
+            let heads = self
+                .state
+                .answers
+                .change(subject, |about| about.set(question, Vec::new()));
+            let given = heads.into_iter().map(|head| {
+                let instead = self.instead.get(&head.entry);
+                let instead = Cow::Borrowed(instead.map_or(&[][..], |(.., instead)| instead.as_slice()));
+                Given { head, instead }
             });
             let told_apart = sort(given.collect());
             if told_apart.in_a_circle {
@@ -267,7 +262,7 @@ impl<'a> Fold<'a> {
                     .faults
                     .extend(heads.map(|head| Fault::Circle(head.entry)));
             }
-            self.state.set_given(log, subject, &question, told_apart);
+            self.state.set_given(log, subject, question, told_apart);
         }
         self.state.count_kinds();
         if let Some(Answer::Text(title)) = self.state.answer(Subject::Survey, "title") {
@@ -289,15 +284,11 @@ impl<'a> Fold<'a> {
             else {
                 continue;
             };
-            let Some(about) = self.state.answers.get_mut(subject) else {
-                continue;
-            };
-            let mut heads = about.set(question, Vec::new());
-            heads.retain(|head| head.entry != *id);
-            about.set(question, heads);
-            if about.is_empty() {
-                self.state.answers.remove(subject);
-            }
+            self.state.answers.change(*subject, |about| {
+                let mut heads = about.set(question, Vec::new());
+                heads.retain(|head| head.entry != *id);
+                about.set(question, heads);
+            });
         }
     }
 

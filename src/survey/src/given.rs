@@ -77,14 +77,12 @@ impl State {
     /// Sets what counts of a question, and what follows from it.
     pub(crate) fn set_given(&mut self, log: &Log, subject: Subject, question: &str, sorted: Sorted) {
         let kind = self.kind_for(subject, question);
-        let about = self.answers.entry(subject).or_default();
-        let before = about.set(question, sorted.heads);
         let at = |id: EntryId| log.entry(id).map_or(0, |entry| entry.at_ms);
-        self.index
-            .change(subject, question, &before, about.get(question), at);
-        if about.is_empty() {
-            self.answers.remove(&subject);
-        }
+        let Self { answers, index, .. } = self;
+        answers.change(subject, |about| {
+            let before = about.set(question, sorted.heads);
+            index.change(subject, question, &before, about.get(question), at);
+        });
         let now = self.kind_for(subject, question);
         self.index.change_kind(kind, now);
         let key = (subject, question.to_owned());

@@ -6,9 +6,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 use tape::Answer;
 
-use crate::about::{About, Question};
+use crate::about::Question;
 use crate::batch;
-use crate::id::{EntryId, ItemId, Subject};
+use crate::id::{EntryId, Subject};
+use crate::kept::Of;
 use crate::reading::WRITTEN;
 use crate::serial::Serial;
 use crate::state::{Head, State};
@@ -163,9 +164,9 @@ impl Index {
 }
 
 /// What an item is and its size, where both were told.
-fn kind_told(about: &About) -> Option<(&str, &str)> {
+fn kind_told(about: Of<'_>) -> Option<(&str, &str)> {
     let told = |question| {
-        let key = about.get(question).first()?.value.keys().first().copied()?;
+        let key = about.first_key(question)?;
         (!matches!(key, tape::CANT_TELL | tape::PHOTOGRAPHED | "not_said")).then_some(key)
     };
     Some((told("carrier")?, told("size")?))
@@ -185,16 +186,9 @@ impl State {
     /// The same among the items of a box.
     #[must_use]
     pub fn kinds_in(&self, serial: Serial) -> BTreeMap<Kind, usize> {
-        let at = |position| Subject::Item(ItemId { serial, position });
         let mut kinds = BTreeMap::new();
-        for subject in self
-            .answers
-            .range(at(0)..=at(u32::MAX))
-            .map(|(subject, _)| *subject)
-        {
-            if let Some(kind) = self.kind_of(subject) {
-                *kinds.entry(kind).or_default() += 1;
-            }
+        for (carrier, size) in self.answers.items(serial).filter_map(kind_told) {
+            *kinds.entry((carrier.to_owned(), size.to_owned())).or_default() += 1;
         }
         kinds
     }
@@ -204,7 +198,7 @@ impl State {
         let mut kinds: BTreeMap<(&str, &str), usize> = BTreeMap::new();
         let items = self
             .answers
-            .iter()
+            .all()
             .filter(|(subject, _)| matches!(subject, Subject::Item(_)));
         for kind in items.filter_map(|(_, about)| kind_told(about)) {
             *kinds.entry(kind).or_default() += 1;
@@ -214,7 +208,7 @@ impl State {
     }
 
     fn kind_of(&self, subject: Subject) -> Option<Kind> {
-        let (carrier, size) = kind_told(self.answers.get(&subject)?)?;
+        let (carrier, size) = kind_told(self.answers.of(subject)?)?;
         Some((carrier.to_owned(), size.to_owned()))
     }
 

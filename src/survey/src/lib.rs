@@ -26,6 +26,7 @@ mod given;
 mod grow;
 pub mod id;
 mod index;
+mod kept;
 mod listing;
 pub mod log;
 pub mod origin;

@@ -9,7 +9,7 @@ use crate::state::State;
 use serde::{Deserialize, Serialize};
 
 /// Where an answer came from.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Origin {
     /// Who looked, if another than the writer's person; else empty.
     pub looked: String,

@@ -25,12 +25,22 @@ impl Serial {
     /// The check digit, 0 to 9.
     #[must_use]
     pub fn check_digit(self) -> u8 {
-        // Written in at least four digits, a device's tag of two before them.
-        let width = self.number.max(1).ilog10().max(3);
-        let of_number = (0..=width).rev().map(|place| self.number / 10u32.pow(place) % 10);
+        // A device's tag of two digits stands before the number's.
+        let of_number = (0..self.width())
+            .rev()
+            .map(|place| self.number / 10u32.pow(place) % 10);
         let tag = u32::from(self.tag);
         let of_tag = [tag / 10, tag % 10].into_iter().filter(|_| tag != 0);
         check_digit(of_tag.chain(of_number))
+    }
+
+    /// How many digits its running number is written in: at least four.
+    fn width(self) -> u32 {
+        self.number.max(1).ilog10().max(3) + 1
+    }
+
+    fn n_digits(self) -> usize {
+        usize::try_from(self.width()).unwrap_or(usize::MAX)
     }
 }
 
@@ -48,11 +58,13 @@ impl FromStr for Serial {
 
     fn from_str(text: &str) -> Result<Self, IdError> {
         let wrong = || IdError::new("a box serial with its check digit, such as 0001-3", text);
-        let parts: Vec<&str> = text.split('-').collect();
-        let (tag, number, check) = match parts[..] {
-            [number, check] => ("0", number, check),
-            [tag, number, check] if tag.len() == 2 && tag.as_bytes()[0] != b'0' => (tag, number, check),
-            _ => return Err(wrong()),
+        let (first, rest) = text.split_once('-').ok_or_else(wrong)?;
+        let (tag, number, check) = match rest.split_once('-') {
+            None => ("0", first, rest),
+            Some((number, check)) if first.len() == 2 && first.as_bytes()[0] != b'0' => {
+                (first, number, check)
+            }
+            Some(_) => return Err(wrong()),
         };
         let digits_only = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
         if !(digits_only(tag) && digits_only(number) && digits_only(check)) {
@@ -62,8 +74,11 @@ impl FromStr for Serial {
             tag: tag.parse().map_err(|_| wrong())?,
             number: number.parse().map_err(|_| wrong())?,
         };
+        if serial.number == 0 || serial.number > Self::MAX_NUMBER {
+            return Err(wrong());
+        }
         // One spelling a serial: the text must be what we would write.
-        if serial.number == 0 || serial.number > Self::MAX_NUMBER || serial.to_string() != text {
+        if number.len() != serial.n_digits() || check.as_bytes() != [b'0' + serial.check_digit()] {
             return Err(wrong());
         }
         Ok(serial)

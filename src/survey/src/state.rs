@@ -8,13 +8,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 use tape::{Answer, Answers};
 
-use crate::about::About;
 use crate::entry::{SeedSource, Walk};
 use crate::fold::Fold;
 use crate::frame::{Draw, Frame};
 use crate::grow::Standing;
 use crate::id::{DeviceId, EntryId, ItemId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
 use crate::index::Index;
+use crate::kept::{Kept, Of};
 use crate::listing::Highest;
 use crate::log::Log;
 use crate::origin::Origin;
@@ -55,7 +55,7 @@ pub struct State {
     pub photos: Vec<Taken>,
     /// What does not fit together. Nothing is dropped for it.
     pub faults: Vec<Fault>,
-    pub(crate) answers: BTreeMap<Subject, About>,
+    pub(crate) answers: Kept,
     /// Answers that are not undone and that another takes the place of.
     pub(crate) replaced: BTreeMap<(Subject, String), Vec<EntryId>>,
     pub(crate) index: Index,
@@ -196,9 +196,7 @@ impl State {
     /// The answers that count for a subject and question: none, one, or one from each independent look.
     #[must_use]
     pub fn heads(&self, subject: Subject, question: &str) -> &[Head] {
-        self.answers
-            .get(&subject)
-            .map_or(&[], |about| about.get(question))
+        self.answers.of(subject).map_or(&[], |of| of.heads(question))
     }
 
     /// The answer that figures rest on: the first by entry id where several count.
@@ -235,19 +233,18 @@ impl State {
     /// Every answered question of a subject, as [`State::answer`] gives it.
     #[must_use]
     pub fn answers(&self, subject: Subject) -> Answers {
-        let all = self.questions_of(subject);
-        all.filter_map(|(question, heads)| Some((question.to_owned(), heads.first()?.value.clone())))
-            .collect()
+        self.answers.of(subject).map_or_else(Answers::new, Of::answers)
     }
 
     /// The answers that count of a subject, by question.
     pub(crate) fn questions_of(&self, subject: Subject) -> impl Iterator<Item = (&str, &[Head])> {
-        self.answers.get(&subject).into_iter().flat_map(About::iter)
+        let of = self.answers.of(subject).into_iter();
+        of.flat_map(|of| of.whole().iter())
     }
 
     /// The subjects that have answers, in order.
     pub fn subjects(&self) -> impl Iterator<Item = Subject> {
-        self.answers.keys().copied()
+        self.answers.subjects()
     }
 
     /// Questions that independent looks answered differently.

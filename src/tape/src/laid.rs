@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 
 use crate::action::FindingAtom;
 use crate::answer::{Answer, Answers, CANT_TELL, PHOTOGRAPHED};
+use crate::coded::{Coded, Form, Told};
 use crate::finding::{Evidence, STOPS, Strength};
 use crate::knowledge::{ACTIONS, CONDITIONS, FINDINGS, QUESTIONS};
 use crate::playing::{Playing, playing};
@@ -53,6 +54,11 @@ const HOURS: [&str; 6] = [
 impl Laid {
     /// A box's answers, by question.
     pub fn of_box<'a>(answers: impl IntoIterator<Item = (&'a str, &'a Answer)>) -> Laid {
+        Laid::of_told(whole(answers))
+    }
+
+    /// A box's answers, in few bytes or in full.
+    pub fn of_told<'a>(answers: impl IntoIterator<Item = Told<'a>>) -> Laid {
         let mut laid = Laid {
             said: vec![Said::default(); rules().questions.len()],
         };
@@ -63,19 +69,28 @@ impl Laid {
     /// The same with an item's answers, which win where both have one.
     #[must_use]
     pub fn with_item<'a>(&self, answers: impl IntoIterator<Item = (&'a str, &'a Answer)>) -> Laid {
+        self.with_told(whole(answers))
+    }
+
+    /// The same with an item's answers in few bytes or in full.
+    #[must_use]
+    pub fn with_told<'a>(&self, answers: impl IntoIterator<Item = Told<'a>>) -> Laid {
         let mut laid = self.clone();
         laid.lay(answers, true);
         laid
     }
 
-    fn lay<'a>(&mut self, answers: impl IntoIterator<Item = (&'a str, &'a Answer)>, of_item: bool) {
+    fn lay<'a>(&mut self, answers: impl IntoIterator<Item = Told<'a>>, of_item: bool) {
         let rules = rules();
-        for (question, answer) in answers {
-            if let Some(number) = rules.number(question) {
-                self.said[number] = Said {
-                    of_item,
-                    ..rules.questions[number].said(answer)
-                };
+        for told in answers {
+            let said = match told {
+                Told::Coded(coded) => rules.coded(coded),
+                Told::Whole(question, answer) => rules
+                    .number(question)
+                    .map(|number| (number, rules.questions[number].said(answer))),
+            };
+            if let Some((number, said)) = said {
+                self.said[number] = Said { of_item, ..said };
             }
         }
     }
@@ -131,6 +146,11 @@ impl Laid {
     }
 }
 
+fn whole<'a>(answers: impl IntoIterator<Item = (&'a str, &'a Answer)>) -> impl Iterator<Item = Told<'a>> {
+    let pairs = answers.into_iter();
+    pairs.map(|(question, answer)| Told::Whole(question, answer))
+}
+
 /// Playing times worked out before: many items are alike in what they follow from.
 #[derive(Debug, Default)]
 pub struct Hours(BTreeMap<[(u64, u64); HOURS.len()], Option<Playing>>);
@@ -172,9 +192,9 @@ impl Hours {
 }
 
 /// The knowledge, numbered.
-struct Rules {
+pub(crate) struct Rules {
     /// The questions' numbers, by key.
-    names: Vec<(&'static str, usize)>,
+    pub(crate) names: Vec<(&'static str, usize)>,
     questions: Vec<Asked>,
     conditions: Vec<(Lines, Lines)>,
     findings: Vec<FindingLines>,
@@ -187,8 +207,9 @@ struct Rules {
 type ActionLine = Vec<(Option<usize>, &'static FindingAtom)>;
 
 /// A question, and the keys that it or a rule knows.
-struct Asked {
-    keys: Vec<(&'static str, u64)>,
+pub(crate) struct Asked {
+    /// In their order, each with its bit.
+    pub(crate) keys: Vec<(&'static str, u64)>,
     /// Those that tell something.
     tells: u64,
     range: Option<(f64, f64)>,
@@ -196,7 +217,7 @@ struct Asked {
     /// It must be answered of an item, where it is asked.
     must_item: bool,
     /// A rule names it and no question is called so.
-    is_unknown: bool,
+    pub(crate) is_unknown: bool,
 }
 
 struct Lines(Vec<Vec<Part>>);
@@ -227,7 +248,7 @@ struct Piece {
     questions: Vec<usize>,
 }
 
-fn rules() -> &'static Rules {
+pub(crate) fn rules() -> &'static Rules {
     static RULES: OnceLock<Rules> = OnceLock::new();
     RULES.get_or_init(Rules::numbered)
 }
@@ -324,12 +345,42 @@ impl Rules {
         }
     }
 
+    /// The place of a question among the names.
+    pub(crate) fn named(&self, question: &str) -> Option<usize> {
+        self.names.binary_search_by_key(&question, |(name, _)| *name).ok()
+    }
+
+    /// What is known of the question at that place.
+    pub(crate) fn asked(&self, name: usize) -> Option<&Asked> {
+        self.names.get(name).map(|(_, number)| &self.questions[*number])
+    }
+
     fn number(&self, question: &str) -> Option<usize> {
-        let at = self
-            .names
-            .binary_search_by_key(&question, |(name, _)| *name)
-            .ok()?;
-        Some(self.names[at].1)
+        Some(self.names[self.named(question)?].1)
+    }
+
+    /// What a coded answer says, and to which question.
+    fn coded(&self, coded: Coded) -> Option<(usize, Said)> {
+        let (question, form, bits) = coded.parts();
+        let number = self.names.get(usize::from(question))?.1;
+        let asked = &self.questions[number];
+        let said = match form {
+            Form::One => Said {
+                keys: bits,
+                told: bits & asked.tells != 0,
+                answered: true,
+                is_one: true,
+                ..Said::default()
+            },
+            Form::Many => Said {
+                keys: bits,
+                told: bits != 0 && bits & !asked.tells == 0,
+                answered: bits != 0,
+                ..Said::default()
+            },
+            Form::Number => asked.said(&Answer::Number(f64::from_bits(bits))),
+        };
+        Some((number, said))
     }
 }
 
@@ -430,6 +481,12 @@ fn bit(bits: &[(&'static str, u64)], key: &str) -> u64 {
 }
 
 impl Asked {
+    /// The bit of a key that is known.
+    pub(crate) fn bit(&self, key: &str) -> Option<u64> {
+        let at = self.keys.binary_search_by_key(&key, |(known, _)| *known).ok()?;
+        Some(self.keys[at].1)
+    }
+
     fn said(&self, answer: &Answer) -> Said {
         let mut said = Said {
             answered: true,

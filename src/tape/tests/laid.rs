@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use tape::{
-    Answer, Answers, CANT_TELL, Hours, Kind, Laid, PHOTOGRAPHED, Question, action, actions, condition_values,
-    conditions, findings, item_path_in, playing, questions,
+    Answer, Answers, CANT_TELL, Coded, Hours, Kind, Laid, PHOTOGRAPHED, Question, Told, action, actions,
+    condition_values, conditions, findings, item_path_in, playing, questions,
 };
 
 /// Any answer, of the question's own kind mostly.
@@ -48,18 +48,29 @@ fn pairs(answers: &Answers) -> impl Iterator<Item = (&str, &Answer)> {
         .map(|(question, answer)| (question.as_str(), answer))
 }
 
+/// In few bytes wherever an answer goes into them.
+fn told(answers: &Answers) -> impl Iterator<Item = Told<'_>> {
+    pairs(answers).map(|(question, answer)| match Coded::of(question, answer) {
+        Some(coded) => Told::Coded(coded),
+        None => Told::Whole(question, answer),
+    })
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 3_000, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn laid_answers_say_what_answers_say(about_box in any_answers(0.3), item in any_answers(0.6)) {
-        let laid = Laid::of_box(pairs(&about_box)).with_item(pairs(&item));
         let known = condition_values(&about_box, &item);
         let columns: Vec<Option<bool>> = conditions().iter().map(|c| known[c.key]).collect();
-        prop_assert_eq!(laid.conditions().collect::<Vec<_>>(), columns);
-        prop_assert_eq!(actions()[laid.action()].key, action(&findings(&about_box, &item)).key);
-        prop_assert_eq!(laid.is_item_done(), item_path_in(&about_box, &item).done);
-        prop_assert_eq!(Hours::default().of(&laid).cloned(), playing(&item));
+        let in_full = Laid::of_box(pairs(&about_box)).with_item(pairs(&item));
+        let in_few = Laid::of_told(told(&about_box)).with_told(told(&item));
+        for laid in [in_full, in_few] {
+            prop_assert_eq!(laid.conditions().collect::<Vec<_>>(), columns.clone());
+            prop_assert_eq!(actions()[laid.action()].key, action(&findings(&about_box, &item)).key);
+            prop_assert_eq!(laid.is_item_done(), item_path_in(&about_box, &item).done);
+            prop_assert_eq!(Hours::default().of(&laid).cloned(), playing(&item));
+        }
     }
 
     #[test]

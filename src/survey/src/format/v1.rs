@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
-use tape::Answer;
+use tape::{Answer, Coded};
 
 use crate::about::Question;
 use crate::entry::{Content, NewBox, SeedSource, Walk};
@@ -192,6 +192,61 @@ pub(crate) fn answer(bytes: &[u8]) -> Option<Answered> {
             from: line.from,
         },
     })
+}
+
+/// What stands at the head of an entry that this program wrote, up to its kind.
+fn after_head(bytes: &[u8]) -> Option<&[u8]> {
+    let rest = bytes.strip_prefix(br#"{"v":1,"survey":""#)?;
+    let rest = after_hex(rest)?.strip_prefix(br#"","writer":""#)?;
+    let rest = after_hex(rest)?.strip_prefix(br#"","n":"#)?;
+    let rest = after_digits(rest).strip_prefix(br#","at":"#)?;
+    after_digits(rest).strip_prefix(b",")
+}
+
+fn after_hex(text: &[u8]) -> Option<&[u8]> {
+    let (hex, rest) = text.split_at_checked(32)?;
+    hex.iter().all(u8::is_ascii_hexdigit).then_some(rest)
+}
+
+fn after_digits(text: &[u8]) -> &[u8] {
+    let n = text.iter().take_while(|byte| byte.is_ascii_digit()).count();
+    &text[n..]
+}
+
+/// A text without an escape, and what stands behind its end.
+fn plain_text(text: &[u8]) -> Option<(&str, &[u8])> {
+    let end = text
+        .iter()
+        .position(|byte| matches!(byte, b'"' | b'\\' | ..b' '))?;
+    let (text, rest) = text.split_at(end);
+    Some((std::str::from_utf8(text).ok()?, rest.strip_prefix(b"\"")?))
+}
+
+/// An answer of the plainest kind, spelled as this program spells it: of a known question, in known choices, with nothing
+/// else to say. `None` of all else, which [`answer`] reads; what both read is the same.
+pub(crate) fn plain_answer(bytes: &[u8]) -> Option<(Subject, Coded)> {
+    let rest = after_head(bytes)?.strip_prefix(br#""kind":"answer","of":""#)?;
+    let (subject, rest) = plain_text(rest)?;
+    let (question, rest) = plain_text(rest.strip_prefix(br#","q":""#)?)?;
+    let rest = rest.strip_prefix(br#","a":{""#)?;
+    let number = tape::question_number(question)?;
+    let (coded, rest) = if let Some(rest) = rest.strip_prefix(br#"one":""#) {
+        let (key, rest) = plain_text(rest)?;
+        (Coded::one(number, key)?, rest)
+    } else {
+        let mut rest = rest.strip_prefix(br#"many":["#)?;
+        let mut next = rest.strip_prefix(b"\"");
+        let keys = std::iter::from_fn(|| {
+            let (key, behind) = plain_text(next.take()?)?;
+            next = behind.strip_prefix(b",\"");
+            rest = behind;
+            Some(key)
+        });
+        let coded = Coded::many(number, keys)?;
+        (coded, rest.strip_prefix(b"]")?)
+    };
+    (rest == b"}}").then_some(())?;
+    Some((subject.parse().ok()?, coded))
 }
 
 fn ids(ids: Vec<String>) -> Option<Vec<EntryId>> {
@@ -452,7 +507,7 @@ fn box_from_line(line: BoxLine) -> Option<NewBox> {
 
 #[cfg(test)]
 mod tests {
-    use super::{answer, decode};
+    use super::{answer, decode, plain_answer};
     use crate::entry::Content;
 
     /// What is read at one go, however it is spelled, is what the shape of all kinds reads.
@@ -506,6 +561,41 @@ mod tests {
             let is_answer = |content: &Content| matches!(content, Content::Answer { .. });
             assert_eq!(at_once(&line), None, "{line}");
             assert_eq!(decode(line.as_bytes()).filter(is_answer), None, "{line}");
+        }
+        let known = "0".repeat(32);
+        let plain =
+            |rest: &str| format!(r#"{{"v":1,"survey":"{known}","writer":"{known}","n":3,"at":5,{rest}}}"#);
+        let read = [
+            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"none"}"#,
+            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat"]}"#,
+            r#""kind":"answer","of":"item 0001-3/2","q":"label","a":{"many":["tracks","title","title"]}"#,
+            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":[]}"#,
+        ];
+        for rest in read {
+            let line = plain(rest);
+            let (subject, coded) = plain_answer(line.as_bytes()).unwrap();
+            let whole = answer(line.as_bytes()).unwrap();
+            assert_eq!(
+                (subject, coded.question()),
+                (whole.subject, whole.question.as_str())
+            );
+            assert_eq!(coded.answer(), whole.value);
+            assert!(whole.instead.is_empty() && whole.origin.is_plain());
+        }
+        // Left to those who read everything, some of it as refused.
+        let left = [
+            r#""kind":"answer","of":"box 0001-4","q":"mould","a":{"one":"none"}"#,
+            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"none"},"looked":"A""#,
+            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"never heard of"}"#,
+            r#""kind":"answer","of":"box 0001-3","q":"mo\u0075ld","a":{"one":"none"}"#,
+            r#""kind":"answer","of":"box 0001-3","q":"never","a":{"one":"none"}"#,
+            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat",]}"#,
+            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat""flat"]}"#,
+            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat"}"#,
+            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":[,"flat"]}"#,
+        ];
+        for rest in left {
+            assert_eq!(plain_answer(plain(rest).as_bytes()), None, "{rest}");
         }
         let newer = r#"{"v":2,"kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"seen"}}"#;
         assert_eq!(at_once(newer), None);
