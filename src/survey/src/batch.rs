@@ -53,10 +53,7 @@ pub fn recent(log: &Log, state: &State) -> Vec<String> {
     let mut latest: BTreeMap<&str, u64> = state.index.texts.latest(QUESTION).collect();
     for (question, heads) in state.questions_of(Subject::Survey) {
         if let Some((name, _)) = read_key(question) {
-            let at_ms = heads
-                .iter()
-                .filter_map(|head| Some(log.entry(head.entry)?.at_ms))
-                .max();
+            let at_ms = heads.iter().filter_map(|head| log.at_ms(head.entry)).max();
             let at = latest.entry(name).or_default();
             *at = at_ms.unwrap_or(0).max(*at);
         }

@@ -418,7 +418,7 @@ fn contents(log: &Log, state: &State, author: &Author, command: Command) -> Resu
                 }
                 // Of draws that stand beside each other one can be put aside; it stays in the log, like every roll.
                 Content::Roll { .. } => {
-                    let rivals = draws::heads(log.entries(), |id| state.is_undone(id));
+                    let rivals = draws::heads(log.others(), |id| state.is_undone(id));
                     let is_rival = rivals.len() > 1 && rivals.iter().any(|rival| rival.id == of);
                     is_rival
                         .then(|| vec![Content::Undo { of }])

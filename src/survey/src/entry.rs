@@ -234,11 +234,6 @@ impl Entry {
             .get_or_init(|| Box::new(format::content(&self.bytes)))
     }
 
-    /// What it says, if that was asked for before.
-    pub(crate) fn known_content(&self) -> Option<&Content> {
-        self.content.get().map(Box::as_ref)
-    }
-
     /// Reads an entry of any released format. A kind that is not understood is kept, not refused.
     ///
     /// # Errors

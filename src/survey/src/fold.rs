@@ -18,8 +18,9 @@ use crate::kept::{Gathered, Kept};
 use crate::listing::{Highest, Listing, undone};
 use crate::log::Log;
 use crate::origin::Origin;
-use crate::pace::{self, Pace, Spent};
+use crate::pace::{self, Moment, Pace, Spent};
 use crate::photo::Taken;
+use crate::row::Body;
 use crate::serial::Serial;
 use crate::state::{Fault, Head, Roll, State, Writer};
 
@@ -29,18 +30,28 @@ type Begun<'a> = (EntryId, Walk, &'a [EntryId]);
 /// An answer's subject and question, and the answers it takes the place of.
 type Replacing = (Subject, String, Vec<EntryId>);
 
+/// Folds a log; `before` is the state of an earlier one.
+pub(crate) fn fold(log: &Log, before: Option<&State>) -> State {
+    let rows = log.rows().filter(|(_, row)| !row.is_answer());
+    // Made for the fold alone: kept in the log, every box that was listed would be there twice more.
+    let others: Vec<Entry> = rows
+        .map(|(writer, row)| row.entry(log.survey(), writer))
+        .collect();
+    Fold::new(log, &others).finish(before)
+}
+
 /// A log on its way to its state.
-pub(crate) struct Fold<'a> {
+struct Fold<'a> {
     log: &'a Log,
-    /// The entries that are no answers, in order: few.
-    others: Vec<&'a Entry>,
+    /// The entries that are not spelled as answers, in order: few.
+    others: &'a [Entry],
     /// Of answers that take others' places these, and what they answer.
     instead: BTreeMap<EntryId, Replacing>,
     state: State,
 }
 
 impl<'a> Fold<'a> {
-    pub(crate) fn new(log: &'a Log) -> Self {
+    fn new(log: &'a Log, others: &'a [Entry]) -> Self {
         let state = State {
             survey: log.survey(),
             title: String::new(),
@@ -70,15 +81,15 @@ impl<'a> Fold<'a> {
         };
         Self {
             log,
-            others: Vec::new(),
+            others,
             instead: BTreeMap::new(),
             state,
         }
     }
 
-    pub(crate) fn finish(mut self, before: Option<&State>) -> State {
+    fn finish(mut self, before: Option<&State>) -> State {
         self.read();
-        let (undone, faults) = undone(self.others.iter().copied());
+        let (undone, faults) = undone(self.others.iter());
         self.state.undone = undone;
         self.state.faults.extend(faults);
         self.writers();
@@ -98,66 +109,77 @@ impl<'a> Fold<'a> {
     fn counting(&self) -> impl Iterator<Item = &'a Entry> {
         self.others
             .iter()
-            .copied()
             .filter(|entry| !self.state.undone.contains(&entry.id))
     }
 
     /// Reads every entry once. What an answer says goes straight to its place, undone ones too, and is not kept beside its
     /// bytes: a survey has millions of them.
     fn read(&mut self) {
-        let mut before: Option<&Entry> = None;
+        let mut before: Option<Moment> = None;
         let mut gathered = Gathered::default();
         let plain = Origin::default();
         let mut spent: Vec<(Serial, Spent)> = Vec::new();
-        let mut spend = |serial: Option<Serial>, entry: &Entry, before: Option<&Entry>| {
+        let mut spend = |serial: Option<Serial>, now: Moment, before: Option<Moment>| {
             let Some(serial) = serial else { return };
-            let more = Spent::on(entry, before);
+            let more = Spent::on(now, before);
             match spent.last_mut() {
                 Some((last, sum)) if *last == serial => *sum = sum.and(more),
                 _ => spent.push((serial, more)),
             }
         };
-        for entry in self.log.entries() {
-            self.count(entry.id);
-            if let Some((subject, coded)) = v1::plain_answer(&entry.bytes) {
-                let worked_at = pace::answered_box(subject, coded.question(), &plain);
-                spend(worked_at, entry, before);
-                gathered.take_coded(subject, coded, entry.id, &plain);
-                before = Some(entry);
-                continue;
-            }
-            let answered = match entry.known_content() {
-                None => v1::answer(&entry.bytes),
-                Some(_) => None,
-            };
-            match answered.or_else(|| answered_in(entry.content())) {
-                Some(answered) => {
-                    let question = answered.question.as_str();
-                    let worked_at = pace::answered_box(answered.subject, question, &answered.origin);
-                    spend(worked_at, entry, before);
-                    self.await_each(&answered.instead);
-                    if !answered.instead.is_empty() {
-                        let replacing = (answered.subject, question.to_owned(), answered.instead);
-                        self.instead.insert(entry.id, replacing);
-                    }
-                    let head = Head {
-                        entry: entry.id,
-                        value: answered.value,
-                        origin: answered.origin,
-                    };
-                    gathered.take(answered.subject, answered.question, head);
+        let mut others = self.others.iter();
+        let mut bytes = Vec::new();
+        for (writer, row) in self.log.rows() {
+            let id = EntryId { writer, n: row.n };
+            let now = (id, row.at_ms);
+            self.count(id);
+            let answered = match &row.body {
+                Body::Plain(subject, coded) => {
+                    let worked_at = pace::answered_box(*subject, coded.question(), &plain);
+                    spend(worked_at, now, before);
+                    before = Some(now);
+                    gathered.take_coded(*subject, *coded, id, &plain);
+                    continue;
                 }
-                None => {
+                Body::Tail(_) if row.is_answer() => {
+                    bytes.clear();
+                    row.write(self.log.survey(), writer, &mut bytes);
+                    let answered = v1::answer(&bytes);
+                    if answered.is_none() {
+                        self.state.faults.push(Fault::NotUnderstood(id));
+                    }
+                    answered
+                }
+                Body::Tail(_) | Body::Whole(_) => others.next().and_then(|entry| {
                     match entry.content() {
                         Content::Undo { of } => self.await_each(std::slice::from_ref(of)),
                         Content::Round { instead, .. } => self.await_each(instead),
                         _ => {}
                     }
-                    spend(pace::worked_at(entry.content()), entry, before);
-                    self.others.push(entry);
+                    let answered = answered_in(entry.content());
+                    if answered.is_none() {
+                        spend(pace::worked_at(entry.content()), now, before);
+                    }
+                    answered
+                }),
+            };
+            if let Some(answered) = answered {
+                let question = answered.question.as_str();
+                let worked_at = pace::answered_box(answered.subject, question, &answered.origin);
+                spend(worked_at, now, before);
+                self.await_each(&answered.instead);
+                if !answered.instead.is_empty() {
+                    let replacing = (answered.subject, question.to_owned(), answered.instead);
+                    self.instead.insert(id, replacing);
                 }
+                let head = Head {
+                    entry: id,
+                    value: answered.value,
+                    origin: answered.origin,
+                };
+                gathered.take(answered.subject, answered.question, head);
             }
-            before = Some(entry);
+            before = Some(now);
         }
         self.state.answers = gathered.kept();
         self.state.pace = Pace::of_all(spent.into_iter());
@@ -165,7 +187,7 @@ impl<'a> Fold<'a> {
 
     /// The entries that others name and that have not come.
     fn await_each(&mut self, named: &[EntryId]) {
-        let missing = named.iter().filter(|id| self.log.entry(**id).is_none());
+        let missing = named.iter().filter(|id| !self.log.has(**id));
         self.state.awaited.extend(missing);
     }
 
@@ -185,7 +207,7 @@ impl<'a> Fold<'a> {
 
     fn writers(&mut self) {
         let state = &mut self.state;
-        for entry in self.others.iter().copied() {
+        for entry in self.others {
             let id = entry.id;
             match entry.content() {
                 Content::Session {
@@ -208,7 +230,7 @@ impl<'a> Fold<'a> {
                     state.founder = state.writers.get(&id.writer).map(|writer| writer.device);
                 }
                 Content::NotUnderstood { .. } => state.faults.push(Fault::NotUnderstood(id)),
-                Content::Undo { of } if self.log.entry(*of).is_none() => {
+                Content::Undo { of } if !self.log.has(*of) => {
                     state.faults.push(Fault::BadReference(id));
                 }
                 _ => {}
@@ -217,7 +239,7 @@ impl<'a> Fold<'a> {
     }
 
     fn listing(&mut self) {
-        let listing = Listing::whole(self.others.iter().copied(), &self.state.undone);
+        let listing = Listing::whole(self.others.iter(), &self.state.undone);
         let state = &mut self.state;
         state.strata = listing.strata;
         state.places = listing.places;
@@ -229,7 +251,7 @@ impl<'a> Fold<'a> {
     fn answers(&mut self) {
         self.take_back();
         let log = self.log;
-        let at = |id: EntryId| log.entry(id).map_or(0, |entry| entry.at_ms);
+        let at = |id: EntryId| log.at_ms(id).unwrap_or(0);
         // Where one takes another's place: few, as people seldom say the same thing twice.
         let replacing = self.instead.iter();
         let counting = replacing.filter(|(id, _)| !self.state.undone.contains(id));
@@ -314,7 +336,7 @@ impl<'a> Fold<'a> {
                 _ => {}
             }
         }
-        let rolls = draws::heads(self.others.iter().copied(), |id| self.state.undone.contains(&id));
+        let rolls = draws::heads(self.others.iter(), |id| self.state.undone.contains(&id));
         // Rolls that name each other in a circle: the first is in force.
         let roll = rolls.first().copied().or(first_roll);
         let differ = match roll {
@@ -342,8 +364,12 @@ impl<'a> Fold<'a> {
         self.state.closings = closings;
         self.state.rolls = self.all_rolls(roll.map(|roll| roll.id));
         let Some(close) = close else { return };
-        let (frame, digest_holds) =
-            frame::read(self.log, close, before.and_then(|state| state.frame.as_ref()));
+        let (frame, digest_holds) = frame::read(
+            self.log,
+            self.others.iter(),
+            close,
+            before.and_then(|state| state.frame.as_ref()),
+        );
         if !digest_holds {
             self.state.faults.push(Fault::FrameDigest(close.id));
         }

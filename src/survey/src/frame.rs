@@ -158,16 +158,38 @@ pub(crate) fn boxes_upto(
     log: &Log,
     upto: &BTreeMap<crate::id::WriterId, u64>,
 ) -> (BTreeMap<Serial, StratumKey>, usize) {
+    (boxes_of(log.others(), upto), at_hand(log, upto))
+}
+
+/// How many of the entries that a frame rests on are at hand.
+fn at_hand(log: &Log, upto: &BTreeMap<crate::id::WriterId, u64>) -> usize {
+    let of_writer =
+        |(writer, n): (&crate::id::WriterId, &u64)| log.rows_of(*writer).take_while(|row| row.n < *n).count();
+    upto.iter().map(of_writer).sum()
+}
+
+/// The boxes of a frame, from entries that are not answers.
+fn boxes_of<'a>(
+    others: impl Iterator<Item = &'a Entry>,
+    upto: &BTreeMap<crate::id::WriterId, u64>,
+) -> BTreeMap<Serial, StratumKey> {
     let within = |entry: &&Entry| upto.get(&entry.id.writer).is_some_and(|n| entry.id.n < *n);
-    let (undone, _) = listing::undone(log.entries().filter(within));
-    let listing = Listing::read(log.entries().filter(within), &undone, |_, place, _| place);
+    let others: Vec<&Entry> = others.filter(within).collect();
+    let (undone, _) = listing::undone(others.iter().copied());
+    let listing = Listing::read(others.into_iter(), &undone, |_, place, _| place);
     let boxes = listing.boxes.iter();
     let boxes = boxes.filter_map(|(serial, place)| Some((*serial, listing.places.get(place)?.stratum)));
-    (boxes.collect(), log.entries().filter(within).count())
+    boxes.collect()
 }
 
 /// Reads the frame a closing names, and whether its digest holds.
-pub(crate) fn read(log: &Log, close: &Entry, before: Option<&Frame>) -> (Frame, bool) {
+/// The `others` are those of the log.
+pub(crate) fn read<'a>(
+    log: &Log,
+    others: impl Iterator<Item = &'a Entry>,
+    close: &Entry,
+    before: Option<&Frame>,
+) -> (Frame, bool) {
     let Content::Close {
         upto, digest: said, ..
     } = close.content()
@@ -180,15 +202,12 @@ pub(crate) fn read(log: &Log, close: &Entry, before: Option<&Frame>) -> (Frame, 
         };
         return (frame, false);
     };
-    let at_hand = || {
-        let within = |e: &&Entry| upto.get(&e.id.writer).is_some_and(|n| e.id.n < *n);
-        log.entries().filter(within).count()
-    };
+    let rests_on = at_hand(log, upto);
     let known = before.filter(|frame| frame.entry == close.id);
-    if let Some(known) = known.filter(|frame| frame.rests_on == at_hand()) {
+    if let Some(known) = known.filter(|frame| frame.rests_on == rests_on) {
         return (known.clone(), known.digest == *said);
     }
-    let (boxes, rests_on) = boxes_upto(log, upto);
+    let boxes = boxes_of(others, upto);
     let digest = digest(&boxes);
     let holds = digest == *said;
     (

@@ -77,7 +77,7 @@ impl State {
     /// Sets what counts of a question, and what follows from it.
     pub(crate) fn set_given(&mut self, log: &Log, subject: Subject, question: &str, sorted: Sorted) {
         let kind = self.kind_for(subject, question);
-        let at = |id: EntryId| log.entry(id).map_or(0, |entry| entry.at_ms);
+        let at = |id: EntryId| log.at_ms(id).unwrap_or(0);
         let Self { answers, index, .. } = self;
         answers.change(subject, |about| {
             let before = about.set(question, sorted.heads);

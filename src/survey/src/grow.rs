@@ -157,7 +157,7 @@ impl State {
     }
 
     fn has_taken_up(&self, log: &Log, id: EntryId) -> bool {
-        self.counts.get(&id.writer).is_some_and(|next| id.n < *next) && log.entry(id).is_some()
+        self.counts.get(&id.writer).is_some_and(|next| id.n < *next) && log.has(id)
     }
 
     /// Undoes an answer or a photograph; `false` for all else.

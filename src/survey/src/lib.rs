@@ -34,6 +34,7 @@ pub mod pace;
 pub mod photo;
 pub mod progress;
 pub mod reading;
+mod row;
 pub mod serial;
 pub mod shelf;
 pub mod snapshot;

@@ -1,18 +1,103 @@
 //! The log: a set of entries. Adding is union, so any order and any number of times give the same log.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::iter::FusedIterator;
 use std::ops::Bound;
+use std::sync::OnceLock;
 
 use crate::entry::{Entry, EntryError};
 use crate::id::{EntryId, SurveyId, WriterId};
+use crate::row::Row;
 
 /// A survey's entries.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Log {
     survey: SurveyId,
-    entries: BTreeMap<EntryId, Entry>,
+    /// Rows in order, each chunk one writer's, under an id that is not above its first.
+    chunks: BTreeMap<EntryId, Chunk>,
+    n_entries: usize,
     twins: BTreeSet<(EntryId, Vec<u8>)>,
 }
+
+/// The most rows of a chunk: one that comes between others moves no more than these.
+const MOST: usize = 256;
+
+/// Some entries of one writer, by number.
+#[derive(Debug, Clone, Default)]
+struct Chunk {
+    rows: Vec<Row>,
+    /// The same as entries, each once somebody asked for it.
+    entries: OnceLock<Vec<OnceLock<Box<Entry>>>>,
+}
+
+impl Chunk {
+    fn find(&self, n: u64) -> Result<usize, usize> {
+        // Numbers are dense, so it mostly stands as far from the last as its number does.
+        if let Some(last) = self.rows.last()
+            && let Some(back) = last.n.checked_sub(n).and_then(|back| usize::try_from(back).ok())
+            && let Some(at) = (self.rows.len() - 1).checked_sub(back)
+            && self.rows[at].n == n
+        {
+            return Ok(at);
+        }
+        self.rows.binary_search_by_key(&n, |row| row.n)
+    }
+
+    fn entry(&self, at: usize, survey: SurveyId, writer: WriterId) -> &Entry {
+        let entries = self.entries.get_or_init(|| {
+            std::iter::repeat_with(OnceLock::new)
+                .take(self.rows.len())
+                .collect()
+        });
+        entries[at].get_or_init(|| Box::new(self.rows[at].entry(survey, writer)))
+    }
+
+    fn insert(&mut self, at: usize, row: Row) {
+        if self.rows.len() == self.rows.capacity() {
+            // No more room than a chunk can have.
+            let more = self.rows.len().clamp(4, MOST);
+            self.rows
+                .reserve_exact(more.min(MOST.saturating_sub(self.rows.len()).max(1)));
+        }
+        self.rows.insert(at, row);
+        if let Some(entries) = self.entries.get_mut() {
+            entries.insert(at, OnceLock::new());
+        }
+    }
+}
+
+/// The same entries, whatever chunks they are in.
+impl PartialEq for Log {
+    fn eq(&self, other: &Self) -> bool {
+        self.survey == other.survey
+            && self.n_entries == other.n_entries
+            && self.twins == other.twins
+            && self.rows().eq(other.rows())
+    }
+}
+
+/// The entries of a log, by writer and number.
+struct Entries<I> {
+    each: I,
+    left: usize,
+}
+
+impl<'a, I: Iterator<Item = &'a Entry>> Iterator for Entries<I> {
+    type Item = &'a Entry;
+
+    fn next(&mut self) -> Option<&'a Entry> {
+        let next = self.each.next()?;
+        self.left = self.left.saturating_sub(1);
+        Some(next)
+    }
+
+    fn size_hint(&self) -> (usize, Option<usize>) {
+        (self.left, Some(self.left))
+    }
+}
+
+impl<'a, I: Iterator<Item = &'a Entry>> ExactSizeIterator for Entries<I> {}
+impl<'a, I: FusedIterator<Item = &'a Entry>> FusedIterator for Entries<I> {}
 
 /// What became of an entry handed to [`Log::insert`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,16 +116,8 @@ impl Log {
     pub fn new(survey: SurveyId) -> Self {
         Self {
             survey,
-            entries: BTreeMap::new(),
-            twins: BTreeSet::new(),
-        }
-    }
-
-    /// A log of entries of this survey that have each an id of its own.
-    pub(crate) fn of_known(survey: SurveyId, entries: Vec<Entry>) -> Self {
-        Self {
-            survey,
-            entries: entries.into_iter().map(|entry| (entry.id, entry)).collect(),
+            chunks: BTreeMap::new(),
+            n_entries: 0,
             twins: BTreeSet::new(),
         }
     }
@@ -53,23 +130,79 @@ impl Log {
 
     /// The entries, by writer and number.
     pub fn entries(&self) -> impl ExactSizeIterator<Item = &Entry> {
-        self.entries.values()
+        let chunks = self.chunks.iter();
+        let each = chunks.flat_map(move |(id, chunk)| {
+            (0..chunk.rows.len()).map(move |at| chunk.entry(at, self.survey, id.writer))
+        });
+        let left = self.n_entries;
+        Entries { each, left }
+    }
+
+    /// The entries that are not spelled as answers: few.
+    pub(crate) fn others(&self) -> impl Iterator<Item = &Entry> {
+        let chunks = self.chunks.iter();
+        chunks.flat_map(move |(id, chunk)| {
+            let others = (0..chunk.rows.len()).filter(|at| !chunk.rows[*at].is_answer());
+            others.map(move |at| chunk.entry(at, self.survey, id.writer))
+        })
+    }
+
+    /// The entries as they are kept, by writer and number.
+    pub(crate) fn rows(&self) -> impl Iterator<Item = (WriterId, &Row)> {
+        let chunks = self.chunks.iter();
+        chunks.flat_map(|(id, chunk)| chunk.rows.iter().map(|row| (id.writer, row)))
+    }
+
+    /// A writer's, as they are kept.
+    pub(crate) fn rows_of(&self, writer: WriterId) -> impl Iterator<Item = &Row> {
+        self.chunks_from(EntryId { writer, n: 0 })
+            .flat_map(|chunk| &chunk.rows)
     }
 
     /// One entry.
     #[must_use]
     pub fn entry(&self, id: EntryId) -> Option<&Entry> {
-        self.entries.get(&id)
+        let (chunk, at) = self.find(id)?;
+        Some(chunk.entry(at, self.survey, id.writer))
+    }
+
+    /// Whether it has an entry.
+    pub(crate) fn has(&self, id: EntryId) -> bool {
+        self.find(id).is_some()
+    }
+
+    /// The clock of an entry.
+    pub(crate) fn at_ms(&self, id: EntryId) -> Option<u64> {
+        self.find(id).map(|(chunk, at)| chunk.rows[at].at_ms)
+    }
+
+    fn find(&self, id: EntryId) -> Option<(&Chunk, usize)> {
+        let chunk = self.chunk_of(id)?;
+        Some((chunk, chunk.find(id.n).ok()?))
+    }
+
+    /// The last of the writer's chunks that begins at an entry or before it.
+    fn chunk_of(&self, id: EntryId) -> Option<&Chunk> {
+        let before = self.chunks.range(EntryId { n: 0, ..id }..=id);
+        before.map(|(_, chunk)| chunk).next_back()
+    }
+
+    /// The writer's chunks from the one that has, or would have, an entry.
+    fn chunks_from(&self, id: EntryId) -> impl Iterator<Item = &Chunk> {
+        let first = self.chunks.range(EntryId { n: 0, ..id }..=id).next_back();
+        let first = first.map_or(EntryId { n: 0, ..id }, |(first, _)| *first);
+        let chunks = self.chunks.range(first..=EntryId { n: u64::MAX, ..id });
+        chunks.map(|(_, chunk)| chunk)
     }
 
     /// Those who wrote, in order. Takes time by the number of writers.
     pub fn writers(&self) -> impl Iterator<Item = WriterId> {
         let after = |writer: Option<WriterId>| match writer {
-            None => self.entries.keys().next(),
+            None => self.chunks.keys().next(),
             Some(writer) => {
                 let last = EntryId { writer, n: u64::MAX };
                 let beyond = (Bound::Excluded(last), Bound::Unbounded);
-                self.entries.range(beyond).next().map(|(id, _)| id)
+                self.chunks.range(beyond).next().map(|(id, _)| id)
             }
         };
         std::iter::successors(after(None), move |id| after(Some(id.writer))).map(|id| id.writer)
@@ -77,14 +210,19 @@ impl Log {
 
     /// A writer's entries from a number on.
     pub fn entries_from(&self, writer: WriterId, n: u64) -> impl Iterator<Item = &Entry> {
-        let range = EntryId { writer, n }..=EntryId { writer, n: u64::MAX };
-        self.entries.range(range).map(|(_, entry)| entry)
+        self.chunks_from(EntryId { writer, n }).flat_map(move |chunk| {
+            let from = chunk.find(n).unwrap_or_else(|at| at);
+            (from..chunk.rows.len()).map(move |at| chunk.entry(at, self.survey, writer))
+        })
     }
 
-    /// The entry that its writer wrote before this id.
-    pub(crate) fn before(&self, id: EntryId) -> Option<&Entry> {
-        let earlier = EntryId { n: 0, ..id }..id;
-        self.entries.range(earlier).next_back().map(|(_, entry)| entry)
+    /// The number and the clock of the entry that its writer wrote before this id.
+    pub(crate) fn before(&self, id: EntryId) -> Option<(EntryId, u64)> {
+        let n = id.n.checked_sub(1)?;
+        let chunk = self.chunk_of(EntryId { n, ..id })?;
+        let upto = chunk.rows.partition_point(|row| row.n <= n);
+        let row = &chunk.rows[upto.checked_sub(1)?];
+        Some((EntryId { n: row.n, ..id }, row.at_ms))
     }
 
     /// Entries with an id that another entry has too.
@@ -95,11 +233,9 @@ impl Log {
     /// The number of the writer's next entry.
     #[must_use]
     pub fn next_n(&self, writer: WriterId) -> u64 {
-        let all = EntryId { writer, n: 0 }..=EntryId { writer, n: u64::MAX };
-        self.entries
-            .range(all)
-            .next_back()
-            .map_or(0, |(id, _)| id.n.saturating_add(1))
+        let last = self.chunk_of(EntryId { writer, n: u64::MAX });
+        let last = last.and_then(|chunk| chunk.rows.last());
+        last.map_or(0, |row| row.n.saturating_add(1))
     }
 
     /// Adds one entry.
@@ -113,16 +249,24 @@ impl Log {
                 found: entry.survey,
             });
         }
-        let Some(known) = self.entries.get_mut(&entry.id) else {
-            self.entries.insert(entry.id, entry);
+        let writer = entry.id.writer;
+        let Err(row) = self.add(writer, Row::of(&entry)) else {
             return Ok(Inserted::New);
         };
-        if known.bytes == entry.bytes {
+        let Some((chunk, at)) = self.find_mut(entry.id) else {
+            return Ok(Inserted::Known);
+        };
+        let known = &chunk.rows[at];
+        if *known == row {
             return Ok(Inserted::Known);
         }
         // The smaller bytes stand, so that no order of merging shows.
-        let (id, other) = if entry.bytes < known.bytes {
-            (entry.id, std::mem::replace(known, entry).bytes)
+        let mut bytes = Vec::new();
+        known.write(entry.survey, writer, &mut bytes);
+        let (id, other) = if entry.bytes < bytes {
+            chunk.rows[at] = row;
+            chunk.entries = OnceLock::new();
+            (entry.id, bytes)
         } else {
             (entry.id, entry.bytes)
         };
@@ -131,6 +275,60 @@ impl Log {
         } else {
             Inserted::Known
         })
+    }
+
+    fn find_mut(&mut self, id: EntryId) -> Option<(&mut Chunk, usize)> {
+        let mut before = self.chunks.range_mut(EntryId { n: 0, ..id }..=id);
+        let (_, chunk) = before.next_back()?;
+        let at = chunk.find(id.n).ok()?;
+        Some((chunk, at))
+    }
+
+    /// Adds a row of this survey; gives it back if another has its number.
+    pub(crate) fn add(&mut self, writer: WriterId, row: Row) -> Result<(), Row> {
+        let id = EntryId { writer, n: row.n };
+        let mut before = self.chunks.range_mut(EntryId { writer, n: 0 }..=id);
+        let Some((_, chunk)) = before.next_back() else {
+            // Before all that its writer wrote.
+            let after = self.chunks.range(id..=EntryId { writer, n: u64::MAX }).next();
+            let first = after
+                .filter(|(_, chunk)| chunk.rows.len() < MOST)
+                .map(|(first, _)| *first);
+            let mut chunk = first
+                .and_then(|first| self.chunks.remove(&first))
+                .unwrap_or_default();
+            chunk.insert(0, row);
+            self.chunks.insert(id, chunk);
+            self.n_entries += 1;
+            return Ok(());
+        };
+        let Err(at) = chunk.find(row.n) else {
+            return Err(row);
+        };
+        self.n_entries += 1;
+        if chunk.rows.len() < MOST {
+            chunk.insert(at, row);
+            return Ok(());
+        }
+        if at == chunk.rows.len() {
+            let mut next = Chunk::default();
+            next.insert(0, row);
+            self.chunks.insert(id, next);
+            return Ok(());
+        }
+        // Too many: the second half goes into a chunk of its own.
+        let mut second = Chunk {
+            rows: chunk.rows.split_off(MOST / 2),
+            entries: OnceLock::new(),
+        };
+        chunk.entries = OnceLock::new();
+        match at.checked_sub(MOST / 2) {
+            Some(at) if at > 0 => second.insert(at, row),
+            _ => chunk.insert(at, row),
+        }
+        let first = second.rows.first().map_or(id.n, |row| row.n);
+        self.chunks.insert(EntryId { writer, n: first }, second);
+        Ok(())
     }
 
     /// Adds every entry of another log of the same survey.
@@ -144,8 +342,10 @@ impl Log {
                 found: other.survey,
             });
         }
-        for entry in other.entries.values() {
-            self.insert(entry.clone())?;
+        for (writer, row) in other.rows() {
+            if let Err(row) = self.add(writer, row.clone()) {
+                self.insert(row.entry(self.survey, writer))?;
+            }
         }
         for (_, bytes) in &other.twins {
             self.insert(Entry::read(bytes)?)?;
@@ -157,8 +357,9 @@ impl Log {
     #[must_use]
     pub fn to_lines(&self) -> Vec<u8> {
         let mut lines = Vec::new();
-        for (id, entry) in &self.entries {
-            lines.extend_from_slice(&entry.bytes);
+        for (writer, row) in self.rows() {
+            let id = &EntryId { writer, n: row.n };
+            row.write(self.survey, writer, &mut lines);
             lines.push(b'\n');
             for (_, bytes) in self
                 .twins

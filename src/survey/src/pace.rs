@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::entry::{Content, Entry};
-use crate::id::Subject;
+use crate::id::{EntryId, Subject};
 use crate::origin::{Origin, Way};
 use crate::progress::BoxStatus;
 use crate::serial::Serial;
@@ -27,6 +27,9 @@ pub(crate) struct Pace {
     by_end: BTreeSet<(Spent, Serial)>,
 }
 
+/// An entry and its clock.
+pub(crate) type Moment = (EntryId, u64);
+
 /// Milliseconds, ordered by the moment of the last entry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
 pub(crate) struct Spent {
@@ -36,13 +39,13 @@ pub(crate) struct Spent {
 
 impl Pace {
     /// Takes up an entry; `before` is the one before it in the log, which is of the same writer or says nothing.
-    pub(crate) fn take(&mut self, entry: &Entry, before: Option<&Entry>) {
+    pub(crate) fn take(&mut self, entry: &Entry, before: Option<Moment>) {
         if let Some(serial) = worked_at(entry.content()) {
-            self.spend(serial, entry, before);
+            self.spend(serial, (entry.id, entry.at_ms), before);
         }
     }
 
-    fn spend(&mut self, serial: Serial, entry: &Entry, before: Option<&Entry>) {
+    fn spend(&mut self, serial: Serial, entry: Moment, before: Option<Moment>) {
         let spent = self.of.entry(serial).or_default();
         self.by_end.remove(&(*spent, serial));
         *spent = spent.and(Spent::on(entry, before));
@@ -63,11 +66,11 @@ impl Pace {
 
 impl Spent {
     /// The time that an entry took.
-    pub(crate) fn on(entry: &Entry, before: Option<&Entry>) -> Self {
-        let before = before.filter(|before| before.id.writer == entry.id.writer);
-        let gap = before.and_then(|before| entry.at_ms.checked_sub(before.at_ms));
+    pub(crate) fn on((id, at_ms): Moment, before: Option<Moment>) -> Self {
+        let before = before.filter(|(before, _)| before.writer == id.writer);
+        let gap = before.and_then(|(_, before)| at_ms.checked_sub(before));
         Self {
-            end: entry.at_ms,
+            end: at_ms,
             sum: gap.filter(|gap| *gap <= PAUSE_MS).unwrap_or(0),
         }
     }

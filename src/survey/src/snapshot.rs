@@ -8,13 +8,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
-use tape::Answer;
+use tape::{Answer, Coded, Form};
 
 use crate::entry::{Entry, EntryError};
-use crate::format::MAX_ENTRY_BYTES;
-use crate::id::{EntryId, SurveyId, WriterId};
+use crate::id::{Subject, SurveyId, WriterId};
 use crate::log::{Inserted, Log};
 use crate::progress::BoxStatus;
+use crate::row::{Body, Row};
 use crate::serial::Serial;
 use crate::state::State;
 
@@ -42,15 +42,23 @@ struct Stamp<'a> {
     n_entries: usize,
 }
 
-/// One entry beside the one before it: most of a line is what stood there, too.
+/// One entry.
 #[derive(Serialize, Deserialize)]
 struct Packed<'a> {
     /// Numbers left out since the one before.
     skipped: u64,
     at_ms: u64,
-    /// Bytes in common with the one before, from the start.
-    common: usize,
-    rest: &'a [u8],
+    #[serde(borrow)]
+    body: PackedBody<'a>,
+}
+
+/// See [`Body`].
+#[derive(Serialize, Deserialize)]
+enum PackedBody<'a> {
+    /// With the question's number, the form's and the answer's bits.
+    Plain(Subject, u8, u8, u64),
+    Tail(&'a [u8]),
+    Whole(&'a [u8]),
 }
 
 /// An answer: the crate that has it knows of no stored shape.
@@ -170,36 +178,34 @@ pub fn take(log: &Log, state: &State) -> Option<Vec<u8>> {
     Some(bytes)
 }
 
-/// The entries: for each writer its id, how many, and each beside the one before it.
+/// The entries: for each writer its id, how many, and each.
 fn pack(log: &Log, mut bytes: Vec<u8>) -> Option<Vec<u8>> {
-    let mut before: &[u8] = &[];
     for writer in log.writers() {
-        let n_entries = log.entries_from(writer, 0).count();
+        let n_entries = log.rows_of(writer).count();
         bytes = postcard::to_extend(&(writer, n_entries), bytes).ok()?;
         let mut next = 0;
-        for entry in log.entries_from(writer, 0) {
-            let common = before
-                .iter()
-                .zip(&entry.bytes)
-                .take_while(|(a, b)| a == b)
-                .count();
+        for row in log.rows_of(writer) {
             let packed = Packed {
-                skipped: entry.id.n.checked_sub(next)?,
-                at_ms: entry.at_ms,
-                common,
-                rest: &entry.bytes[common..],
+                skipped: row.n.checked_sub(next)?,
+                at_ms: row.at_ms,
+                body: match &row.body {
+                    Body::Plain(subject, coded) => {
+                        let (question, form, bits) = coded.parts();
+                        PackedBody::Plain(*subject, question, form.number(), bits)
+                    }
+                    Body::Tail(tail) => PackedBody::Tail(tail),
+                    Body::Whole(bytes) => PackedBody::Whole(bytes),
+                },
             };
             bytes = postcard::to_extend(&packed, bytes).ok()?;
-            before = &entry.bytes;
-            next = entry.id.n.saturating_add(1);
+            next = row.n.saturating_add(1);
         }
     }
     Some(bytes)
 }
 
 fn unpack(survey: SurveyId, mut bytes: &[u8]) -> Option<Log> {
-    let mut entries = Vec::new();
-    let mut before: Vec<u8> = Vec::new();
+    let mut log = Log::new(survey);
     while !bytes.is_empty() {
         let ((writer, n_entries), rest): ((WriterId, usize), _) = postcard::take_from_bytes(bytes).ok()?;
         bytes = rest;
@@ -209,14 +215,20 @@ fn unpack(survey: SurveyId, mut bytes: &[u8]) -> Option<Log> {
             bytes = rest;
             let n = next.checked_add(packed.skipped)?;
             next = n.saturating_add(1);
-            before.truncate(packed.common);
-            before.extend_from_slice(packed.rest);
-            if before.len() > MAX_ENTRY_BYTES {
-                return None;
-            }
-            let id = EntryId { writer, n };
-            entries.push(Entry::known(survey, id, packed.at_ms, before.clone()));
+            let body = match packed.body {
+                PackedBody::Plain(subject, question, form, bits) => {
+                    Body::Plain(subject, Coded::of_parts(question, Form::of_number(form)?, bits)?)
+                }
+                PackedBody::Tail(tail) => Body::Tail(tail.into()),
+                PackedBody::Whole(bytes) => Body::Whole(bytes.into()),
+            };
+            let row = Row {
+                n,
+                at_ms: packed.at_ms,
+                body,
+            };
+            log.add(writer, row).ok()?;
         }
     }
-    Some(Log::of_known(survey, entries))
+    Some(log)
 }

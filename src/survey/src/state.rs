@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use tape::{Answer, Answers};
 
 use crate::entry::{SeedSource, Walk};
-use crate::fold::Fold;
+use crate::fold;
 use crate::frame::{Draw, Frame};
 use crate::grow::Standing;
 use crate::id::{DeviceId, EntryId, ItemId, PlaceKey, StratumKey, Subject, SurveyId, WriterId};
@@ -172,13 +172,13 @@ impl State {
     /// Folds a log.
     #[must_use]
     pub fn fold(log: &Log) -> Self {
-        Fold::new(log).finish(None)
+        fold::fold(log, None)
     }
 
     /// Folds a log that has grown since this state was folded: the same result as [`State::fold`], sooner.
     #[must_use]
     pub fn refold(&self, log: &Log) -> Self {
-        Fold::new(log).finish(Some(self))
+        fold::fold(log, Some(self))
     }
 
     /// Whether the survey was begun.

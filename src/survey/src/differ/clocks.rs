@@ -43,8 +43,8 @@ pub fn clocks(log: &Log, state: &State) -> Option<Clocks> {
     let mut n_backwards = 0;
     for entry in log.entries() {
         let is_backwards = rests_on(entry)
-            .filter_map(|id| log.entry(id))
-            .any(|earlier| earlier.at_ms.saturating_sub(entry.at_ms) > DAY_MS);
+            .filter_map(|id| log.at_ms(id))
+            .any(|earlier| earlier.saturating_sub(entry.at_ms) > DAY_MS);
         n_backwards += usize::from(is_backwards);
         times.push(entry.at_ms);
         let Some(writer) = state.writers.get(&entry.id.writer) else {

@@ -29,7 +29,7 @@ pub struct RivalDraw {
 /// The draws that nobody took the place of, the one in force first; none where there is one or none.
 #[must_use]
 pub fn rival_draws(log: &Log, state: &State) -> Vec<RivalDraw> {
-    let rolls = heads(log.entries(), |id| state.is_undone(id));
+    let rolls = heads(log.others(), |id| state.is_undone(id));
     let Some(in_force) = rolls.first().copied().filter(|_| rolls.len() > 1) else {
         return Vec::new();
     };

@@ -194,23 +194,40 @@ pub(crate) fn answer(bytes: &[u8]) -> Option<Answered> {
     })
 }
 
-/// What stands at the head of an entry that this program wrote, up to its kind.
-fn after_head(bytes: &[u8]) -> Option<&[u8]> {
+/// The head of an entry that this program wrote.
+pub(crate) struct PlainHead<'a> {
+    pub(crate) survey: SurveyId,
+    pub(crate) id: EntryId,
+    pub(crate) at_ms: u64,
+    /// What stands behind it, from its kind on.
+    pub(crate) tail: &'a [u8],
+}
+
+/// The head of an entry as this program spells it; `None` of any other spelling.
+pub(crate) fn plain_head(bytes: &[u8]) -> Option<PlainHead<'_>> {
     let rest = bytes.strip_prefix(br#"{"v":1,"survey":""#)?;
-    let rest = after_hex(rest)?.strip_prefix(br#"","writer":""#)?;
-    let rest = after_hex(rest)?.strip_prefix(br#"","n":"#)?;
-    let rest = after_digits(rest).strip_prefix(br#","at":"#)?;
-    after_digits(rest).strip_prefix(b",")
+    let (survey, rest) = rest.split_at_checked(32)?;
+    let rest = rest.strip_prefix(br#"","writer":""#)?;
+    let (writer, rest) = rest.split_at_checked(32)?;
+    let (n, rest) = whole_number(rest.strip_prefix(br#"","n":"#)?)?;
+    let (at_ms, rest) = whole_number(rest.strip_prefix(br#","at":"#)?)?;
+    let hex = |digits| std::str::from_utf8(digits).ok();
+    let writer = hex(writer)?.parse().ok()?;
+    Some(PlainHead {
+        survey: hex(survey)?.parse().ok()?,
+        id: EntryId { writer, n },
+        at_ms,
+        tail: rest.strip_prefix(b",")?,
+    })
 }
 
-fn after_hex(text: &[u8]) -> Option<&[u8]> {
-    let (hex, rest) = text.split_at_checked(32)?;
-    hex.iter().all(u8::is_ascii_hexdigit).then_some(rest)
-}
-
-fn after_digits(text: &[u8]) -> &[u8] {
+/// Digits as JSON has them, and what stands behind them.
+fn whole_number(text: &[u8]) -> Option<(u64, &[u8])> {
     let n = text.iter().take_while(|byte| byte.is_ascii_digit()).count();
-    &text[n..]
+    let (digits, rest) = text.split_at(n);
+    let is_plain = digits == b"0" || digits.first().is_some_and(|first| *first != b'0');
+    let number = std::str::from_utf8(digits).ok()?.parse().ok()?;
+    is_plain.then_some((number, rest))
 }
 
 /// A text without an escape, and what stands behind its end.
@@ -223,9 +240,10 @@ fn plain_text(text: &[u8]) -> Option<(&str, &[u8])> {
 }
 
 /// An answer of the plainest kind, spelled as this program spells it: of a known question, in known choices, with nothing
-/// else to say. `None` of all else, which [`answer`] reads; what both read is the same.
-pub(crate) fn plain_answer(bytes: &[u8]) -> Option<(Subject, Coded)> {
-    let rest = after_head(bytes)?.strip_prefix(br#""kind":"answer","of":""#)?;
+/// else to say. It is read from the tail of a [`PlainHead`]. `None` of all else, which [`answer`] reads; what both
+/// read is the same.
+pub(crate) fn plain_answer(tail: &[u8]) -> Option<(Subject, Coded)> {
+    let rest = tail.strip_prefix(br#""kind":"answer","of":""#)?;
     let (subject, rest) = plain_text(rest)?;
     let (question, rest) = plain_text(rest.strip_prefix(br#","q":""#)?)?;
     let rest = rest.strip_prefix(br#","a":{""#)?;
@@ -507,7 +525,7 @@ fn box_from_line(line: BoxLine) -> Option<NewBox> {
 
 #[cfg(test)]
 mod tests {
-    use super::{answer, decode, plain_answer};
+    use super::{answer, decode, plain_answer, plain_head};
     use crate::entry::Content;
 
     /// What is read at one go, however it is spelled, is what the shape of all kinds reads.
@@ -573,7 +591,7 @@ mod tests {
         ];
         for rest in read {
             let line = plain(rest);
-            let (subject, coded) = plain_answer(line.as_bytes()).unwrap();
+            let (subject, coded) = plain_answer(plain_head(line.as_bytes()).unwrap().tail).unwrap();
             let whole = answer(line.as_bytes()).unwrap();
             assert_eq!(
                 (subject, coded.question()),
@@ -595,7 +613,11 @@ mod tests {
             r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":[,"flat"]}"#,
         ];
         for rest in left {
-            assert_eq!(plain_answer(plain(rest).as_bytes()), None, "{rest}");
+            assert_eq!(
+                plain_head(plain(rest).as_bytes()).and_then(|head| plain_answer(head.tail)),
+                None,
+                "{rest}"
+            );
         }
         let newer = r#"{"v":2,"kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"seen"}}"#;
         assert_eq!(at_once(newer), None);
