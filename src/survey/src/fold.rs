@@ -12,7 +12,7 @@ use crate::format::v1;
 use crate::frame;
 use crate::given::{Given, sort};
 use crate::grow::Standing;
-use crate::id::{EntryId, Subject};
+use crate::id::{EntryId, Subject, WriterId};
 use crate::index::Index;
 use crate::kept::{Gathered, Kept};
 use crate::listing::{Highest, Listing, undone};
@@ -129,10 +129,22 @@ impl<'a> Fold<'a> {
         };
         let mut others = self.others.iter();
         let mut bytes = Vec::new();
+        let mut same: Option<WriterId> = None;
+        let mut next = 0;
         for (writer, row) in self.log.rows() {
             let id = EntryId { writer, n: row.n };
             let now = (id, row.at_ms);
-            self.count(id);
+            if same != Some(writer) {
+                self.state.counts.extend(same.map(|writer| (writer, next)));
+                (same, next) = (Some(writer), 0);
+            }
+            if id.n != next {
+                self.state.faults.push(Fault::Gap {
+                    writer,
+                    missing: next,
+                });
+            }
+            next = id.n.saturating_add(1);
             let answered = match &row.body {
                 Body::Plain(subject, coded) => {
                     let worked_at = pace::answered_box(*subject, coded.question(), &plain);
@@ -181,6 +193,7 @@ impl<'a> Fold<'a> {
             }
             before = Some(now);
         }
+        self.state.counts.extend(same.map(|writer| (writer, next)));
         self.state.answers = gathered.kept();
         self.state.pace = Pace::of_all(spent.into_iter());
     }
@@ -189,20 +202,6 @@ impl<'a> Fold<'a> {
     fn await_each(&mut self, named: &[EntryId]) {
         let missing = named.iter().filter(|id| !self.log.has(**id));
         self.state.awaited.extend(missing);
-    }
-
-    fn count(&mut self, id: EntryId) {
-        let expected = self
-            .state
-            .counts
-            .insert(id.writer, id.n.saturating_add(1))
-            .unwrap_or(0);
-        if id.n != expected {
-            self.state.faults.push(Fault::Gap {
-                writer: id.writer,
-                missing: expected,
-            });
-        }
     }
 
     fn writers(&mut self) {

@@ -29,6 +29,8 @@ pub(crate) struct Kept {
 struct Authors {
     all: Vec<(WriterId, Origin)>,
     numbers: BTreeMap<(WriterId, Origin), u32>,
+    /// The writer who gave an answer last with nothing more to say, and its number.
+    last: Option<(WriterId, u32)>,
 }
 
 /// What was answered about one subject.
@@ -87,19 +89,26 @@ impl Small {
 impl Authors {
     fn number(&mut self, writer: WriterId, origin: &Origin) -> Option<u32> {
         // One writer after the other, and mostly with nothing more to say.
-        if let Some((last, by)) = self.all.last()
-            && *last == writer
-            && by == origin
+        let is_plain = origin.is_plain();
+        if let Some((last, number)) = self.last
+            && is_plain
+            && u128::from_ne_bytes(last.0) == u128::from_ne_bytes(writer.0)
         {
-            return u32::try_from(self.all.len() - 1).ok();
+            return Some(number);
         }
         let author = (writer, origin.clone());
-        if let Some(known) = self.numbers.get(&author) {
-            return Some(*known);
+        let number = match self.numbers.get(&author) {
+            Some(known) => *known,
+            None => {
+                let number = u32::try_from(self.all.len()).ok()?;
+                self.numbers.insert(author.clone(), number);
+                self.all.push(author);
+                number
+            }
+        };
+        if is_plain {
+            self.last = Some((writer, number));
         }
-        let number = u32::try_from(self.all.len()).ok()?;
-        self.numbers.insert(author.clone(), number);
-        self.all.push(author);
         Some(number)
     }
 
@@ -157,6 +166,11 @@ impl<'a> Of<'a> {
         let few = &self.own.few;
         let at = few.binary_search_by_key(&number, |small| small.question());
         at.ok().map(|at| few[at])
+    }
+
+    /// Whether a question was answered.
+    pub(crate) fn has(self, question: &str) -> bool {
+        self.small(question).is_some() || !self.heads(question).is_empty()
     }
 
     /// All of it in full.
@@ -502,7 +516,11 @@ impl<'de> Deserialize<'de> for Kept {
             by_subject.push((subject, Own::new(few, rest.unwrap_or_default())));
         }
         let numbers = all.iter().cloned().zip(0..).collect();
-        let authors = Authors { all, numbers };
+        let authors = Authors {
+            all,
+            numbers,
+            last: None,
+        };
         Ok(Self {
             by_subject: by_subject.into_iter().collect(),
             authors,

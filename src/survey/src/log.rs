@@ -287,6 +287,17 @@ impl Log {
     /// Adds a row of this survey; gives it back if another has its number.
     pub(crate) fn add(&mut self, writer: WriterId, row: Row) -> Result<(), Row> {
         let id = EntryId { writer, n: row.n };
+        // Mostly they come in order.
+        if let Some(mut last) = self.chunks.last_entry()
+            && last.key().writer == writer
+            && last.get().rows.len() < MOST
+            && last.get().rows.last().is_some_and(|last| last.n < row.n)
+        {
+            let chunk = last.get_mut();
+            chunk.insert(chunk.rows.len(), row);
+            self.n_entries += 1;
+            return Ok(());
+        }
         let mut before = self.chunks.range_mut(EntryId { writer, n: 0 }..=id);
         let Some((_, chunk)) = before.next_back() else {
             // Before all that its writer wrote.

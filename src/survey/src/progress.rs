@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
-use tape::{Answer, Path};
+use tape::{Answer, Laid, Path};
 
 use crate::entry::Walk;
 use crate::frame::Drawn;
@@ -129,14 +129,21 @@ impl State {
 
     /// Where a box stands, worked out from its answers.
     pub(crate) fn status_of(&self, serial: Serial) -> BoxStatus {
-        let answers = self.answers(Subject::Box(serial));
-        if !answers.contains_key("outcome") {
+        let about = self.answers.of(Subject::Box(serial));
+        if about.is_none_or(|about| !about.has("outcome")) {
             return BoxStatus::Untouched;
         }
-        if !tape::box_path(&answers).done {
+        let laid = self.laid_box(serial);
+        if !laid.is_box_done() {
             return BoxStatus::Begun;
         }
-        let outcome = outcome(&answers);
+        let is_counted = || {
+            matches!(
+                self.answer(Subject::Box(serial), "count"),
+                Some(Answer::Counts(_))
+            )
+        };
+        let outcome = outcome(&laid, is_counted);
         let items_left = outcome == Outcome::Checked && self.next_item(serial).is_some();
         if items_left {
             BoxStatus::Begun
@@ -244,25 +251,17 @@ impl State {
     }
 }
 
-fn outcome(answers: &tape::Answers) -> Outcome {
-    let key = |question: &str| match answers.get(question) {
-        Some(Answer::One(key)) => key.as_str(),
-        _ => "",
-    };
-    match (key("outcome"), key("outcome_reason")) {
+fn outcome(laid: &Laid, is_counted: impl FnOnce() -> bool) -> Outcome {
+    let is = |question, key| laid.is_one(question, key);
+    match () {
         // Opened, and then a hazard: its questions end before the count.
-        ("found_opened", _) if !is_asked("count", answers) => Outcome::Stopped,
-        ("found_opened", _) if !matches!(answers.get("count"), Some(Answer::Counts(_))) => Outcome::Uncounted,
-        ("found_opened", _) => Outcome::Checked,
-        ("stopped", _) => Outcome::Stopped,
-        (_, "listed_twice" | "not_in_scope") => Outcome::OutOfScope,
-        _ => Outcome::NotReached,
+        () if is("outcome", "found_opened") && !laid.asks("count") => Outcome::Stopped,
+        () if is("outcome", "found_opened") && !is_counted() => Outcome::Uncounted,
+        () if is("outcome", "found_opened") => Outcome::Checked,
+        () if is("outcome", "stopped") => Outcome::Stopped,
+        () if is("outcome_reason", "listed_twice") || is("outcome_reason", "not_in_scope") => {
+            Outcome::OutOfScope
+        }
+        () => Outcome::NotReached,
     }
-}
-
-fn is_asked(key: &str, answers: &tape::Answers) -> bool {
-    tape::box_path(answers)
-        .asked
-        .iter()
-        .any(|question| question.key == key)
 }

@@ -34,21 +34,16 @@ const ANSWER: &[u8] = br#""kind":"answer","#;
 impl Row {
     /// Of an entry.
     pub(crate) fn of(entry: &Entry) -> Self {
-        let mut room = Vec::with_capacity(entry.bytes.len());
-        head(&mut room, entry.survey, entry.id, entry.at_ms);
-        let body = match entry.bytes.strip_prefix(&room[..]) {
+        let as_written = v1::plain_head(&entry.bytes).filter(|head| {
+            let same = (head.survey, head.id, head.at_ms);
+            same == (entry.survey, entry.id, entry.at_ms)
+        });
+        let body = match as_written.map(|head| head.tail) {
             None => Body::Whole(entry.bytes.as_slice().into()),
-            Some(tail) => {
-                let plain = v1::plain_answer(tail).filter(|(subject, coded)| {
-                    room.clear();
-                    plain_tail(&mut room, *subject, *coded);
-                    room == tail
-                });
-                match plain {
-                    Some((subject, coded)) => Body::Plain(subject, coded),
-                    None => Body::Tail(tail.into()),
-                }
-            }
+            Some(tail) => match v1::plain_answer(tail) {
+                Some((subject, coded)) => Body::Plain(subject, coded),
+                None => Body::Tail(tail.into()),
+            },
         };
         Self {
             n: entry.id.n,
@@ -126,4 +121,55 @@ fn plain_tail(into: &mut Vec<u8>, subject: Subject, coded: Coded) {
         into.push(b']');
     }
     into.extend_from_slice(b"}}");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// However an entry is spelled, its bytes are given back.
+    #[test]
+    fn what_went_in_comes_out() {
+        let (survey, writer) = ("ab".repeat(16), "0f".repeat(16));
+        let line = |head: &str, rest: &str| {
+            format!(r#"{{"v":1,"survey":"{survey}","writer":"{writer}",{head},"kind":"answer",{rest}}}"#)
+        };
+        let heads = [
+            r#""n":3,"at":5"#,
+            r#""n":0,"at":0"#,
+            r#""n": 3,"at":5"#,
+            r#""n":3,"at":5,"v2":1"#,
+            r#""at":5,"n":3"#,
+            r#""n":18446744073709551615,"at":18446744073709551615"#,
+        ];
+        let rests = [
+            r#""of":"box 0001-3","q":"mould","a":{"one":"none"}"#,
+            r#""of":"box 83-0007-3","q":"mould","a":{"one":"none"}"#,
+            r#""of":"box 0001-4","q":"mould","a":{"one":"none"}"#,
+            r#""of":"item 0001-3/2","q":"label","a":{"many":["title","tracks"]}"#,
+            r#""of":"item 0001-3/2","q":"label","a":{"many":["tracks","title"]}"#,
+            r#""of":"item 0001-3/2","q":"label","a":{"many":["title","title"]}"#,
+            r#""of":"item 0001-3/2","q":"label","a":{"many":[]}"#,
+            r#""of":"item 0001-3/02","q":"label","a":{"many":[]}"#,
+            r#""of":"item 0001-3/+2","q":"label","a":{"many":[]}"#,
+            r#""of":"item 0001-3/0","q":"label","a":{"many":[]}"#,
+            r#""of":"place P01","q":"mould","a":{"one":"none"}"#,
+            r#""of":"box 0001-3","q":"mould","a":{"one":"none"},"looked":"A""#,
+            r#""of":"box 0001-3", "q":"mould","a":{"one":"none"}"#,
+        ];
+        let mut n_plain = 0;
+        for (head, rest) in heads.iter().flat_map(|head| rests.map(|rest| (head, rest))) {
+            let line = line(head, rest);
+            let Ok(entry) = Entry::read(line.as_bytes()) else {
+                panic!("{line}")
+            };
+            let row = Row::of(&entry);
+            n_plain += usize::from(matches!(row.body, Body::Plain(..)));
+            let back = row.entry(entry.survey, entry.id.writer);
+            assert_eq!(String::from_utf8_lossy(&back.bytes), line);
+            assert_eq!((back.id, back.at_ms), (entry.id, entry.at_ms));
+            assert_eq!(back.content(), entry.content());
+        }
+        assert!(n_plain > 10);
+    }
 }

@@ -25,31 +25,55 @@ impl Serial {
     /// The check digit, 0 to 9.
     #[must_use]
     pub fn check_digit(self) -> u8 {
-        // A device's tag of two digits stands before the number's.
-        let of_number = (0..self.width())
-            .rev()
-            .map(|place| self.number / 10u32.pow(place) % 10);
-        let tag = u32::from(self.tag);
-        let of_tag = [tag / 10, tag % 10].into_iter().filter(|_| tag != 0);
-        check_digit(of_tag.chain(of_number))
+        let (digits, from) = self.digits();
+        check_digit(digits[from..].iter().map(|digit| u32::from(*digit)))
     }
 
     /// How many digits its running number is written in: at least four.
-    fn width(self) -> u32 {
-        self.number.max(1).ilog10().max(3) + 1
+    fn width(self) -> usize {
+        let width = self.number.max(1).ilog10().max(3) + 1;
+        usize::try_from(width).unwrap_or(DIGITS)
     }
 
-    fn n_digits(self) -> usize {
-        usize::try_from(self.width()).unwrap_or(usize::MAX)
+    /// The digits of tag and number, and from where on they count: a device's tag of two stands before the number's.
+    fn digits(self) -> ([u8; DIGITS], usize) {
+        let mut digits = [0; DIGITS];
+        let mut left = self.number;
+        for digit in digits.iter_mut().rev().take(self.width()) {
+            *digit = (left % 10).to_le_bytes()[0];
+            left /= 10;
+        }
+        let mut from = DIGITS - self.width();
+        if self.tag != 0 {
+            from -= 2;
+            // A tag of three digits has two of them in its first place; no device gives one out.
+            (digits[from], digits[from + 1]) = (self.tag / 10, self.tag % 10);
+        }
+        (digits, from)
     }
 }
 
+/// Ten of the greatest number there could be, and two of a tag.
+const DIGITS: usize = 12;
+
 impl fmt::Display for Serial {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.tag != 0 {
-            write!(f, "{:02}-", self.tag)?;
+        if self.tag > 99 {
+            return write!(f, "{:02}-{:04}-{}", self.tag, self.number, self.check_digit());
         }
-        write!(f, "{:04}-{}", self.number, self.check_digit())
+        let (digits, from) = self.digits();
+        let mut text = [b'-'; DIGITS + 3];
+        let mut end = 0;
+        for (at, digit) in digits[from..].iter().enumerate() {
+            if at == 2 && self.tag != 0 {
+                end += 1;
+            }
+            text[end] = b'0' + digit;
+            end += 1;
+        }
+        text[end + 1] = b'0' + self.check_digit();
+        // Digits and dashes are a text.
+        f.write_str(std::str::from_utf8(&text[..end + 2]).unwrap_or_default())
     }
 }
 
@@ -78,7 +102,7 @@ impl FromStr for Serial {
             return Err(wrong());
         }
         // One spelling a serial: the text must be what we would write.
-        if number.len() != serial.n_digits() || check.as_bytes() != [b'0' + serial.check_digit()] {
+        if number.len() != serial.width() || check.as_bytes() != [b'0' + serial.check_digit()] {
             return Err(wrong());
         }
         Ok(serial)

@@ -136,13 +136,33 @@ impl Laid {
 
     /// Whether every question about an item that must be answered is.
     pub fn is_item_done(&self) -> bool {
-        let asked = rules()
-            .questions
-            .iter()
-            .zip(&self.said)
-            .filter(|(q, _)| q.must_item);
+        self.is_done(|q| q.must_item)
+    }
+
+    /// Whether every question about a box that must be answered is, of a box's answers alone.
+    pub fn is_box_done(&self) -> bool {
+        self.is_done(|q| q.must_box)
+    }
+
+    fn is_done(&self, must: impl Fn(&Asked) -> bool) -> bool {
+        let asked = rules().questions.iter().zip(&self.said).filter(|(q, _)| must(q));
         let mut open = asked.filter(|(_, said)| !said.answered);
-        !open.any(|(q, _)| q.when.0.is_empty() || q.when.holds(self))
+        !open.any(|(q, _)| q.is_asked(self))
+    }
+
+    /// Whether a question is asked, given these answers; never one that nobody knows.
+    pub fn asks(&self, question: &str) -> bool {
+        let asked = rules().number(question).map(|number| &rules().questions[number]);
+        asked.is_some_and(|asked| !asked.is_unknown && asked.is_asked(self))
+    }
+
+    /// Whether the answer to a question is this one choice.
+    pub fn is_one(&self, question: &str, key: &str) -> bool {
+        let Some(number) = rules().number(question) else {
+            return false;
+        };
+        let (said, bit) = (self.said[number], rules().questions[number].bit(key));
+        said.is_one && bit.is_some_and(|bit| said.keys == bit)
     }
 }
 
@@ -216,6 +236,8 @@ pub(crate) struct Asked {
     when: Lines,
     /// It must be answered of an item, where it is asked.
     must_item: bool,
+    /// The same of a box.
+    must_box: bool,
     /// A rule names it and no question is called so.
     pub(crate) is_unknown: bool,
 }
@@ -464,6 +486,7 @@ impl Coding<'_> {
             }),
             when: question.map_or(Lines(Vec::new()), |q| self.lines(&q.when)),
             must_item: question.is_some_and(|q| q.subject == Subject::Item && !q.optional),
+            must_box: question.is_some_and(|q| q.subject == Subject::Box && !q.optional),
             is_unknown: question.is_none(),
         }
     }
@@ -481,6 +504,10 @@ fn bit(bits: &[(&'static str, u64)], key: &str) -> u64 {
 }
 
 impl Asked {
+    fn is_asked(&self, laid: &Laid) -> bool {
+        self.when.0.is_empty() || self.when.holds(laid)
+    }
+
     /// The bit of a key that is known.
     pub(crate) fn bit(&self, key: &str) -> Option<u64> {
         let at = self.keys.binary_search_by_key(&key, |(known, _)| *known).ok()?;

@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use tape::{
-    Answer, Answers, CANT_TELL, Coded, Hours, Kind, Laid, PHOTOGRAPHED, Question, Told, action, actions,
-    condition_values, conditions, findings, item_path_in, playing, questions,
+    Answer, Answers, CANT_TELL, Coded, Hours, Kind, Laid, PHOTOGRAPHED, Question, Subject, Told, action,
+    actions, box_path, condition_values, conditions, findings, item_path_in, playing, questions,
 };
 
 /// Any answer, of the question's own kind mostly.
@@ -80,6 +80,16 @@ proptest! {
         let columns: Vec<Option<bool>> = conditions().iter().map(|c| known[c.key]).collect();
         prop_assert_eq!(laid.conditions().collect::<Vec<_>>(), columns);
         prop_assert_eq!(actions()[laid.action()].key, action(&findings(&about_box, &Answers::new())).key);
+        let path = box_path(&about_box);
+        prop_assert_eq!(laid.is_box_done(), path.done);
+        for question in questions().iter().filter(|q| q.subject == Subject::Box) {
+            let is_asked = path.asked.iter().any(|asked| asked.key == question.key);
+            prop_assert_eq!(laid.asks(question.key), is_asked);
+            for choice in question.choices {
+                let is_it = about_box.get(question.key) == Some(&Answer::one(choice.key));
+                prop_assert_eq!(laid.is_one(question.key, choice.key), is_it);
+            }
+        }
     }
 
     #[test]

@@ -434,6 +434,12 @@ impl Column {
     /// ```
     #[must_use]
     pub fn filled(&self, design: &Design, filled: f64) -> Self {
+        let bits = filled.to_bits();
+        if let Rows::YesNo(rows) = &self.rows
+            && (bits == 0 || bits == 1.0f64.to_bits())
+        {
+            return self.filled_yes_no(design, rows.clone(), bits != 0);
+        }
         let mut rows: Vec<Option<f64>> = self.rows.of(0..self.rows.len()).collect();
         let mut whole: Vec<Option<f64>> = (0..self.boxes).map(|b| self.at_once(b)).collect();
         for (b, sampled) in design.boxes().iter().enumerate() {
@@ -447,6 +453,24 @@ impl Column {
             }
         }
         Self::counted_up(design, rows, whole)
+    }
+
+    /// The same of yes and no, a byte a row.
+    fn filled_yes_no(&self, design: &Design, mut rows: Vec<Option<bool>>, filled: bool) -> Self {
+        let mut whole: Vec<Option<f64>> = (0..self.boxes).map(|b| self.at_once(b)).collect();
+        for (whole, sampled) in whole.iter_mut().zip(design.boxes()) {
+            if whole.is_none() && sampled.rows.is_empty() && sampled.items > 0.0 {
+                *whole = Some(f64::from(u8::from(filled)));
+            }
+            if whole.is_none() {
+                for answer in &mut rows[sampled.rows.clone()] {
+                    answer.get_or_insert(filled);
+                }
+            }
+        }
+        let rows = Rows::YesNo(rows);
+        let counts = rows.counts(design);
+        Self::laid_out(rows, whole, counts, design)
     }
 
     fn counted_up(design: &Design, rows: Vec<Option<f64>>, whole: Vec<Option<f64>>) -> Self {

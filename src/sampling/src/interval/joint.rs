@@ -138,7 +138,7 @@ pub fn limits_by(
         return None;
     }
     let answers = Answers::new(boxes);
-    let weights = answers.weights(&R, prior(rule));
+    let weights = answers.weights(&R, known_prior(rule));
     let correlation = sum(weights.iter().zip(&R).map(|(w, r)| w * r));
     if sample.telling() == 0 {
         let items = answers.independent_items(rule.nothing_seen) / (sample.single * sample.known);
@@ -327,6 +327,16 @@ fn whole_boxes(sample: &Sample, boxes: &[BoxAnswers], level: f64) -> Option<Limi
 }
 
 /// Prior weights of the correlations.
+/// The prior weights of the correlations; those of the default rule are worked out once.
+fn known_prior(rule: &Rule) -> [f64; NODES] {
+    static DEFAULT: std::sync::OnceLock<[f64; NODES]> = std::sync::OnceLock::new();
+    if *rule == Rule::DEFAULT {
+        *DEFAULT.get_or_init(|| prior(rule))
+    } else {
+        prior(rule)
+    }
+}
+
 fn prior(rule: &Rule) -> [f64; NODES] {
     let middle = |j: usize| 0.5 * (R[j - 1] + R[j]);
     let below = |e: f64| crate::math::beta_cdf(rule.prior.0, rule.prior.1, e).lower;

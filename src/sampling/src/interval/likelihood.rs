@@ -8,6 +8,20 @@ const P_NODES: usize = 48;
 /// From so many items in a box on, sums over items are taken by closed forms.
 const MANY: u64 = 256;
 
+/// Boxes that all have fewer items are counted in a table of all numbers.
+const FEW: u64 = 512;
+
+/// The nodes of the share.
+fn p_nodes() -> &'static [f64; P_NODES] {
+    static NODES: std::sync::OnceLock<[f64; P_NODES]> = std::sync::OnceLock::new();
+    NODES.get_or_init(|| {
+        core::array::from_fn(|k| {
+            let half = sin(core::f64::consts::FRAC_PI_2 * (k as f64 + 0.5) / P_NODES as f64);
+            half * half
+        })
+    })
+}
+
 /// The boxes' counts, laid out for the beta-binomial likelihood.
 pub(super) struct Answers {
     /// `(value, boxes that have it)`, ascending, of the numbers of yes, of no, and of known answers.
@@ -19,8 +33,17 @@ pub(super) struct Answers {
 }
 
 impl Answers {
+    #[allow(clippy::cast_possible_truncation, reason = "under `FEW`")]
     pub(super) fn new(boxes: &[BoxAnswers]) -> Self {
         let tally = |f: fn(&BoxAnswers) -> u64| {
+            if boxes.iter().all(|b| f(b) < FEW) {
+                let mut counts = [0.0; FEW as usize];
+                for b in boxes {
+                    counts[f(b) as usize] += 1.0;
+                }
+                let distinct = (0..).zip(counts).skip(1);
+                return distinct.filter(|(_, count)| *count > 0.0).collect();
+            }
             let mut counts = std::collections::BTreeMap::new();
             for b in boxes {
                 *counts.entry(f(b)).or_insert(0.0) += 1.0;
@@ -90,15 +113,12 @@ impl Answers {
 
     /// Posterior weights of the correlations `r`, whose prior weights are given; the share is integrated over Jeffreys' prior.
     pub(super) fn weights<const N: usize>(&self, r: &[f64; N], prior: [f64; N]) -> [f64; N] {
-        let nodes: [f64; P_NODES] = core::array::from_fn(|k| {
-            let half = sin(core::f64::consts::FRAC_PI_2 * (k as f64 + 0.5) / P_NODES as f64);
-            half * half
-        });
+        let nodes = p_nodes();
         let mut weights = prior;
         let mut logs = [f64::NEG_INFINITY; N];
         for ((log, &r), weight) in logs.iter_mut().zip(r).zip(&weights) {
             if *weight > 0.0 {
-                let at = self.likelihood(r, &nodes);
+                let at = self.likelihood(r, nodes);
                 let top = at.iter().copied().fold(f64::NEG_INFINITY, f64::max);
                 if top > f64::NEG_INFINITY {
                     *log = top + ln(at.iter().map(|l| exp(l - top)).sum::<f64>());

@@ -239,8 +239,8 @@ fn plain_text(text: &[u8]) -> Option<(&str, &[u8])> {
     Some((std::str::from_utf8(text).ok()?, rest.strip_prefix(b"\"")?))
 }
 
-/// An answer of the plainest kind, spelled as this program spells it: of a known question, in known choices, with nothing
-/// else to say. It is read from the tail of a [`PlainHead`]. `None` of all else, which [`answer`] reads; what both
+/// An answer of the plainest kind, spelled as this program spells it to the last byte: of a box or an item, to a known
+/// question, in known choices, with nothing else to say. It is read from the tail of a [`PlainHead`]. `None` of all else, which [`answer`] reads; what both
 /// read is the same.
 pub(crate) fn plain_answer(tail: &[u8]) -> Option<(Subject, Coded)> {
     let rest = tail.strip_prefix(br#""kind":"answer","of":""#)?;
@@ -260,11 +260,77 @@ pub(crate) fn plain_answer(tail: &[u8]) -> Option<(Subject, Coded)> {
             rest = behind;
             Some(key)
         });
-        let coded = Coded::many(number, keys)?;
+        let mut before = "";
+        let in_order = keys.map(|key| {
+            let follows = key > before;
+            before = key;
+            if follows { key } else { NO_KEY }
+        });
+        let coded = Coded::many(number, in_order)?;
         (coded, rest.strip_prefix(b"]")?)
     };
     (rest == b"}}").then_some(())?;
-    Some((subject.parse().ok()?, coded))
+    // Boxes and items have one spelling each, but for an item's position.
+    let subject = match (subject.parse().ok()?, subject.rsplit_once('/')) {
+        (of @ Subject::Box(_), None) => of,
+        (of @ Subject::Item(_), Some((_, position))) => {
+            let first = position.as_bytes().first()?;
+            (position == "0" || matches!(first, b'1'..=b'9')).then_some(of)?
+        }
+        _ => return None,
+    };
+    Some((subject, coded))
+}
+
+/// No choice is called so.
+const NO_KEY: &str = "";
+
+/// Boxes, read at one go: a long list has a thousand of them an entry.
+#[derive(Deserialize)]
+struct BoxesEntry<'a> {
+    v: u32,
+    #[serde(borrow)]
+    kind: Cow<'a, str>,
+    #[serde(borrow)]
+    place: Cow<'a, str>,
+    #[serde(borrow)]
+    boxes: Vec<BorrowedBox<'a>>,
+}
+
+#[derive(Deserialize)]
+struct BorrowedBox<'a> {
+    #[serde(borrow)]
+    serial: Cow<'a, str>,
+    #[serde(default)]
+    label: String,
+    #[serde(default)]
+    quarters: Option<u8>,
+    #[serde(default)]
+    listed_items: Option<u32>,
+}
+
+/// What an entry that lists boxes says; `None` of all else, and of one that [`decode`] would not read.
+pub(crate) fn boxes(bytes: &[u8]) -> Option<Content> {
+    let line: BoxesEntry<'_> = serde_json::from_slice(bytes).ok()?;
+    if (line.v, &*line.kind) != (1, "boxes") {
+        return None;
+    }
+    let listed = |line: BorrowedBox<'_>| {
+        Some(NewBox {
+            serial: line.serial.parse().ok()?,
+            label: line.label,
+            quarters: whole_quarters(line.quarters),
+            listed_items: line.listed_items,
+        })
+    };
+    Some(Content::Boxes {
+        place: line.place.parse().ok()?,
+        boxes: line.boxes.into_iter().map(listed).collect::<Option<_>>()?,
+    })
+}
+
+fn whole_quarters(quarters: Option<u8>) -> Option<u8> {
+    quarters.filter(|quarters| (1..=4).contains(quarters))
 }
 
 fn ids(ids: Vec<String>) -> Option<Vec<EntryId>> {
@@ -518,14 +584,14 @@ fn box_from_line(line: BoxLine) -> Option<NewBox> {
     Some(NewBox {
         serial: line.serial.parse().ok()?,
         label: line.label,
-        quarters: line.quarters.filter(|quarters| (1..=4).contains(quarters)),
+        quarters: whole_quarters(line.quarters),
         listed_items: line.listed_items,
     })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{answer, decode, plain_answer, plain_head};
+    use super::{answer, boxes, decode, plain_answer, plain_head};
     use crate::entry::Content;
 
     /// What is read at one go, however it is spelled, is what the shape of all kinds reads.
@@ -586,7 +652,7 @@ mod tests {
         let read = [
             r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"none"}"#,
             r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat"]}"#,
-            r#""kind":"answer","of":"item 0001-3/2","q":"label","a":{"many":["tracks","title","title"]}"#,
+            r#""kind":"answer","of":"item 0001-3/2","q":"label","a":{"many":["title","tracks"]}"#,
             r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":[]}"#,
         ];
         for rest in read {
@@ -608,6 +674,9 @@ mod tests {
             r#""kind":"answer","of":"box 0001-3","q":"mo\u0075ld","a":{"one":"none"}"#,
             r#""kind":"answer","of":"box 0001-3","q":"never","a":{"one":"none"}"#,
             r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat",]}"#,
+            r#""kind":"answer","of":"item 0001-3/2","q":"label","a":{"many":["tracks","title"]}"#,
+            r#""kind":"answer","of":"item 0001-3/02","q":"shape","a":{"many":["flat"]}"#,
+            r#""kind":"answer","of":"stratum S1","q":"shape","a":{"many":["flat"]}"#,
             r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat""flat"]}"#,
             r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat"}"#,
             r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":[,"flat"]}"#,
@@ -618,6 +687,27 @@ mod tests {
                 None,
                 "{rest}"
             );
+        }
+        let at_once = |rest: &str| boxes(entry(rest).as_bytes());
+        let whole = |rest: &str| decode(entry(rest).as_bytes());
+        for rest in [
+            r#""kind":"boxes","place":"P1","boxes":[{"serial":"0001-3","label":"a\u00e9","quarters":4},{"serial":"0002-1"}]"#,
+            r#""boxes":[{"serial":"0001-3","quarters":9,"listed_items":2,"new":[1]}],"kind":"boxes","place":"P1","new":{}"#,
+            r#""kind":"boxes","place":"P1","boxes":[]"#,
+        ] {
+            assert!(at_once(rest).is_some(), "{rest}");
+            assert_eq!(at_once(rest), whole(rest), "{rest}");
+        }
+        for rest in [
+            r#""kind":"boxes","place":"P1","boxes":[{"serial":"0001-4"}]"#,
+            r#""kind":"boxes","place":"P1","boxes":[{"label":"x"}]"#,
+            r#""kind":"boxes","place":"P1","boxes":[{"serial":"0001-3","serial":"0001-3"}]"#,
+            r#""kind":"boxes","place":"P1","boxes":[{"serial":"0001-3","quarters":999}]"#,
+            r#""kind":"boxes","place":"P1""#,
+            r#""kind":"place","place":"P1","boxes":[]"#,
+        ] {
+            assert_eq!(at_once(rest), None, "{rest}");
+            assert!(!matches!(whole(rest), Some(Content::Boxes { .. })), "{rest}");
         }
         let newer = r#"{"v":2,"kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"seen"}}"#;
         assert_eq!(at_once(newer), None);
