@@ -67,10 +67,8 @@ impl State {
     /// The batch an item was put into.
     #[must_use]
     pub fn batch_of(&self, item: ItemId) -> Option<&str> {
-        match self.answer(Subject::Item(item), QUESTION)? {
-            Answer::Text(name) if !name.is_empty() => Some(name),
-            _ => None,
-        }
+        let name = self.answers.of(Subject::Item(item))?.text(QUESTION)?;
+        (!name.is_empty()).then_some(name)
     }
 
     /// What a batch says to a question.
@@ -99,8 +97,11 @@ impl State {
     /// The answers of an item of that box, those of its batch among them, laid out for the rules.
     #[must_use]
     pub fn laid_item(&self, of_box: &Laid, item: ItemId) -> Laid {
-        if self.batch_of(item).is_none() {
-            return of_box.with_told(self.first_answers(Subject::Item(item)));
+        let Some(about) = self.answers.of(Subject::Item(item)) else {
+            return of_box.with_told([]);
+        };
+        if about.text(QUESTION).is_none_or(str::is_empty) {
+            return of_box.with_told(about.firsts());
         }
         let answers = self.item_answers(item);
         let pairs = answers.iter();

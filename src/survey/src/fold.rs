@@ -363,12 +363,15 @@ impl<'a> Fold<'a> {
         self.state.closings = closings;
         self.state.rolls = self.all_rolls(roll.map(|roll| roll.id));
         let Some(close) = close else { return };
-        let (frame, digest_holds) = frame::read(
-            self.log,
-            self.others.iter(),
-            close,
-            before.and_then(|state| state.frame.as_ref()),
-        );
+        let State { places, boxes, .. } = &self.state;
+        let listed = || {
+            let boxes = boxes.iter();
+            boxes
+                .filter_map(|(serial, listed)| Some((*serial, places.get(&listed.place)?.stratum)))
+                .collect()
+        };
+        let known = before.and_then(|state| state.frame.as_ref());
+        let (frame, digest_holds) = frame::read(self.log, self.others, listed, close, known);
         if !digest_holds {
             self.state.faults.push(Fault::FrameDigest(close.id));
         }

@@ -168,6 +168,18 @@ fn at_hand(log: &Log, upto: &BTreeMap<crate::id::WriterId, u64>) -> usize {
     upto.iter().map(of_writer).sum()
 }
 
+/// Whether an entry could change what boxes are listed, and in which stratum.
+fn lists(content: &Content) -> bool {
+    matches!(
+        content,
+        Content::Stratum { .. }
+            | Content::Place { .. }
+            | Content::Boxes { .. }
+            | Content::Withdraw { .. }
+            | Content::Undo { .. }
+    )
+}
+
 /// The boxes of a frame, from entries that are not answers.
 fn boxes_of<'a>(
     others: impl Iterator<Item = &'a Entry>,
@@ -183,10 +195,11 @@ fn boxes_of<'a>(
 }
 
 /// Reads the frame a closing names, and whether its digest holds.
-/// The `others` are those of the log.
-pub(crate) fn read<'a>(
+/// The `others` are those of the log, and `listed` the boxes that they list in all.
+pub(crate) fn read(
     log: &Log,
-    others: impl Iterator<Item = &'a Entry>,
+    others: &[Entry],
+    listed: impl FnOnce() -> BTreeMap<Serial, StratumKey>,
     close: &Entry,
     before: Option<&Frame>,
 ) -> (Frame, bool) {
@@ -207,7 +220,14 @@ pub(crate) fn read<'a>(
     if let Some(known) = known.filter(|frame| frame.rests_on == rests_on) {
         return (known.clone(), known.digest == *said);
     }
-    let boxes = boxes_of(others, upto);
+    // Mostly nothing was listed later.
+    let is_later = |entry: &Entry| upto.get(&entry.id.writer).is_none_or(|n| entry.id.n >= *n);
+    let mut later = others.iter().filter(|entry| is_later(entry));
+    let boxes = if later.any(|entry| lists(entry.content())) {
+        boxes_of(others.iter(), upto)
+    } else {
+        listed()
+    };
     let digest = digest(&boxes);
     let holds = digest == *said;
     (

@@ -9,7 +9,7 @@ use std::fmt;
 use std::sync::OnceLock;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
-use tape::{Answers, Coded, Form, Told};
+use tape::{Answer, Answers, Coded, Form, Told};
 
 use crate::about::{About, Question};
 use crate::id::{EntryId, ItemId, Subject, WriterId};
@@ -166,6 +166,14 @@ impl<'a> Of<'a> {
         let few = &self.own.few;
         let at = few.binary_search_by_key(&number, |small| small.question());
         at.ok().map(|at| few[at])
+    }
+
+    /// The text of the answer that counts first, if it is one: texts are never kept in few bits.
+    pub(crate) fn text(self, question: &str) -> Option<&'a str> {
+        match &self.own.rest.as_deref()?.get(question).first()?.value {
+            Answer::Text(text) => Some(text),
+            _ => None,
+        }
     }
 
     /// Whether a question was answered.
@@ -530,8 +538,6 @@ impl<'de> Deserialize<'de> for Kept {
 
 #[cfg(test)]
 mod tests {
-    use tape::Answer;
-
     use super::*;
 
     #[test]

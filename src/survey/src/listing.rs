@@ -1,6 +1,5 @@
 //! What some entries list, and which entries are undone: the parts that the fold and the frame share.
 
-use std::collections::btree_map::Entry as Slot;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::entry::{Content, Entry, NewBox};
@@ -42,6 +41,7 @@ impl<B> Listing<B> {
             highest: Highest::default(),
         };
         let mut withdrawn = Vec::new();
+        let mut listed: Vec<(Serial, B)> = Vec::new();
         for entry in entries {
             let counts = !undone.contains(&entry.id);
             match entry.content() {
@@ -67,16 +67,23 @@ impl<B> Listing<B> {
                         if !counts {
                             continue;
                         }
-                        match listing.boxes.entry(new.serial) {
-                            Slot::Occupied(_) => listing.faults.push(Fault::SameSerial(new.serial)),
-                            Slot::Vacant(slot) => drop(slot.insert(keep(new, *place, entry.id))),
-                        }
+                        listed.push((new.serial, keep(new, *place, entry.id)));
                     }
                 }
                 Content::Withdraw { serial } if counts => withdrawn.push((*serial, entry.id)),
                 _ => {}
             }
         }
+        // Sorted and put together at once; of two with one serial the first stands.
+        listed.sort_by_key(|(serial, _)| *serial);
+        listed.dedup_by(|(later, _), (first, _)| {
+            let is_twice = later == first;
+            if is_twice {
+                listing.faults.push(Fault::SameSerial(*later));
+            }
+            is_twice
+        });
+        listing.boxes = listed.into_iter().collect();
         for (serial, entry) in withdrawn {
             if listing.boxes.remove(&serial).is_none() && !listing.highest.serial.contains_key(&serial.tag) {
                 listing.faults.push(Fault::BadReference(entry));

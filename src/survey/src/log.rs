@@ -404,3 +404,95 @@ impl Log {
         log.ok_or_else(|| (1, EntryError::Unreadable("no entry".to_owned())))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::entry::Content;
+
+    const SURVEY: SurveyId = SurveyId([7; 16]);
+
+    fn entry(writer: u8, n: u64) -> Entry {
+        let id = EntryId {
+            writer: WriterId([writer; 16]),
+            n,
+        };
+        Entry::write(SURVEY, id, n / 2, Content::Undo { of: id })
+    }
+
+    /// Chunks fill, split and begin anew; what is asked of them is what a plain sorted list says.
+    #[test]
+    fn in_whatever_order_entries_come_the_log_is_the_same() {
+        let gaps = |n: u64| n + 3 * u64::from(n > 500) + u64::from(n > 40);
+        let mut all: Vec<Entry> = (0..3)
+            .flat_map(|writer| (0..700).map(move |n| entry(writer, gaps(n))))
+            .collect();
+        all.extend((0..3).map(|n| entry(9, u64::MAX - n)));
+        all.sort_by_key(|entry| entry.id);
+        let n = all.len();
+        let strides = [1, 2, 97, 1_009, n - 1];
+        let mut logs = Vec::new();
+        for stride in strides {
+            let mut log = Log::new(SURVEY);
+            // Every so often somebody looks, so that entries were given out before others come between.
+            for at in 0..n {
+                let next = all[(at * stride + stride / 2) % n].clone();
+                assert_eq!(
+                    log.insert(next.clone()).ok(),
+                    Some(Inserted::New),
+                    "{stride} {at}"
+                );
+                if at % 5 == 0 {
+                    assert_eq!(log.entry(next.id), Some(&next));
+                }
+            }
+            logs.push(log);
+        }
+        let mut merged = Log::new(SURVEY);
+        for log in [&logs[3], &logs[0]] {
+            assert!(merged.merge(log).is_ok());
+        }
+        logs.push(merged);
+        for log in &logs {
+            assert_eq!(*log, logs[0]);
+            assert_eq!(log.to_lines(), logs[0].to_lines());
+            assert!(log.chunks.values().all(|chunk| chunk.rows.len() <= MOST));
+            assert_eq!(log.entries().len(), n);
+            assert!(log.entries().eq(&all));
+            assert_eq!(log.writers().count(), 4);
+            for (at, entry) in all.iter().enumerate() {
+                let EntryId { writer, n } = entry.id;
+                assert_eq!(
+                    (log.entry(entry.id), log.at_ms(entry.id)),
+                    (Some(entry), Some(entry.at_ms))
+                );
+                let before = at.checked_sub(1).map(|at| &all[at]);
+                let before = before.filter(|before| before.id.writer == writer);
+                assert_eq!(
+                    log.before(entry.id),
+                    before.map(|before| (before.id, before.at_ms))
+                );
+                let own = all[at..].iter().take_while(|own| own.id.writer == writer);
+                assert_eq!(log.entries_from(writer, n).count(), own.count());
+                assert_eq!(log.entries_from(writer, n).next(), Some(entry));
+            }
+            for writer in [0, 1, 2, 9, 5] {
+                let writer = WriterId([writer; 16]);
+                let own = || all.iter().filter(|entry| entry.id.writer == writer);
+                let next = own().next_back().map_or(0, |last| last.id.n.saturating_add(1));
+                assert_eq!(log.next_n(writer), next);
+                assert!(
+                    log.rows_of(writer)
+                        .map(|row| row.n)
+                        .eq(own().map(|entry| entry.id.n))
+                );
+                // Numbers that nobody wrote.
+                for n in [41, 503, 5_000] {
+                    assert!(!log.has(EntryId { writer, n }));
+                    let from = own().find(|entry| entry.id.n >= n);
+                    assert_eq!(log.entries_from(writer, n).next(), from);
+                }
+            }
+        }
+    }
+}
