@@ -39,7 +39,7 @@ opening = Reading the file…
 practise = Practise on an invented cellar
 could-not = The file could not be taken in
 could-not-save = The file could not be made
-not-held = The browser cannot hold a file of this size at once now ({ $why }). Nothing is lost: everything is still here. Close the browser, open it again, and make the file before anything else.
+not-held = The device has no room for a file of this size now ({ $why }). Nothing is lost: everything is still here. Delete on the device what you no longer need, close other apps, then make the file again.
 nothing-lost = Nothing on this device was changed.
 no-room = The survey could not be kept on this device
 # $name, $kilobytes

@@ -7,7 +7,7 @@ use survey::store::StoreError;
 
 use crate::capability::preferences::Loaded;
 use crate::capability::service_worker::{self, Offline};
-use crate::capability::{document, navigation, preferences};
+use crate::capability::{disk, document, navigation, preferences};
 use crate::journeys::{beside, check, earlier, folder, home, keeping};
 use crate::parts::{Apart, Before, Later, Screen};
 use crate::route::{Journey, Route};
@@ -81,6 +81,7 @@ pub fn App(
             store.hear_other_windows();
             store.write_snapshots_when_hidden();
             store.purge_deleted();
+            disk::sweep();
             view! { <Shell /> }.into_any()
         }
         Err(why) => view! { <Page title=t::cant_start_title()>{t::cant_start(&why)}</Page> }.into_any(),

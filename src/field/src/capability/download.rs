@@ -8,6 +8,8 @@ use super::{task, words};
 
 /// How long a download may take to start before its address is given back, milliseconds.
 const ADDRESS_LIVES_MS: i32 = 60_000;
+/// How slowly at least a device copies what lies in a file of ours, bytes a millisecond: no browser says when it is done.
+const SLOWEST: u64 = 1_000;
 
 /// Hands bytes to the browser as a file to save.
 ///
@@ -38,10 +40,14 @@ pub fn save_held(name: &str, held: &Held) -> Result<(), String> {
     body.append_child(&link).map_err(|e| words(&e))?;
     link.click();
     link.remove();
+    let held = held.clone();
     task::spawn(async move {
         task::wait_ms(ADDRESS_LIVES_MS).await;
         // An address that cannot be given back is given back with the page.
         let _ = Url::revoke_object_url(&address);
+        if held.is_on_disk() {
+            task::wait_ms(i32::try_from(held.n_bytes() / SLOWEST).unwrap_or(i32::MAX)).await;
+        }
     });
     Ok(())
 }

@@ -22,6 +22,7 @@ use serde::de::DeserializeOwned;
 use survey::Log;
 use survey::photo::PhotoError;
 
+use super::disk::{Pile, Place};
 use super::held::Held;
 use super::pick_file::PickError;
 use super::random;
@@ -313,13 +314,14 @@ pub async fn seal(file: &Held, passphrase: String) -> Result<Held, Fault<SealErr
         salt: random()?,
         nonce: random()?,
     };
-    let kept = |bytes: Vec<u8>| Held::of(&bytes).map_err(Fault::NoWorker);
     let head = Ask::SealHead {
         passphrase,
         fresh: fresh.clone(),
     };
-    let mut sealed = vec![kept(made(ask(None, head, Vec::new()).await?)?)?];
     let (all, most) = (file.n_bytes(), sealed::PART as u64);
+    let mut sealed = Pile::begin(if all > most { Place::Disk } else { Place::Hand }).await;
+    let head = made(ask(None, head, Vec::new()).await?)?;
+    sealed.put(head).await.map_err(Fault::NoWorker)?;
     for number in 0..all.div_ceil(most).max(1) {
         let (from, to) = (number * most, all.min((number + 1) * most));
         let part = file.read(from, to).await.map_err(Fault::NoWorker)?;
@@ -328,7 +330,12 @@ pub async fn seal(file: &Held, passphrase: String) -> Result<Held, Fault<SealErr
             is_last: to == all,
             fresh: fresh.clone(),
         };
-        sealed.push(kept(made(ask(None, ask_part, vec![part]).await?)?)?);
+        let part = made(ask(None, ask_part, vec![part]).await?)?;
+        sealed.put(part).await.map_err(Fault::NoWorker)?;
+    }
+    let sealed = sealed.end().await.map_err(Fault::NoWorker)?;
+    for part in &sealed {
+        part.check().await.map_err(Fault::NoWorker)?;
     }
     Held::joined(&sealed, "application/octet-stream").map_err(Fault::NoWorker)
 }

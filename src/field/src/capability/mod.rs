@@ -7,6 +7,7 @@ pub mod clipboard;
 pub mod clock;
 pub mod database;
 pub mod digest;
+pub mod disk;
 pub mod document;
 pub mod download;
 pub mod folder_worker;

@@ -20,7 +20,11 @@ pub enum Shared {
 
 /// A file ready to be sent. Made beforehand, since the browser opens the sheet only within a tap.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Parcel(ShareData);
+pub struct Parcel {
+    data: ShareData,
+    /// What it is made of, which must not go before it was sent.
+    _held: Held,
+}
 
 /// Makes a parcel of a file; `None` where this device has no such sheet or it does not take files of this kind.
 #[must_use]
@@ -39,7 +43,8 @@ pub fn parcel_of(name: &str, media_type: &str, held: &Held) -> Option<Parcel> {
     let data = ShareData::new();
     data.set_files(&Array::of1(&file));
     data.set_title(name);
-    can_share(&navigator, &data).then_some(Parcel(data))
+    let _held = held.clone();
+    can_share(&navigator, &data).then_some(Parcel { data, _held })
 }
 
 /// Opens the sheet. To be called within a tap.
@@ -47,7 +52,7 @@ pub async fn send(parcel: Parcel) -> Shared {
     let Some(window) = web_sys::window() else {
         return Shared::Failed(String::new());
     };
-    let sheet = window.navigator().share_with_data(&parcel.0);
+    let sheet = window.navigator().share_with_data(&parcel.data);
     match JsFuture::from(sheet).await {
         Ok(_) => Shared::Sent,
         Err(thrown) if is_stopped(&thrown) => Shared::Stopped,

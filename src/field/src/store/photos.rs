@@ -11,9 +11,10 @@ use survey::{Command, Content, EntryId, Refusal, Subject, SurveyId};
 
 use super::Store;
 use crate::capability::heavy::{self, Fault, Unread};
+use crate::capability::disk::{Pile, Place};
 use crate::capability::held::Held;
 use crate::capability::pick_file::PickError;
-use crate::capability::{digest, photo_store};
+use crate::capability::{digest, lock, photo_store};
 
 /// Why a photograph was not kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +54,39 @@ async fn take_in_photo(survey: SurveyId, file: &Held, lying: &Lying) -> Result<(
     }
     let kept = BTreeMap::from([(sha256.clone(), bytes)]);
     photo_store::put(survey, &kept).await.map_err(NotTakenIn::Store)
+}
+
+/// Puts photographs down one after the other, then reads each back: what is called handed over is not to be another.
+async fn put_down(
+    survey: SurveyId,
+    named: &[String],
+    place: Place,
+    hear: &impl Fn(usize, usize),
+) -> Result<Vec<(Elsewhere, Held)>, Fault<String>> {
+    let stops = heavy::stops();
+    let unless_stopped = |ended: Result<(), String>| match ended {
+        _ if heavy::stops() != stops => Err(Fault::Stopped),
+        ended => ended.map_err(Fault::Said),
+    };
+    let (mut pile, mut said) = (Pile::begin(place).await, Vec::with_capacity(named.len()));
+    for (done, sha256) in named.iter().enumerate() {
+        hear(done, named.len());
+        let Ok(Some(bytes)) = photo_store::get(survey, sha256).await else {
+            continue;
+        };
+        if digest::sha256(&bytes).await == *sha256 {
+            said.push(Elsewhere::of(sha256.clone(), &bytes));
+            unless_stopped(pile.put(bytes).await)?;
+        }
+        unless_stopped(Ok(()))?;
+    }
+    let held = pile.end().await.map_err(Fault::Said)?;
+    for (said, held) in said.iter().zip(&held) {
+        let bytes = held.read_all().await.map_err(Fault::Said)?;
+        let is_same = Elsewhere::of(said.sha256.clone(), &bytes) == *said;
+        unless_stopped(is_same.then_some(()).ok_or_else(|| "other bytes came back".to_owned()))?;
+    }
+    Ok(said.into_iter().zip(held).collect())
 }
 
 /// A picture without its metadata, and its SHA-256. A picture must not be lost for want of a worker: then it is done here.
@@ -103,8 +137,8 @@ impl Store {
     }
 
     /// The photographs that the log names and nobody has taken back, in the order of their SHA-256: each as the browser holds
-    /// it, with what a survey file says of it. One at a time is in memory. Some may not be on this device, or be damaged:
-    /// they stay behind. `hear` is told how many of all are done.
+    /// it, read back and found right, with what a survey file says of it. One or two at a time are in memory. Some may not be
+    /// on this device, or be damaged: they stay behind. `hear` is told how many of all are done.
     ///
     /// # Errors
     /// The person stopped it, or the browser refuses.
@@ -116,24 +150,15 @@ impl Store {
             let named = handover::photos::named(state).into_iter();
             (state.survey, named.map(str::to_owned).collect::<Vec<_>>())
         });
-        let (all, stops) = (named.len(), heavy::stops());
-        let mut photos = Vec::with_capacity(all);
-        for (done, sha256) in named.into_iter().enumerate() {
-            hear(done, all);
-            let Ok(Some(bytes)) = photo_store::get(survey, &sha256).await else {
-                continue;
-            };
-            if digest::sha256(&bytes).await == sha256 {
-                let held = Held::of(&bytes).map_err(Fault::Said)?;
-                // A browser that has too many bytes in hand takes some more without a word, and cannot give them back.
-                held.read(0, 1).await.map_err(Fault::Said)?;
-                photos.push((Elsewhere::of(sha256, &bytes), held));
-            }
-            if heavy::stops() != stops {
-                return Err(Fault::Stopped);
+        // Of a locked survey nothing readable is written.
+        if !named.is_empty() && lock::key(survey).is_none() {
+            match put_down(survey, &named, Place::Disk, &hear).await {
+                // A disk that does not give back what it took is no place for them.
+                Err(Fault::Said(_)) => {}
+                ended => return ended,
             }
         }
-        Ok(photos)
+        put_down(survey, &named, Place::Hand, &hear).await
     }
 
     /// Keeps the photographs that came in a file, one after the other: each a plain picture under its own SHA-256. `hear` is

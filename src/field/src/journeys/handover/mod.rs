@@ -17,6 +17,7 @@ use super::locking::Lock;
 use super::unable::{PhotosDone, RawLog, Stop};
 use super::unseal::Sealing;
 use super::{keeping, take_in::TakeIn};
+use crate::capability::disk::{Pile, Place};
 use crate::capability::heavy::Fault;
 use crate::capability::held::Held;
 use crate::capability::share::{self, Parcel, Shared};
@@ -287,10 +288,14 @@ async fn put_together(
 ) -> Result<Held, Fault<FileError>> {
     let (said, pictures): (Vec<Elsewhere>, Vec<Held>) = photos.into_iter().unzip();
     let pieces = heavy::write_file(log, parts, said).await?;
-    let mut pictures = pictures.into_iter();
-    let mut all = Vec::with_capacity(2 * pieces.len());
+    let mut around = Pile::begin(Place::Hand).await;
     for piece in pieces {
-        all.push(Held::of(&piece).map_err(Fault::NoWorker)?);
+        around.put(piece).await.map_err(Fault::NoWorker)?;
+    }
+    let mut pictures = pictures.into_iter();
+    let mut all = Vec::new();
+    for piece in around.end().await.map_err(Fault::NoWorker)? {
+        all.push(piece);
         all.extend(pictures.next());
     }
     Held::joined(&all, ZIP).map_err(Fault::NoWorker)
