@@ -46,8 +46,14 @@ const acts = {
     writing = await file.createSyncAccessHandle();
   },
 
-  put: ({ bytes, at }) => {
-    if (writing.write(bytes, { at }) !== bytes.length) throw new Error("the disk did not take all of it");
+  /** Writes a piece, and tells the SHA-256 of what the disk then gives back. The buffer goes back, too, to be used again. */
+  put: async ({ buffer, length, at }) => {
+    const bytes = new Uint8Array(buffer, 0, length);
+    const written = writing.write(bytes, { at });
+    bytes.fill(0);
+    const read = writing.read(bytes, { at });
+    if (written !== length || read !== length) throw new Error("the disk did not take all of it");
+    return { sha256: new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)), buffer };
   },
 
   end: async () => {
@@ -74,7 +80,7 @@ self.addEventListener("message", ({ data }) => {
   last = last
     .then(() => acts[data.act](data))
     .then(
-      (done) => self.postMessage({ done }),
+      (done) => self.postMessage({ done }, done?.buffer ? [done.buffer] : []),
       (fault) => self.postMessage({ fault: String(fault?.message ?? fault) }),
     );
 });

@@ -34,14 +34,14 @@ pub fn named(state: &State) -> BTreeSet<&str> {
         .collect()
 }
 
-/// Those of `photos` that go into the file: named by the log, taken back by nobody.
+/// Those of `photos` that go into the file: those that [`named`] gives.
 pub(crate) fn to_write<'a, T>(
-    state: &State,
+    named: &BTreeSet<String>,
     photos: &'a BTreeMap<String, T>,
     content: impl Fn(&'a T) -> Content<'a>,
 ) -> BTreeMap<String, Content<'a>> {
-    let named = named(state).into_iter();
     named
+        .iter()
         .filter_map(|sha256| Some((path(sha256), content(photos.get(sha256)?))))
         .collect()
 }

@@ -1,10 +1,10 @@
 //! The survey file: written from a log, and read back into one.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use analysis::figures;
 use analysis::plan::Plan;
-use survey::{Fault, Log, State};
+use survey::{Fault, Log, State, SurveyId};
 
 use crate::bag::{self, DATA};
 use crate::content::{Content, Elsewhere};
@@ -78,9 +78,9 @@ pub fn write(log: &Log, parts: &Parts) -> Result<Vec<u8>, FileError> {
 /// # Errors
 /// [`FileError::TooLarge`] if the file would have more than [`crate::MAX_FILE_BYTES`].
 pub fn write_with(log: &Log, parts: &Parts, photos: &Photos) -> Result<Vec<u8>, FileError> {
-    let state = State::fold(log);
-    let here = photos::to_write(&state, photos, |bytes| bytes.as_slice().into());
-    Ok(packed(log, &state, parts, here)?.concat())
+    let begun = Begun::of(log, &State::fold(log), parts);
+    let here = photos::to_write(&begun.named, photos, |bytes| bytes.as_slice().into());
+    Ok(packed(begun.inside, &begun.about, here)?.concat())
 }
 
 /// The same file in pieces, without those of `photos` that the log names: one piece before the first, one between each two in the order of their SHA-256, one behind the last.
@@ -88,26 +88,74 @@ pub fn write_with(log: &Log, parts: &Parts, photos: &Photos) -> Result<Vec<u8>, 
 /// # Errors
 /// As [`write_with`].
 pub fn write_around(log: &Log, parts: &Parts, photos: &[Elsewhere]) -> Result<Vec<Vec<u8>>, FileError> {
-    let state = State::fold(log);
-    let photos = photos.iter().map(|photo| (photo.sha256.clone(), photo));
-    let photos = photos.collect();
-    let elsewhere = photos::to_write(&state, &photos, |photo| Content::Elsewhere((*photo).clone()));
-    packed(log, &state, parts, elsewhere)
+    Begun::of(log, &State::fold(log), parts).around(photos)
+}
+
+/// All of a survey file but its photographs: it can be made while they are still being looked at.
+#[derive(Debug)]
+pub struct Begun {
+    inside: BTreeMap<String, Vec<u8>>,
+    about: About,
+    /// The photographs that may come along.
+    named: BTreeSet<String>,
+}
+
+/// What a survey file says of itself.
+#[derive(Debug)]
+struct About {
+    survey: SurveyId,
+    is_practice: bool,
+    parts: Parts,
+}
+
+impl Begun {
+    /// Begins the file of a log and of its fold.
+    #[must_use]
+    pub fn of(log: &Log, state: &State, parts: &Parts) -> Self {
+        Self {
+            inside: payload(log, state, parts),
+            about: About {
+                survey: log.survey(),
+                is_practice: state.practice,
+                parts: parts.clone(),
+            },
+            named: photos::named(state).into_iter().map(str::to_owned).collect(),
+        }
+    }
+
+    /// What it says beside its log.
+    #[must_use]
+    pub fn parts(&self) -> &Parts {
+        &self.about.parts
+    }
+
+    /// The pieces around those of `photos` that the log names, as [`write_around`] has them.
+    ///
+    /// # Errors
+    /// As [`write_with`].
+    pub fn around(self, photos: &[Elsewhere]) -> Result<Vec<Vec<u8>>, FileError> {
+        let photos = photos.iter().map(|photo| (photo.sha256.clone(), photo));
+        let photos = photos.collect();
+        let elsewhere = photos::to_write(&self.named, &photos, |photo| {
+            Content::Elsewhere((*photo).clone())
+        });
+        packed(self.inside, &self.about, elsewhere)
+    }
 }
 
 fn packed<'a>(
-    log: &Log,
-    state: &State,
-    parts: &Parts,
+    inside: BTreeMap<String, Vec<u8>>,
+    about: &About,
     photos: BTreeMap<String, Content<'a>>,
 ) -> Result<Vec<Vec<u8>>, FileError> {
-    let mut payload: BTreeMap<String, Content<'a>> = payload(log, state, parts)
+    let mut payload: BTreeMap<String, Content<'a>> = inside
         .into_iter()
         .map(|(name, bytes)| (name, bytes.into()))
         .collect();
     payload.extend(photos);
+    let parts = &about.parts;
     let date = parts.date.to_string();
-    let survey = log.survey().to_string();
+    let survey = about.survey.to_string();
     let format = FORMAT.to_string();
     let mut labels = vec![
         (FORMAT_LABEL, format.as_str()),
@@ -116,7 +164,7 @@ fn packed<'a>(
         ("External-Identifier", &survey),
         (
             "External-Description",
-            if state.practice { PRACTICE } else { DESCRIPTION },
+            if about.is_practice { PRACTICE } else { DESCRIPTION },
         ),
     ];
     let optional = [
@@ -128,7 +176,7 @@ fn packed<'a>(
             .iter()
             .filter_map(|(label, value)| Some((*label, value.as_deref()?))),
     );
-    let base = short_name(log.survey());
+    let base = short_name(about.survey);
     let files = bag::pack(payload, &labels);
     let placed: Vec<(String, Content<'a>)> = files
         .into_iter()

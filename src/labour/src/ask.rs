@@ -41,6 +41,11 @@ pub enum Ask {
     },
     /// `Result<BoxList, Problems>` of a table. Bytes: the table.
     ReadBoxList,
+    /// `()`: the survey file but for its photographs, which is kept for `WriteFile` as long as nothing new is known.
+    BeginFile {
+        /// What the file says beside its log.
+        parts: Parts,
+    },
     /// `Result<(), FileError>`, and the pieces of the survey file around its photographs (`survey_file::write_around`).
     WriteFile {
         /// What the file says beside its log.

@@ -8,7 +8,8 @@ use handover::papers::Papers;
 use handover::report::Options;
 use handover::report::check::check_since;
 use handover::sealed::{self, SealError};
-use handover::{Elsewhere, FileError, Photos, boxlist, survey_file};
+use handover::survey_file::{self, Begun};
+use handover::{Elsewhere, FileError, Parts, Photos, boxlist};
 use serde::Serialize;
 use survey::{Entry, Inserted, Log, State, SurveyId, photo};
 use transfer::code;
@@ -27,6 +28,8 @@ type Draw = fn(&State, Option<Plan>, &mut dyn FnMut(usize, usize)) -> Plan;
 pub struct Hand {
     open: Option<Open>,
     plan: Option<Plan>,
+    /// A survey file that waits for its photographs.
+    begun: Option<Begun>,
 }
 
 struct Open {
@@ -50,6 +53,7 @@ impl Hand {
         let mut next = || bytes.next().ok_or("bytes are missing");
         if let Some(known) = &asked.known {
             self.know(known, &next()?)?;
+            self.begun = None;
         }
         match asked.ask {
             Ask::Nothing => said(&()),
@@ -98,8 +102,16 @@ impl Hand {
                 with_bytes(made.map_err(words))
             }
             Ask::ReadBoxList => said(&boxlist::read(&next()?)),
+            Ask::BeginFile { parts } => {
+                self.begun = Some(self.begin(&parts)?);
+                said(&())
+            }
             Ask::WriteFile { parts, photos } => {
-                with_pieces(survey_file::write_around(&self.open()?.log, &parts, &photos))
+                let begun = match self.begun.take().filter(|begun| *begun.parts() == parts) {
+                    Some(begun) => begun,
+                    None => self.begin(&parts)?,
+                };
+                with_pieces(begun.around(&photos))
             }
             Ask::ReadFile { photos } => match read_pieces(bytes, &photos) {
                 Ok(opened) => {
@@ -170,6 +182,11 @@ impl Hand {
 
     fn open(&mut self) -> Result<&mut Open, String> {
         self.open.as_mut().ok_or_else(|| "no survey is known".to_owned())
+    }
+
+    fn begin(&mut self, parts: &Parts) -> Result<Begun, String> {
+        let (log, state) = self.open()?.both();
+        Ok(Begun::of(log, state, parts))
     }
 
     /// What was drawn of the survey, drawn anew where it rests on something else now.

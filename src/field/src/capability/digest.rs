@@ -8,9 +8,15 @@ use web_sys::SubtleCrypto;
 /// SHA-256 as 64 lower-case hexadecimal digits; made here where the browser has none.
 pub async fn sha256(bytes: &[u8]) -> String {
     match by_the_browser(bytes).await {
-        Some(digest) => digest.iter().map(|byte| format!("{byte:02x}")).collect(),
+        Some(digest) => hex(&digest),
         None => survey::photo::sha256(bytes),
     }
+}
+
+/// Bytes as lower-case hexadecimal digits.
+#[must_use]
+pub fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 async fn by_the_browser(bytes: &[u8]) -> Option<Vec<u8>> {

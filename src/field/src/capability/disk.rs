@@ -7,13 +7,13 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use js_sys::{Array, Object, Promise, Reflect, Uint8Array};
+use js_sys::{Array, ArrayBuffer, Object, Promise, Reflect, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{File, Worker};
 
 use super::held::Held;
-use super::{heavy, task, words};
+use super::{digest, heavy, task, words};
 
 const SCRIPT: &str = "disk.js";
 /// How long the worker may take to begin a file, milliseconds; after that the browser holds the pieces.
@@ -21,6 +21,8 @@ const BEGIN_MS: i32 = 10_000;
 /// How long the browser is given a rest before it is asked again to hold something, milliseconds, and how often it is.
 const REST_MS: i32 = 2_000;
 const RESTS: usize = 35;
+/// Buffers are as long as a multiple of this, so that one serves for many pieces, bytes.
+const ROUND: u32 = 1 << 20;
 
 /// Where pieces may be put down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,12 +45,15 @@ pub struct Pile {
     n_on_disk: u64,
     pieces: Vec<Piece>,
     under_way: Option<UnderWay>,
+    /// One buffer goes to and fro: what is thrown away a megabyte at a time stays in memory until somebody clears up.
+    spare: Option<ArrayBuffer>,
 }
 
 #[derive(Debug)]
 enum Piece {
     OnDisk(Range<u64>),
     InHand(Held),
+    Damaged,
 }
 
 /// A piece that the disk is taking, kept until it has.
@@ -56,6 +61,7 @@ enum Piece {
 struct UnderWay {
     answer: Promise,
     bytes: Vec<u8>,
+    sha256: String,
 }
 
 impl Pile {
@@ -71,31 +77,37 @@ impl Pile {
             n_on_disk: 0,
             pieces: Vec::new(),
             under_way: None,
+            spare: None,
         }
     }
 
-    /// Puts a piece down. One piece at a time is on its way to the disk while the next is made.
+    /// Puts a piece down that is to have this SHA-256. One piece at a time is on its way to the disk while the next is made.
     ///
     /// # Errors
-    /// Nothing here takes it, in the browser's words.
-    pub async fn put(&mut self, bytes: Vec<u8>) -> Result<(), String> {
+    /// Nothing here takes the piece before it, in the browser's words.
+    pub async fn put(&mut self, bytes: Vec<u8>, sha256: String) -> Result<(), String> {
         self.settle().await?;
-        let begun = match &self.file {
-            Some(file) if self.takes_more => file.put(&bytes, self.n_on_disk).ok(),
-            _ => None,
-        };
+        let file = self.file.as_ref().filter(|_| self.takes_more);
+        let begun = file.and_then(|file| file.put(&bytes, self.n_on_disk, self.spare.take()).ok());
         match begun {
-            Some(answer) => self.under_way = Some(UnderWay { answer, bytes }),
-            None => self.hold(&bytes).await?,
+            Some(answer) => {
+                self.under_way = Some(UnderWay {
+                    answer,
+                    bytes,
+                    sha256,
+                });
+            }
+            None => self.hold(&bytes, &sha256).await?,
         }
         Ok(())
     }
 
-    /// The pieces in the order they were put down. Those on the disk are still to be read back.
+    /// The pieces in the order they were put down, each read back and found right; nothing for one that had another SHA-256
+    /// than it was to have.
     ///
     /// # Errors
-    /// The disk does not give its file, in the browser's words.
-    pub async fn end(mut self) -> Result<Vec<Held>, String> {
+    /// Nothing here takes the last piece, or the disk does not give its file, in the browser's words.
+    pub async fn end(mut self) -> Result<Vec<Option<Held>>, String> {
         self.settle().await?;
         let file = match &self.file {
             Some(file) if self.n_on_disk > 0 => Some((file, file.end().await?)),
@@ -104,8 +116,16 @@ impl Pile {
         let mut pieces = Vec::with_capacity(self.pieces.len());
         for piece in self.pieces {
             pieces.push(match (piece, &file) {
-                (Piece::InHand(held), _) => held,
-                (Piece::OnDisk(range), Some((keeper, file))) => Held::in_file(file, &range, keeper)?,
+                (Piece::Damaged, _) => None,
+                (Piece::InHand(held), _) => Some(held),
+                (Piece::OnDisk(range), Some((keeper, file))) => {
+                    let held = Held::in_file(file, &range, keeper)?;
+                    // The worker read all of it; this is that the browser gives the page the same file.
+                    if range.end == self.n_on_disk {
+                        held.check().await?;
+                    }
+                    Some(held)
+                }
                 (Piece::OnDisk(_), None) => return Err("the file on the disk is gone".to_owned()),
             });
         }
@@ -114,18 +134,28 @@ impl Pile {
 
     /// Waits for the piece that is under way.
     async fn settle(&mut self) -> Result<(), String> {
-        let Some(UnderWay { answer, bytes }) = self.under_way.take() else {
+        let Some(UnderWay {
+            answer,
+            bytes,
+            sha256,
+        }) = self.under_way.take()
+        else {
             return Ok(());
         };
-        if heard(answer).await.is_ok() {
-            let end = self.n_on_disk + bytes.len() as u64;
-            self.pieces.push(Piece::OnDisk(self.n_on_disk..end));
-            self.n_on_disk = end;
-            return Ok(());
+        if let Ok(done) = heard(answer).await {
+            self.spare = field(&done, "buffer").dyn_into().ok();
+            let came_back = digest::hex(&Uint8Array::new(&field(&done, "sha256")).to_vec());
+            if came_back == sha256 {
+                let end = self.n_on_disk + bytes.len() as u64;
+                self.pieces.push(Piece::OnDisk(self.n_on_disk..end));
+                self.n_on_disk = end;
+                return Ok(());
+            }
+        } else {
+            // What lies on the disk stays there; no more is put beside it.
+            self.takes_more = false;
         }
-        // What lies on the disk stays there; no more is put beside it.
-        self.takes_more = false;
-        self.hold(&bytes).await
+        self.hold(&bytes, &sha256).await
     }
 
     /// Has the browser hold a piece, and makes sure that it does.
@@ -133,7 +163,11 @@ impl Pile {
     /// Chromium that was just started has not looked yet how much it can hold, and takes 500 MiB at most until it has: it
     /// looks when the page rests for some seconds, or after a minute. What is too much it takes without a word and cannot give
     /// back.
-    async fn hold(&mut self, bytes: &[u8]) -> Result<(), String> {
+    async fn hold(&mut self, bytes: &[u8], sha256: &str) -> Result<(), String> {
+        if digest::sha256(bytes).await != sha256 {
+            self.pieces.push(Piece::Damaged);
+            return Ok(());
+        }
         let (stops, mut rests) = (heavy::stops(), 0);
         loop {
             let held = Held::of(bytes)?;
@@ -159,13 +193,19 @@ impl DiskFile {
         Some(file)
     }
 
-    fn put(&self, bytes: &[u8], at: u64) -> Result<Promise, String> {
-        let bytes = Uint8Array::from(bytes);
-        // The buffer changes hands: it is not copied again.
-        let buffers = Array::of1(&bytes.buffer());
+    fn put(&self, bytes: &[u8], at: u64, spare: Option<ArrayBuffer>) -> Result<Promise, String> {
+        let length = u32::try_from(bytes.len()).map_err(|error| error.to_string())?;
+        let buffer = spare.filter(|spare| spare.byte_length() >= length);
+        let buffer = buffer.unwrap_or_else(|| ArrayBuffer::new(length.next_multiple_of(ROUND)));
+        Uint8Array::new_with_byte_offset_and_length(&buffer, 0, length).copy_from(bytes);
         #[allow(clippy::cast_precision_loss, reason = "no file here has 2^53 bytes")]
         let at = JsValue::from_f64(at as f64);
-        self.ask("put", &[("bytes", bytes.into()), ("at", at)], &buffers)
+        let with = [
+            ("buffer", buffer.clone().into()),
+            ("length", length.into()),
+            ("at", at),
+        ];
+        self.ask("put", &with, &Array::of1(&buffer))
     }
 
     /// Ends the writing.

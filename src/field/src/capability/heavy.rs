@@ -25,7 +25,7 @@ use survey::photo::PhotoError;
 use super::disk::{Pile, Place};
 use super::held::Held;
 use super::pick_file::PickError;
-use super::random;
+use super::{digest, random};
 use super::worker::{self, NoAnswer};
 
 /// Why a piece of work has no result.
@@ -165,6 +165,13 @@ pub async fn paper(
     made(read(
         worker::ask(Some(&log), ask, bytes, Some(Rc::new(hear))).await,
     )?)
+}
+
+/// Begins a survey file, at once, while its photographs are still being looked at; [`write_file`] goes on from there.
+pub fn begin_file(log: &Log, parts: &Parts) {
+    let parts = parts.clone();
+    // Whatever becomes of it is heard when the file is written.
+    drop(worker::ask(Some(log), Ask::BeginFile { parts }, Vec::new(), None));
 }
 
 /// Writes a survey file around its photographs: the piece before the first, those between, the piece behind the last.
@@ -321,7 +328,7 @@ pub async fn seal(file: &Held, passphrase: String) -> Result<Held, Fault<SealErr
     let (all, most) = (file.n_bytes(), sealed::PART as u64);
     let mut sealed = Pile::begin(if all > most { Place::Disk } else { Place::Hand }).await;
     let head = made(ask(None, head, Vec::new()).await?)?;
-    sealed.put(head).await.map_err(Fault::NoWorker)?;
+    put(&mut sealed, head).await?;
     for number in 0..all.div_ceil(most).max(1) {
         let (from, to) = (number * most, all.min((number + 1) * most));
         let part = file.read(from, to).await.map_err(Fault::NoWorker)?;
@@ -331,13 +338,17 @@ pub async fn seal(file: &Held, passphrase: String) -> Result<Held, Fault<SealErr
             fresh: fresh.clone(),
         };
         let part = made(ask(None, ask_part, vec![part]).await?)?;
-        sealed.put(part).await.map_err(Fault::NoWorker)?;
+        put(&mut sealed, part).await?;
     }
     let sealed = sealed.end().await.map_err(Fault::NoWorker)?;
-    for part in &sealed {
-        part.check().await.map_err(Fault::NoWorker)?;
-    }
+    let sealed: Option<Vec<Held>> = sealed.into_iter().collect();
+    let sealed = sealed.ok_or_else(|| Fault::NoWorker("a part came back changed".to_owned()))?;
     Held::joined(&sealed, "application/octet-stream").map_err(Fault::NoWorker)
+}
+
+async fn put(pile: &mut Pile, part: Vec<u8>) -> Result<(), Fault<SealError>> {
+    let sha256 = digest::sha256(&part).await;
+    pile.put(part, sha256).await.map_err(Fault::NoWorker)
 }
 
 /// Opens a sealed file.

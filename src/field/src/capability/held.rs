@@ -74,11 +74,11 @@ impl Held {
         Ok(Self { blob, files })
     }
 
-    /// Makes sure that the browser can give it back.
+    /// Makes sure that the browser can give it back, by its last byte.
     ///
     /// # Errors
     /// What the browser says when it cannot.
-    pub(super) async fn check(&self) -> Result<(), String> {
+    pub async fn check(&self) -> Result<(), String> {
         let n_bytes = self.n_bytes();
         let last = self.read(n_bytes.saturating_sub(1), n_bytes).await?;
         if last.len() as u64 == n_bytes.min(1) {

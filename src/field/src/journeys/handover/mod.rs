@@ -17,7 +17,6 @@ use super::locking::Lock;
 use super::unable::{PhotosDone, RawLog, Stop};
 use super::unseal::Sealing;
 use super::{keeping, take_in::TakeIn};
-use crate::capability::disk::{Pile, Place};
 use crate::capability::heavy::Fault;
 use crate::capability::held::Held;
 use crate::capability::share::{self, Parcel, Shared};
@@ -247,6 +246,7 @@ async fn save_file(
     let n_named = store
         .state
         .with_untracked(|state| handover::photos::named(state).len());
+    heavy::begin_file(&log, &parts);
     // Where the device gives no photographs, the answers are carried away all the same, and it is said.
     let photos = match store.photos_for_a_file(&hear).await {
         Ok(photos) => photos,
@@ -288,17 +288,15 @@ async fn put_together(
 ) -> Result<Held, Fault<FileError>> {
     let (said, pictures): (Vec<Elsewhere>, Vec<Held>) = photos.into_iter().unzip();
     let pieces = heavy::write_file(log, parts, said).await?;
-    let mut around = Pile::begin(Place::Hand).await;
-    for piece in pieces {
-        around.put(piece).await.map_err(Fault::NoWorker)?;
-    }
     let mut pictures = pictures.into_iter();
-    let mut all = Vec::new();
-    for piece in around.end().await.map_err(Fault::NoWorker)? {
-        all.push(piece);
+    let mut all = Vec::with_capacity(2 * pieces.len());
+    for piece in pieces {
+        all.push(Held::of(&piece).map_err(Fault::NoWorker)?);
         all.extend(pictures.next());
     }
-    Held::joined(&all, ZIP).map_err(Fault::NoWorker)
+    let made = Held::joined(&all, ZIP).map_err(Fault::NoWorker)?;
+    made.check().await.map_err(Fault::NoWorker)?;
+    Ok(made)
 }
 
 /// The device's own sheet for sending the file, where it has one.
