@@ -184,6 +184,7 @@ class Chromium(Browser):
     def __init__(self, profile, downloads, netlog=None, language="en", flags=()):
         self.profile, self.downloads = pathlib.Path(profile), pathlib.Path(downloads)
         self.netlog, self.language, self.flags = netlog, language, flags
+        self.let_go_of = {}
         self.downloads.mkdir(parents=True, exist_ok=True)
         self.start()
 
@@ -253,6 +254,17 @@ class Chromium(Browser):
     def slow_down(self, factor):
         """A processor `factor` times slower than this one."""
         self.cdp("Emulation.setCPUThrottlingRate", rate=factor)
+
+    def let_go(self):
+        """Has the driver give back what scripts gave it on this page: it holds every element for ever, and with each the
+        whole screen that the element was on."""
+        newest = self.cdp("Runtime.evaluate", expression="({})")["result"]["objectId"]
+        context, number = newest.rsplit(".", 1)
+        for gone in range(self.let_go_of.get(context, 0) + 1, int(number) + 1):
+            # What it has given back already is no fault.
+            with contextlib.suppress(WebDriverException):
+                self.cdp("Runtime.releaseObject", objectId=f"{context}.{gone}")
+        self.let_go_of[context] = int(number)
 
     def limit_storage(self, origin, quota):
         """No more than `quota` bytes for this origin: a full disk."""

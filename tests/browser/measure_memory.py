@@ -50,6 +50,13 @@ def page_process(browser):
     return max(drawing, key=lambda pid: proportional_mb(pid) or 0)
 
 
+def readings(pid):
+    """Five, a second apart: what was cleared up is given back a little later."""
+    for _ in range(5):
+        time.sleep(1)
+        yield proportional_mb(pid)
+
+
 class Watched:
     """The most memory that a process has while something is done."""
 
@@ -154,8 +161,9 @@ def measure_day(path):
         hours = []
         for hour in range(1, HOURS + 1):
             work.work(lambda _: False, until=lambda work: len(work.tapped) >= hour * ANSWERS_AN_HOUR)
+            browser.let_go()
             browser.cdp("HeapProfiler.collectGarbage")
-            hours.append(statistics.median(proportional_mb(page_process(browser)) for _ in range(5)))
+            hours.append(statistics.median(readings(page_process(browser))))
     finally:
         browser.close()
         server.stop()

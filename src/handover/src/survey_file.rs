@@ -136,9 +136,7 @@ impl Begun {
     pub fn around(self, photos: &[Elsewhere]) -> Result<Vec<Vec<u8>>, FileError> {
         let photos = photos.iter().map(|photo| (photo.sha256.clone(), photo));
         let photos = photos.collect();
-        let elsewhere = photos::to_write(&self.named, &photos, |photo| {
-            Content::Elsewhere((*photo).clone())
-        });
+        let elsewhere = photos::to_write(&self.named, &photos, |photo| Content::Elsewhere((*photo).clone()));
         packed(self.inside, &self.about, elsewhere)
     }
 }

@@ -296,6 +296,29 @@ fn a_file_has_the_bytes_it_has_without_a_worker_and_comes_back_as_it_went() {
 }
 
 #[test]
+fn a_file_that_was_begun_is_the_one_that_is_asked_for() {
+    let (mut page, mut log) = (Page::new(), saved());
+    let mut parts = survey_file::read(SAVED).unwrap().parts;
+    let mut begun_then_written = |log: &Log, begun: &Parts, later: &Log, parts: &Parts| {
+        let begin = Ask::BeginFile { parts: begun.clone() };
+        page.ask::<()>(Some(log), begin, Vec::new());
+        let ask = Ask::WriteFile {
+            parts: parts.clone(),
+            photos: Vec::new(),
+        };
+        let (_, bytes) = page.ask::<Result<(), FileError>>(Some(later), ask, Vec::new());
+        assert_eq!(bytes, [survey_file::write(later, parts).unwrap()]);
+    };
+    begun_then_written(&log, &parts, &log, &parts);
+    let other = parts.clone();
+    parts.contact = Some("the reading room".to_owned());
+    begun_then_written(&log, &other, &log, &parts);
+    let before = log.clone();
+    answer(&mut log, "budget", "100");
+    begun_then_written(&before, &parts, &log, &parts);
+}
+
+#[test]
 fn a_reviewer_is_told_what_the_desk_tells() {
     let (mut page, opened) = (Page::new(), survey_file::read(SAVED).unwrap());
     // Another survey is open meanwhile, and stays the one that is known.

@@ -25,8 +25,8 @@ use survey::photo::PhotoError;
 use super::disk::{Pile, Place};
 use super::held::Held;
 use super::pick_file::PickError;
-use super::{digest, random};
 use super::worker::{self, NoAnswer};
+use super::{digest, random};
 
 /// Why a piece of work has no result.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -4,12 +4,13 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use js_sys::{Array, Uint8Array};
+use js_sys::{Array, ArrayBuffer, Uint8Array};
+use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File};
 
 use super::disk::DiskFile;
-use super::words;
+use super::{taken, words};
 
 /// Bytes that the browser holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -113,7 +114,8 @@ impl Held {
         let part = self.blob.slice_with_f64_and_f64(from as f64, to as f64);
         let part = part.map_err(|thrown| words(&thrown))?;
         let buffer = JsFuture::from(part.array_buffer()).await;
-        Ok(Uint8Array::new(&buffer.map_err(|thrown| words(&thrown))?).to_vec())
+        let buffer: ArrayBuffer = buffer.map_err(|thrown| words(&thrown))?.unchecked_into();
+        Ok(taken(&buffer))
     }
 
     /// All of it.

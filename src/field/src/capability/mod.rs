@@ -31,6 +31,7 @@ pub mod task;
 pub mod windows;
 pub mod worker;
 
+use js_sys::{ArrayBuffer, Function, Reflect, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
 
 /// What a thrown JavaScript value says of itself.
@@ -39,4 +40,16 @@ fn words(thrown: &JsValue) -> String {
         || thrown.as_string().unwrap_or_else(|| format!("{thrown:?}")),
         |error| String::from(error.to_string()),
     )
+}
+
+/// The bytes of a buffer that nobody needs any more. Where the browser lets us it is given back at once: what is left for its
+/// next clearing up is a hundred photographs by then.
+fn taken(buffer: &ArrayBuffer) -> Vec<u8> {
+    let bytes = Uint8Array::new(buffer).to_vec();
+    let transfer = Reflect::get(buffer, &JsValue::from_str("transfer")).ok();
+    if let Some(transfer) = transfer.and_then(|transfer| transfer.dyn_into::<Function>().ok()) {
+        // What is not given back now is given back later.
+        let _ = transfer.call1(buffer, &JsValue::from_f64(0.0));
+    }
+    bytes
 }

@@ -12,6 +12,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use super::database::{Durability, PHOTOS, of_idb, transaction};
 use super::lock::{self, Key};
 use super::storage::{field, of_survey};
+use super::taken;
 
 /// Keeps photographs, all or none.
 ///
@@ -140,7 +141,8 @@ async fn read(
     let read = records.into_iter().filter_map(|record| {
         let sha256 = field(&record, "sha256").as_string()?;
         let bytes: Uint8Array = field(&record, "bytes").dyn_into().ok()?;
-        Some((sha256, bytes.to_vec()))
+        // A record is of one photograph alone, and so is its buffer.
+        Some((sha256, taken(&bytes.buffer())))
     });
     let mut photos: BTreeMap<String, Vec<u8>> = read.collect();
     for (sha256, bytes) in photos.iter_mut().filter(|(_, bytes)| lock::is_sealed(bytes)) {

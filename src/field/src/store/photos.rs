@@ -10,8 +10,8 @@ use survey::store::StoreError;
 use survey::{Command, Content, EntryId, Refusal, Subject, SurveyId};
 
 use super::Store;
-use crate::capability::heavy::{self, Fault, Unread};
 use crate::capability::disk::{Pile, Place};
+use crate::capability::heavy::{self, Fault, Unread};
 use crate::capability::held::Held;
 use crate::capability::pick_file::PickError;
 use crate::capability::{digest, lock, photo_store};
