@@ -16,7 +16,7 @@ def pytest_configure(config):
 ONE_AFTER_THE_OTHER = "journey"
 
 # Files whose tests share what takes long to make: one process makes it once.
-SHARE_MUCH = {"test_papers.py", "test_review.py"}
+SHARE_MUCH = {"test_carrying.py", "test_papers.py", "test_review.py"}
 
 
 def group_of(path):
