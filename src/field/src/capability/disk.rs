@@ -237,10 +237,10 @@ impl Drop for DiskFile {
     }
 }
 
-/// Removes, when the page has nothing else to do, what windows that died left on the disk.
+/// Removes, when the start is over, what windows that died left on the disk.
 pub fn sweep() {
     task::spawn(async {
-        task::idle().await;
+        task::settled().await;
         let Some(worker) = worker() else { return };
         let message = Object::new();
         // Setting a property of a fresh object cannot fail, and what is not swept now is swept at the next start.

@@ -56,6 +56,15 @@ pub async fn idle() {
     let _ = JsFuture::from(promise).await;
 }
 
+/// How long what is opened first is left alone, milliseconds.
+const SETTLED_MS: i32 = 3_000;
+
+/// Waits until the start is over and the page has nothing else to do.
+pub async fn settled() {
+    wait_ms(SETTLED_MS).await;
+    idle().await;
+}
+
 /// Waits until the browser has painted what was changed so far, or 100 ms in a hidden tab, which never paints.
 pub async fn after_paint() {
     let promise = Promise::new(&mut |resolve: Function, _reject: Function| {

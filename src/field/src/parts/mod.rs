@@ -143,13 +143,10 @@ fn now<T>(future: impl Future<Output = T>) -> Option<T> {
     }
 }
 
-/// How long the survey that is opened is left alone.
-const SETTLED_MS: i32 = 3_000;
-
 /// Takes up all parts, one after the other, whenever the page has nothing else to do: a screen is then there at once.
 pub fn fetch_when_idle() {
     task::spawn(async {
-        task::wait_ms(SETTLED_MS).await;
+        task::settled().await;
         for part in Part::ALL {
             task::idle().await;
             if !part.is_here() {
