@@ -172,4 +172,52 @@ mod tests {
         }
         assert!(n_plain > 10);
     }
+
+    /// Lines as they are written, each with a byte or two put elsewhere, doubled or replaced by one that might be overlooked.
+    #[test]
+    fn what_is_spelled_otherwise_comes_out_as_it_went_in() {
+        let (survey, writer) = ("ab".repeat(16), "0f".repeat(16));
+        let whole = |of: &str, q: &str, a: &str| {
+            format!(
+                r#"{{"v":1,"survey":"{survey}","writer":"{writer}","n":30,"at":1500,"kind":"answer","of":"{of}","q":"{q}","a":{a}}}"#
+            )
+        };
+        let lines = [
+            whole("box 0001-3", "mould", r#"{"one":"none"}"#),
+            whole("box 83-0007-3", "mould", r#"{"one":"suspected"}"#),
+            whole("item 0001-3/12", "label", r#"{"many":["title","tracks"]}"#),
+        ];
+        let replacements = br#"0139aAfFxX+-. ,:"{}[]/\eE"#;
+        let (mut n_read, mut n_plain) = (0, 0);
+        let mut check = |bytes: &[u8]| {
+            let Ok(entry) = Entry::read(bytes) else { return };
+            let row = Row::of(&entry);
+            n_read += 1;
+            n_plain += usize::from(matches!(row.body, Body::Plain(..)));
+            let back = row.entry(entry.survey, entry.id.writer);
+            assert_eq!(
+                String::from_utf8_lossy(&back.bytes),
+                String::from_utf8_lossy(&entry.bytes)
+            );
+            assert_eq!(back.content(), entry.content());
+        };
+        for line in &lines {
+            for at in 0..line.len() {
+                for with in replacements {
+                    let mut changed = line.as_bytes().to_vec();
+                    changed[at] = *with;
+                    check(&changed);
+                    changed.insert(at, line.as_bytes()[at]);
+                    check(&changed);
+                    let mut put = line.as_bytes().to_vec();
+                    put.insert(at, *with);
+                    check(&put);
+                }
+                let mut less = line.as_bytes().to_vec();
+                less.remove(at);
+                check(&less);
+            }
+        }
+        assert!(n_read > 1_000 && n_plain > 100, "{n_read} {n_plain}");
+    }
 }
