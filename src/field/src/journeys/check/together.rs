@@ -75,7 +75,9 @@ pub fn Together(
             let is_shown = Memo::new(move |_| at < n_shown.get());
             move || {
                 let part = part.clone();
-                is_shown.get().then(|| view! { <Marks subject part marked explain press /> })
+                is_shown
+                    .get()
+                    .then(|| view! { <Marks subject part marked explain press /> })
             }
         };
         group.parts.iter().enumerate().map(part).collect_view()
