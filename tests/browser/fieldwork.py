@@ -30,7 +30,6 @@ ALONE = {"none", "flat", "even", "nothing", "cant_tell", "photographed"}
 COMMON = ("reel_quarter", "cassette", "microcassette")
 
 # The one thing of a name that can be tapped now, brought into sight; nothing if it is not there yet.
-WHOLE = "return document.querySelector('[data-tap=check-done], [data-tap=check-quick-look]')?.disabled === false"
 FIND = """
 const named = [...document.querySelectorAll("[data-tap]")].filter((e) => e.dataset.tap === arguments[0]);
 const ready = named.filter((e) => e.getClientRects().length && !e.disabled);
@@ -224,8 +223,6 @@ class FieldWork:
         """Gives an answer by taps alone; where several questions are put together, all of them."""
         s = self.surveyor
         if s.is_there("check-explain"):
-            # A long look comes a few questions at a time, and cannot be ended before all of it is there.
-            harness.wait_until(lambda: s.browser.run(WHOLE), "all questions of the look")
             return self.answer_together(self.look(), subject)
         if "one" in value:
             self.tap(f"check-{key}-{value['one']}")

@@ -60,16 +60,7 @@ pub fn focus_heading() {
 }
 
 /// The same, once the new screen is painted; whoever is typing into it by then goes on typing.
-///
-/// To be called before the old screen goes: what was tapped is left at once, since a browser that has to take the focus from
-/// what it removes reckons style and layout anew in the midst of it.
 pub fn focus_heading_after_paint() {
-    if focused() == Focused::Control
-        && let Some(tapped) = active().and_then(|element| element.dyn_into::<web_sys::HtmlElement>().ok())
-    {
-        // A refusal leaves the focus where it is, to be lost with what has it.
-        let _ = tapped.blur();
-    }
     let before = active();
     task::spawn(async move {
         task::after_paint().await;

@@ -12,7 +12,7 @@ use super::keys;
 use super::last_answer::LastAnswer;
 use super::photos::Photos;
 use super::route_to;
-use crate::capability::{document, task};
+use crate::capability::document;
 use crate::drawings;
 use crate::store::use_store;
 use crate::texts::{check as text, worded};
@@ -67,20 +67,9 @@ pub fn Together(
     });
     let n_marked = move || marked.with(|marked| marked.values().map(BTreeSet::len).sum::<usize>());
     let label = Signal::derive(move || text::together_done(about, n_marked()));
-    let (n_shown, n_parts) = coming(group.with_value(|group| group.parts.len()));
-    let is_whole = Memo::new(move |_| n_shown.get() >= n_parts);
     let parts = group.with_value(|group| {
-        let part = |(at, part): (usize, &Part)| {
-            let part = part.clone();
-            let is_shown = Memo::new(move |_| at < n_shown.get());
-            move || {
-                let part = part.clone();
-                is_shown
-                    .get()
-                    .then(|| view! { <Marks subject part marked explain press /> })
-            }
-        };
-        group.parts.iter().enumerate().map(part).collect_view()
+        let part = |part: &Part| view! { <Marks subject part=part.clone() marked explain press /> };
+        group.parts.iter().map(part).collect_view()
     });
     let (title, lead) = text::together(about);
     view! {
@@ -95,13 +84,7 @@ pub fn Together(
                     <LastAnswer />
                     <div class="dock-row">
                         <Link label=text::back().to_owned() tap="check-back" kind=Kind::Secondary href=back />
-                        <Button
-                            label=label
-                            tap=if about.reads_label() { "check-done" } else { "check-quick-look" }
-                            kind=Kind::Primary
-                            disabled=Signal::derive(move || !is_whole.get())
-                            on_press=done
-                        />
+                        <Button label=label tap=if about.reads_label() { "check-done" } else { "check-quick-look" } kind=Kind::Primary on_press=done />
                     </div>
                 }
             }
@@ -114,30 +97,9 @@ pub fn Together(
                 on_press=move || explain.update(|on| *on = !*on)
             />
             {parts}
-            {move || {
-                let shows = if about.reads_label() { Shows::Label } else { Shows::Damage };
-                is_whole.get().then(|| view! { <Photos subject shows /> })
-            }}
+            <Photos subject shows=if about.reads_label() { Shows::Label } else { Shows::Damage } />
         </Page>
     }
-}
-
-/// How many questions are painted at once: what a phone's screen holds, and no more than a slow one makes without a wait.
-const AT_ONCE: usize = 2;
-
-/// How many of the questions are there by now, and how many there will be. Nobody can say "only these" before all are.
-fn coming(n_parts: usize) -> (ReadSignal<usize>, usize) {
-    let (n_shown, set_shown) = signal(AT_ONCE.min(n_parts));
-    task::spawn(async move {
-        for n in (AT_ONCE..n_parts).step_by(AT_ONCE) {
-            task::after_paint().await;
-            // The person may have gone elsewhere meanwhile.
-            if set_shown.try_set(n + AT_ONCE).is_some() {
-                return;
-            }
-        }
-    });
-    (n_shown, n_parts)
 }
 
 /// The marks of one question.
