@@ -6,7 +6,7 @@ use std::io::Write as _;
 use tape::{Coded, Form};
 
 use crate::entry::Entry;
-use crate::format::v1;
+use crate::format::plain;
 use crate::id::{EntryId, Subject, SurveyId, WriterId};
 
 /// One entry of a writer that is known from where it is kept.
@@ -20,7 +20,7 @@ pub(crate) struct Row {
 /// What its bytes say besides survey, writer, number and time.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Body {
-    /// An answer that [`v1::plain_answer`] reads, spelled as this program spells it.
+    /// An answer that [`plain::answer`] reads, spelled as this program spells it.
     Plain(Subject, Coded),
     /// What stands behind the head that this program writes.
     Tail(Box<[u8]>),
@@ -34,13 +34,13 @@ const ANSWER: &[u8] = br#""kind":"answer","#;
 impl Row {
     /// Of an entry.
     pub(crate) fn of(entry: &Entry) -> Self {
-        let as_written = v1::plain_head(&entry.bytes).filter(|head| {
+        let as_written = plain::head(&entry.bytes).filter(|head| {
             let same = (head.survey, head.id, head.at_ms);
             same == (entry.survey, entry.id, entry.at_ms)
         });
         let body = match as_written.map(|head| head.tail) {
             None => Body::Whole(entry.bytes.as_slice().into()),
-            Some(tail) => match v1::plain_answer(tail) {
+            Some(tail) => match plain::answer(tail) {
                 Some((subject, coded)) => Body::Plain(subject, coded),
                 None => Body::Tail(tail.into()),
             },

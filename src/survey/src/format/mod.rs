@@ -1,5 +1,6 @@
 //! Stored shapes, a module a version. New code reads every old version; types here never leave the crate's edge.
 
+pub(crate) mod plain;
 pub mod v1;
 
 use std::borrow::Cow;
@@ -50,8 +51,8 @@ pub(crate) fn decode(bytes: &[u8]) -> Result<Entry, EntryError> {
         return Err(EntryError::TooLong(bytes.len()));
     }
     // Read without a parser where nothing about it is unusual: such a line is a whole entry.
-    if let Some(head) = v1::plain_head(bytes)
-        && v1::plain_answer(head.tail).is_some()
+    if let Some(head) = plain::head(bytes)
+        && plain::answer(head.tail).is_some()
     {
         return Ok(Entry::known(head.survey, head.id, head.at_ms, bytes.to_vec()));
     }
@@ -71,7 +72,7 @@ pub(crate) fn decode(bytes: &[u8]) -> Result<Entry, EntryError> {
 
 /// What the bytes of an entry say, of any version.
 pub(crate) fn content(bytes: &[u8]) -> Content {
-    let is_list = v1::plain_head(bytes).is_some_and(|head| head.tail.starts_with(br#""kind":"boxes""#));
+    let is_list = plain::head(bytes).is_some_and(|head| head.tail.starts_with(br#""kind":"boxes""#));
     if let Some(boxes) = is_list.then(|| v1::boxes(bytes)).flatten() {
         return boxes;
     }

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
-use tape::{Answer, Coded};
+use tape::Answer;
 
 use crate::about::Question;
 use crate::entry::{Content, NewBox, SeedSource, Walk};
@@ -193,97 +193,6 @@ pub(crate) fn answer(bytes: &[u8]) -> Option<Answered> {
         },
     })
 }
-
-/// The head of an entry that this program wrote.
-pub(crate) struct PlainHead<'a> {
-    pub(crate) survey: SurveyId,
-    pub(crate) id: EntryId,
-    pub(crate) at_ms: u64,
-    /// What stands behind it, from its kind on.
-    pub(crate) tail: &'a [u8],
-}
-
-/// The head of an entry as this program spells it; `None` of any other spelling.
-pub(crate) fn plain_head(bytes: &[u8]) -> Option<PlainHead<'_>> {
-    let rest = bytes.strip_prefix(br#"{"v":1,"survey":""#)?;
-    let (survey, rest) = rest.split_at_checked(32)?;
-    let rest = rest.strip_prefix(br#"","writer":""#)?;
-    let (writer, rest) = rest.split_at_checked(32)?;
-    let (n, rest) = whole_number(rest.strip_prefix(br#"","n":"#)?)?;
-    let (at_ms, rest) = whole_number(rest.strip_prefix(br#","at":"#)?)?;
-    let hex = |digits| std::str::from_utf8(digits).ok();
-    let writer = hex(writer)?.parse().ok()?;
-    Some(PlainHead {
-        survey: hex(survey)?.parse().ok()?,
-        id: EntryId { writer, n },
-        at_ms,
-        tail: rest.strip_prefix(b",")?,
-    })
-}
-
-/// Digits as JSON has them, and what stands behind them.
-fn whole_number(text: &[u8]) -> Option<(u64, &[u8])> {
-    let n = text.iter().take_while(|byte| byte.is_ascii_digit()).count();
-    let (digits, rest) = text.split_at(n);
-    let is_plain = digits == b"0" || digits.first().is_some_and(|first| *first != b'0');
-    let number = std::str::from_utf8(digits).ok()?.parse().ok()?;
-    is_plain.then_some((number, rest))
-}
-
-/// A text without an escape, and what stands behind its end.
-fn plain_text(text: &[u8]) -> Option<(&str, &[u8])> {
-    let end = text
-        .iter()
-        .position(|byte| matches!(byte, b'"' | b'\\' | ..b' '))?;
-    let (text, rest) = text.split_at(end);
-    Some((std::str::from_utf8(text).ok()?, rest.strip_prefix(b"\"")?))
-}
-
-/// An answer of the plainest kind, spelled as this program spells it to the last byte: of a box or an item, to a known
-/// question, in known choices, with nothing else to say. It is read from the tail of a [`PlainHead`]. `None` of all else, which [`answer`] reads; what both
-/// read is the same.
-pub(crate) fn plain_answer(tail: &[u8]) -> Option<(Subject, Coded)> {
-    let rest = tail.strip_prefix(br#""kind":"answer","of":""#)?;
-    let (subject, rest) = plain_text(rest)?;
-    let (question, rest) = plain_text(rest.strip_prefix(br#","q":""#)?)?;
-    let rest = rest.strip_prefix(br#","a":{""#)?;
-    let number = tape::question_number(question)?;
-    let (coded, rest) = if let Some(rest) = rest.strip_prefix(br#"one":""#) {
-        let (key, rest) = plain_text(rest)?;
-        (Coded::one(number, key)?, rest)
-    } else {
-        let mut rest = rest.strip_prefix(br#"many":["#)?;
-        let mut next = rest.strip_prefix(b"\"");
-        let keys = std::iter::from_fn(|| {
-            let (key, behind) = plain_text(next.take()?)?;
-            next = behind.strip_prefix(b",\"");
-            rest = behind;
-            Some(key)
-        });
-        let mut before = "";
-        let in_order = keys.map(|key| {
-            let follows = key > before;
-            before = key;
-            if follows { key } else { NO_KEY }
-        });
-        let coded = Coded::many(number, in_order)?;
-        (coded, rest.strip_prefix(b"]")?)
-    };
-    (rest == b"}}").then_some(())?;
-    // Boxes and items have one spelling each, but for an item's position.
-    let subject = match (subject.parse().ok()?, subject.rsplit_once('/')) {
-        (of @ Subject::Box(_), None) => of,
-        (of @ Subject::Item(_), Some((_, position))) => {
-            let first = position.as_bytes().first()?;
-            (position == "0" || matches!(first, b'1'..=b'9')).then_some(of)?
-        }
-        _ => return None,
-    };
-    Some((subject, coded))
-}
-
-/// No choice is called so.
-const NO_KEY: &str = "";
 
 /// Boxes, read at one go: a long list has a thousand of them an entry.
 #[derive(Deserialize)]
@@ -591,7 +500,7 @@ fn box_from_line(line: BoxLine) -> Option<NewBox> {
 
 #[cfg(test)]
 mod tests {
-    use super::{answer, boxes, decode, plain_answer, plain_head};
+    use super::{answer, boxes, decode};
     use crate::entry::Content;
 
     /// What is read at one go, however it is spelled, is what the shape of all kinds reads.
@@ -646,48 +555,14 @@ mod tests {
             assert_eq!(at_once(&line), None, "{line}");
             assert_eq!(decode(line.as_bytes()).filter(is_answer), None, "{line}");
         }
-        let known = "0".repeat(32);
-        let plain =
-            |rest: &str| format!(r#"{{"v":1,"survey":"{known}","writer":"{known}","n":3,"at":5,{rest}}}"#);
-        let read = [
-            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"none"}"#,
-            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat"]}"#,
-            r#""kind":"answer","of":"item 0001-3/2","q":"label","a":{"many":["title","tracks"]}"#,
-            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":[]}"#,
-        ];
-        for rest in read {
-            let line = plain(rest);
-            let (subject, coded) = plain_answer(plain_head(line.as_bytes()).unwrap().tail).unwrap();
-            let whole = answer(line.as_bytes()).unwrap();
-            assert_eq!(
-                (subject, coded.question()),
-                (whole.subject, whole.question.as_str())
-            );
-            assert_eq!(coded.answer(), whole.value);
-            assert!(whole.instead.is_empty() && whole.origin.is_plain());
-        }
-        // Left to those who read everything, some of it as refused.
-        let left = [
-            r#""kind":"answer","of":"box 0001-4","q":"mould","a":{"one":"none"}"#,
-            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"none"},"looked":"A""#,
-            r#""kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"never heard of"}"#,
-            r#""kind":"answer","of":"box 0001-3","q":"mo\u0075ld","a":{"one":"none"}"#,
-            r#""kind":"answer","of":"box 0001-3","q":"never","a":{"one":"none"}"#,
-            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat",]}"#,
-            r#""kind":"answer","of":"item 0001-3/2","q":"label","a":{"many":["tracks","title"]}"#,
-            r#""kind":"answer","of":"item 0001-3/02","q":"shape","a":{"many":["flat"]}"#,
-            r#""kind":"answer","of":"stratum S1","q":"shape","a":{"many":["flat"]}"#,
-            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat""flat"]}"#,
-            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":["flat"}"#,
-            r#""kind":"answer","of":"item 0001-3/2","q":"shape","a":{"many":[,"flat"]}"#,
-        ];
-        for rest in left {
-            assert_eq!(
-                plain_head(plain(rest).as_bytes()).and_then(|head| plain_answer(head.tail)),
-                None,
-                "{rest}"
-            );
-        }
+        let newer = r#"{"v":2,"kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"seen"}}"#;
+        assert_eq!(at_once(newer), None);
+    }
+
+    /// A list of boxes, too.
+    #[test]
+    fn boxes_read_at_one_go_are_the_same_boxes() {
+        let entry = |rest: &str| format!(r#"{{"v":1,"survey":"s","writer":"w","n":3,"at":5,{rest}}}"#);
         let at_once = |rest: &str| boxes(entry(rest).as_bytes());
         let whole = |rest: &str| decode(entry(rest).as_bytes());
         for rest in [
@@ -709,7 +584,5 @@ mod tests {
             assert_eq!(at_once(rest), None, "{rest}");
             assert!(!matches!(whole(rest), Some(Content::Boxes { .. })), "{rest}");
         }
-        let newer = r#"{"v":2,"kind":"answer","of":"box 0001-3","q":"mould","a":{"one":"seen"}}"#;
-        assert_eq!(at_once(newer), None);
     }
 }
