@@ -53,22 +53,43 @@ pub fn set_title(title: &str) {
 /// Moves the focus to the screen's heading and the page to its top, as a fresh page would: a screen reader then
 /// reads where it is.
 pub fn focus_heading() {
-    if let Some(window) = web_sys::window() {
-        window.scroll_to_with_x_and_y(0.0, 0.0);
-    }
+    scroll_to_top();
     focus("h1");
 }
 
-/// The same, once the new screen is painted; whoever is typing into it by then goes on typing.
+/// The page goes to its top at once, and the focus to the heading once the new screen is painted: from when it can be seen the
+/// page stands still. Whoever is typing into it by then goes on typing.
+///
+/// To be called before the old screen goes: what was tapped is left at once, since a browser that has to take the focus from
+/// what it removes reckons style and layout anew in the midst of it.
 pub fn focus_heading_after_paint() {
+    if focused() == Focused::Control
+        && let Some(tapped) = active().and_then(|element| element.dyn_into::<HtmlElement>().ok())
+    {
+        // A refusal leaves the focus where it is, to be lost with what has it.
+        let _ = tapped.blur();
+    }
+    scroll_to_top();
     let before = active();
     task::spawn(async move {
         task::after_paint().await;
         let is_typing = focused() == Focused::Field && active() != before;
         if !is_typing {
-            focus_heading();
+            focus("h1");
         }
     });
+}
+
+fn scroll_to_top() {
+    if let Some(window) = web_sys::window() {
+        window.scroll_to_with_x_and_y(0.0, 0.0);
+    }
+}
+
+/// An element that stands nowhere yet.
+#[must_use]
+pub fn loose(name: &str) -> Option<HtmlElement> {
+    document()?.create_element(name).ok()?.dyn_into().ok()
 }
 
 fn active() -> Option<web_sys::Element> {

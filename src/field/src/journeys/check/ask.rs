@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use survey::{Command, Subject};
 use tape::{Answer, Answers, CANT_TELL, Kind as Asked, PHOTOGRAPHED, Question};
 
+use super::kept::{Form, KeptAnswers, holding};
 use super::keys;
 use super::last_answer::LastAnswer;
 use super::photos::{Photos, shows_at};
@@ -14,13 +15,10 @@ use crate::capability::preferences::{self, Lengths};
 use crate::drawings;
 use crate::store::use_store;
 use crate::texts::{check as text, numbers, worded};
-use crate::ui::{
-    Button, ChoiceList, ChoiceOption, Drawing, Kind, Link, MultiChoice, NumberPad, NumberStepper, Page,
-    TextField,
-};
+use crate::ui::{Button, ChoiceOption, Drawing, Kind, Link, NumberPad, NumberStepper, Page, TextField};
 
 /// How many carriers are shown before the others are asked for.
-const COMMON_CARRIERS: usize = 3;
+pub(super) const COMMON_CARRIERS: usize = 3;
 /// The most of one carrier that is counted in a box.
 const MOST_OF_A_KIND: u32 = 5_000;
 
@@ -78,9 +76,9 @@ pub fn Ask(
     let options = options(question, &known);
     let takes_photos = question.photo && matches!(subject, Subject::Box(_) | Subject::Item(_));
     let (body, done) = match question.kind {
-        Asked::One => (one(question, options, given.as_ref(), tap, answer), None),
+        Asked::One => (one(question, options, given.as_ref(), answer), None),
         Asked::Many => {
-            let (body, done) = many(question, options, given.as_ref(), tap, answer);
+            let (body, done) = many(question, options, given.as_ref(), answer);
             (body, Some(done))
         }
         Asked::Counts => {
@@ -170,10 +168,10 @@ fn one(
     question: &'static Question,
     options: Vec<ChoiceOption>,
     given: Option<&Answer>,
-    tap: String,
     answer: impl Fn(Answer) + Copy + Send + Sync + 'static,
 ) -> AnyView {
     let chosen = given.and_then(|given| given.keys().first().map(|key| (*key).to_owned()));
+    let chosen = chosen.into_iter().collect();
     // What cannot be opened has no "can't tell": the question is what happened, not what was seen.
     let options: Vec<ChoiceOption> = match question.key {
         "outcome" | "outcome_reason" => options
@@ -182,30 +180,21 @@ fn one(
             .collect(),
         _ => options,
     };
-    view! {
-        <ChoiceList
-            legend=worded(question.short).to_owned()
-            hide_legend=true
-            options=options
-            chosen=chosen
-            tap=tap
-            on_choose=move |key: String| answer(Answer::One(key))
-        />
-    }
-    .into_any()
+    let kept: KeptAnswers = expect_context();
+    let (lines, _) = kept.lines(Form::One, question, options, chosen);
+    kept.on_press(Callback::new(move |(_, key)| answer(Answer::One(key))));
+    view! { <div use:holding=lines></div> }.into_any()
 }
 
 fn many(
     question: &'static Question,
     options: Vec<ChoiceOption>,
     given: Option<&Answer>,
-    tap: String,
     answer: impl Fn(Answer) + Copy + Send + Sync + 'static,
 ) -> (AnyView, Done) {
     let start: BTreeSet<String> = given
         .map(|given| given.keys().into_iter().map(str::to_owned).collect())
         .unwrap_or_default();
-    let (chosen, set_chosen) = signal(start);
     // "None" and "can't tell" go with nothing else: one tap answers.
     let alone = move |key: &str| {
         matches!(key, CANT_TELL | PHOTOGRAPHED)
@@ -214,28 +203,21 @@ fn many(
                 .iter()
                 .any(|choice| choice.alone && choice.key == key)
     };
-    let toggle = move |key: String| {
+    let kept: KeptAnswers = expect_context();
+    let (lines, chosen) = kept.lines(Form::Many, question, options, start);
+    kept.on_press(Callback::new(move |(_, key): (_, String)| {
         if alone(&key) {
             answer(Answer::many([key]));
             return;
         }
-        set_chosen.update(|chosen| {
+        chosen.update(|chosen| {
             chosen.retain(|other| !alone(other));
             if !chosen.remove(&key) {
                 chosen.insert(key);
             }
         });
-    };
-    let body = view! {
-        <MultiChoice
-            legend=worded(question.short).to_owned()
-            hide_legend=true
-            options=options
-            chosen=chosen
-            tap=tap
-            on_toggle=toggle
-        />
-    };
+    }));
+    let body = view! { <div use:holding=lines></div> };
     let done = Done {
         label: Signal::derive(move || match chosen.with(BTreeSet::len) {
             0 => text::selected(0_usize),

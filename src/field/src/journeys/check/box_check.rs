@@ -7,8 +7,9 @@ use tape::{Answers, Question};
 
 use super::ask::Ask;
 use super::cautions::Cautions;
-use super::group::{Group, Marked};
+use super::group::Group;
 use super::item_check::ItemCheck;
+use super::kept::KeptAnswers;
 use super::sheet::BoxSheet;
 use super::together::Together;
 use super::{SHEET, route_to};
@@ -102,9 +103,10 @@ fn BoxQuestion(serial: Serial, question: &'static Question, at_question: bool) -
     let group = Group::at_box(&state, serial, question).filter(|_| !at_question);
     let after = group.as_ref().map_or(question, Group::last);
     let next = Some(next_after(&asked, after, &known).unwrap_or_else(|| text::then_box().to_owned()));
+    expect_context::<KeptAnswers>().clear();
     match group {
         Some(group) => view! {
-            <Together subject group marked=RwSignal::new(Marked::new()) here back next on_answered>
+            <Together subject group here back next on_answered>
                 <Cautions all=all fresh=fresh />
             </Together>
         }

@@ -75,6 +75,14 @@ impl Group {
         (begins && group.parts.len() > 1).then_some(group)
     }
 
+    /// The questions of every look at a tape of which this is known.
+    pub fn parts_of(of_item: &Answers) -> Vec<Part> {
+        let of_box = Answers::new();
+        let mut parts = Self::signs(&of_box, of_item).parts;
+        parts.extend(Self::label(&of_box, of_item, LABEL).parts);
+        parts
+    }
+
     /// What may hurt, at the first of these questions about an open box.
     pub fn at_box(state: &State, serial: Serial, question: &Question) -> Option<Self> {
         let known = state.answers(Subject::Box(serial));

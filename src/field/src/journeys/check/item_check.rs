@@ -9,7 +9,8 @@ use super::ask::Ask;
 use super::batch::FromBatch;
 use super::box_check::{fresh, next_after, question_before};
 use super::cautions::Cautions;
-use super::group::{Group, Marked};
+use super::group::Group;
+use super::kept::KeptAnswers;
 use super::kinds::KindsBefore;
 use super::sheet::ItemSheet;
 use super::straight_on::{TapeBefore, next_tape};
@@ -33,10 +34,11 @@ pub fn ItemCheck(item: ItemId, question: Option<String>) -> impl IntoView {
     });
     // A tape that joins a batch knows more at once: the screen is made anew.
     let batch = Memo::new(move |_| store.state.with(|state| state.batch_of(item).map(str::to_owned)));
-    let marked = RwSignal::new(Marked::new());
+    // What is marked outlives the screen where a shortcut answers a part of it.
+    expect_context::<KeptAnswers>().clear();
     let shown = move || tape::question(shows.get()?.0);
     move || match batch.with(|_| shown()) {
-        Some(question) => view! { <ItemQuestion item question at_question marked /> }.into_any(),
+        Some(question) => view! { <ItemQuestion item question at_question /> }.into_any(),
         None => view! { <ItemSheet item /> }.into_any(),
     }
 }
@@ -60,12 +62,7 @@ fn group(state: &State, item: ItemId, question: &Question, at_question: bool) ->
 }
 
 #[component]
-fn ItemQuestion(
-    item: ItemId,
-    question: &'static Question,
-    at_question: bool,
-    marked: RwSignal<Marked>,
-) -> impl IntoView {
+fn ItemQuestion(item: ItemId, question: &'static Question, at_question: bool) -> impl IntoView {
     let store = use_store();
     let state = store.state.get_untracked();
     let subject = Subject::Item(item);
@@ -109,7 +106,7 @@ fn ItemQuestion(
             let shared = group.shared_by_batch();
             let questions = group.keys();
             view! {
-                <Together subject group marked here back next on_answered>
+                <Together subject group here back next on_answered>
                     <Cautions all=all fresh=fresh />
                     <SameAsLast item=item questions on_taken=on_answered />
                     {shared.map(|question| view! { <FromBatch item=item question=question on_taken=on_answered /> })}

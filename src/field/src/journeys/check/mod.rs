@@ -12,6 +12,7 @@ mod group;
 mod hands;
 mod inline;
 mod item_check;
+mod kept;
 mod keys;
 mod kinds;
 mod last_answer;
@@ -205,6 +206,9 @@ pub fn View(
     let store = use_store();
     let is_drawn = Memo::new(move |_| store.state.get().draw.is_some());
     let spot = Memo::new(move |_| Spot::read(&at.get()));
+    let kept = kept::KeptAnswers::begin();
+    provide_context(kept);
+    kept.make_when_idle();
     move || {
         if !is_drawn.get() {
             return view! { <NotDrawn /> }.into_any();

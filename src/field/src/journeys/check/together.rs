@@ -5,26 +5,23 @@ use std::collections::BTreeSet;
 use leptos::prelude::*;
 use survey::photo::Shows;
 use survey::{Command, Subject, Way};
-use tape::{CANT_TELL, PHOTOGRAPHED, Question};
+use tape::Question;
 
-use super::group::{Group, Marked, Part, toggle};
+use super::group::{Group, toggle};
+use super::kept::{KeptAnswers, holding};
 use super::keys;
 use super::last_answer::LastAnswer;
 use super::photos::Photos;
-use super::route_to;
 use crate::capability::document;
-use crate::drawings;
 use crate::store::use_store;
-use crate::texts::{check as text, worded};
-use crate::ui::{Button, Chip, ChoiceOption, Kind, Link, Page};
+use crate::texts::check as text;
+use crate::ui::{Button, Kind, Link, Page};
 
 /// The screen.
 #[component]
 pub fn Together(
     subject: Subject,
     group: Group,
-    /// What is marked; it outlives the screen where a shortcut answers a part of it.
-    marked: RwSignal<Marked>,
     /// Where in the day this is.
     here: String,
     /// The address of the question before.
@@ -41,7 +38,8 @@ pub fn Together(
     keys::listen();
     let about = group.about;
     let group = StoredValue::new(group);
-    let explain = RwSignal::new(false);
+    let kept: KeptAnswers = expect_context();
+    let KeptAnswers { marked, explain, .. } = kept;
     let done = move || {
         let answers = group.with_value(|group| group.answers(&marked.get_untracked()));
         store.send(if about.sees_signs() {
@@ -55,22 +53,21 @@ pub fn Together(
             Command::AnswerAll { subject, answers }
         });
         if store.refusal.get_untracked().is_none() {
-            marked.set(Marked::new());
+            kept.clear();
             on_answered();
         }
     };
-    let press = Callback::new(move |(question, key): (&'static Question, String)| {
-        marked.update(|marked| toggle(marked, question, &key));
-        if group.with_value(|group| marked.with_untracked(|marked| group.is_said(marked))) {
-            done();
-        }
-    });
+    kept.on_press(Callback::new(
+        move |(question, key): (&'static Question, String)| {
+            kept.mark(|marked| toggle(marked, question, &key));
+            if group.with_value(|group| marked.with_untracked(|marked| group.is_said(marked))) {
+                done();
+            }
+        },
+    ));
     let n_marked = move || marked.with(|marked| marked.values().map(BTreeSet::len).sum::<usize>());
     let label = Signal::derive(move || text::together_done(about, n_marked()));
-    let parts = group.with_value(|group| {
-        let part = |part: &Part| view! { <Marks subject part=part.clone() marked explain press /> };
-        group.parts.iter().map(part).collect_view()
-    });
+    let parts = group.with_value(|group| kept.marks(group, subject));
     let (title, lead) = text::together(about);
     view! {
         <Page
@@ -94,71 +91,10 @@ pub fn Together(
                 label=Signal::derive(move || text::explain(explain.get()).to_owned())
                 tap="check-explain"
                 kind=Kind::Quiet
-                on_press=move || explain.update(|on| *on = !*on)
+                on_press=move || kept.turn_explain()
             />
-            {parts}
+            <div use:holding=parts></div>
             <Photos subject shows=if about.reads_label() { Shows::Label } else { Shows::Damage } />
         </Page>
-    }
-}
-
-/// The marks of one question.
-#[component]
-fn Marks(
-    subject: Subject,
-    part: Part,
-    marked: RwSignal<Marked>,
-    explain: RwSignal<bool>,
-    /// Takes a tap on a mark.
-    press: Callback<(&'static Question, String)>,
-) -> impl IntoView {
-    let store = use_store();
-    let question = part.question;
-    let mut options: Vec<ChoiceOption> = part
-        .choices
-        .iter()
-        .map(|choice| {
-            ChoiceOption::new(choice.key, worded(choice.label))
-                .hint(worded(choice.help))
-                .drawn(drawings::of_choice(question.key, choice.key))
-        })
-        .collect();
-    let unread = if part.says.is_some() {
-        text::cant_read()
-    } else {
-        text::cant_tell()
-    };
-    options.push(ChoiceOption::new(CANT_TELL, unread));
-    if question.photo && part.says.is_none() {
-        options.push(ChoiceOption::new(PHOTOGRAPHED, text::photographed_short()));
-    }
-    let chip = move |option: ChoiceOption| {
-        let (key, tap) = (
-            option.key.clone(),
-            format!("check-{}-{}", question.key, option.key),
-        );
-        let is_put = {
-            let key = key.clone();
-            Signal::derive(move || {
-                marked.with(|marked| marked.get(question.key).is_some_and(|marks| marks.contains(&key)))
-            })
-        };
-        let on_press = move || press.run((question, key.clone()));
-        view! { <Chip option tap is_put explain on_press /> }
-    };
-    let href = route_to(store.state.get_untracked().survey, subject, Some(question.key)).href();
-    view! {
-        <section class="marks" class:explained=move || explain.get() aria-label=worded(question.short)>
-            <h2>{worded(question.short)}</h2>
-            <p class="hint">{worded(question.how)}</p>
-            {move || {
-                let href = href.clone();
-                explain.get().then(|| view! {
-                    <p class="hint">{worded(question.long)}</p>
-                    <Link label=text::alone().to_owned() tap=format!("check-alone-{}", question.key) href=href />
-                })
-            }}
-            <div class="chips">{options.into_iter().map(chip).collect_view()}</div>
-        </section>
     }
 }
