@@ -383,13 +383,14 @@ impl Store {
             }
             inner.queue.push(survey, batch.clone());
         });
+        // Before anything on the screen changes: the disk is asked first.
+        self.retry();
         self.set_saving
             .update(|saving| saving.extend(batch.iter().map(|entry| entry.id)));
         document::warn_before_leaving(true);
         let ids: Vec<EntryId> = batch.iter().map(|entry| entry.id).collect();
         self.grow(&ids);
         self.state.with_untracked(|state| Self::remember_title(state));
-        self.retry();
     }
 
     /// What is locked leaves no title outside.
