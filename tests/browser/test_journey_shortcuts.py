@@ -93,6 +93,37 @@ def test_what_the_last_label_says_is_taken_over_beside_signs_that_are_marked(at_
         assert said[question][0] == answer and said[question][1].startswith("same as item "), said[question]
 
 
+MARKED = "return [...document.querySelectorAll('main [aria-checked=true]')].map((mark) => mark.dataset.tap)"
+EXPLAINED = "return document.querySelectorAll('.explained').length"
+
+
+def test_nothing_of_one_tape_is_marked_on_the_next(at_a_box):
+    s = at_a_box
+    marked = lambda: s.browser.run(MARKED)
+    tap_all(s, ["outcome-found_opened", "mould-none", "vermin-none", "odour_box-none"])
+    fieldwork.fill_number(s, "check-count-cassette", 3)
+    tap_all(s, ["done", "hazard-none", "carrier-cassette", "size-c60", "explain", "damage-shell"])
+    assert marked() == ["check-damage-shell"] and s.browser.run(EXPLAINED)
+    # What was not said is not kept, and what was is shown where it is gone back to.
+    s.tap("check-back")
+    s.wait_for("check-size-c60")
+    assert marked() == ["check-size-c60"]
+    s.tap("check-size-c60")
+    s.wait_for("check-damage-shell")
+    assert marked() == [] and not s.browser.run(EXPLAINED)
+    tap_all(s, ["damage-shell", "done"])
+    for onward, there in [
+        ("onward", "hazard-none"),
+        ("hazard-none", "carrier-cassette"),
+        ("carrier-cassette", "size-c60"),
+        ("size-c60", "damage-shell"),
+    ]:
+        s.tap(f"check-{onward}")
+        s.wait_for(f"check-{there}")
+        assert marked() == [], there
+    assert entries_of(s, 1)["damage"]["a"] == {"many": ["shell"]} and "damage" not in entries_of(s, 2)
+
+
 def test_the_rest_of_a_box_is_a_remark_and_never_stands_in_for_a_drawn_tape(at_a_box):
     s = at_a_box
     tap_all(s, ["outcome-found_opened", "mould-none", "vermin-none", "odour_box-none"])
