@@ -4,6 +4,7 @@ use std::cell::Cell;
 
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
+pub use web_sys::Element;
 use web_sys::HtmlElement;
 
 use super::task;
@@ -90,6 +91,12 @@ fn scroll_to_top() {
 #[must_use]
 pub fn loose(name: &str) -> Option<HtmlElement> {
     document()?.create_element(name).ok()?.dyn_into().ok()
+}
+
+/// Puts elements made elsewhere into this one, in place of what it has.
+pub fn hold(place: Element, held: Vec<Element>) {
+    let held: js_sys::Array = held.iter().collect();
+    place.replace_children_with_node(&held);
 }
 
 fn active() -> Option<web_sys::Element> {

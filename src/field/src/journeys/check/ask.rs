@@ -6,11 +6,11 @@ use leptos::prelude::*;
 use survey::{Command, Subject};
 use tape::{Answer, Answers, CANT_TELL, Kind as Asked, PHOTOGRAPHED, Question};
 
-use super::kept::{Form, KeptAnswers, holding};
+use super::kept::{Form, KeptAnswers};
 use super::keys;
 use super::last_answer::LastAnswer;
 use super::photos::{Photos, shows_at};
-use crate::capability::document;
+use crate::capability::document::{self, hold};
 use crate::capability::preferences::{self, Lengths};
 use crate::drawings;
 use crate::store::use_store;
@@ -183,7 +183,7 @@ fn one(
     let kept: KeptAnswers = expect_context();
     let (lines, _) = kept.lines(Form::One, question, options, chosen);
     kept.on_press(Callback::new(move |(_, key)| answer(Answer::One(key))));
-    view! { <div use:holding=lines></div> }.into_any()
+    view! { <div use:hold=lines></div> }.into_any()
 }
 
 fn many(
@@ -217,7 +217,7 @@ fn many(
             }
         });
     }));
-    let body = view! { <div use:holding=lines></div> };
+    let body = view! { <div use:hold=lines></div> };
     let done = Done {
         label: Signal::derive(move || match chosen.with(BTreeSet::len) {
             0 => text::selected(0_usize),

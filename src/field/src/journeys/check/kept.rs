@@ -8,12 +8,12 @@ use leptos::prelude::*;
 use leptos::tachys::view::Render;
 use survey::Subject;
 use tape::{Answer, Answers, CANT_TELL, PHOTOGRAPHED, Question};
-use web_sys::Element;
 
 use super::ask::COMMON_CARRIERS;
 use super::group::{Group, Marked, Part};
 use super::route_to;
-use crate::capability::{document, task};
+use crate::capability::document::{self, Element};
+use crate::capability::task;
 use crate::drawings;
 use crate::store::use_store;
 use crate::texts::{check as text, worded};
@@ -244,12 +244,6 @@ impl Shape {
             choices: part.choices.iter().map(|choice| choice.key.to_owned()).collect(),
         }
     }
-}
-
-/// Puts elements made elsewhere into this one, in place of what it has.
-pub fn holding(element: Element, held: Vec<Element>) {
-    let held: js_sys::Array = held.iter().collect();
-    element.replace_children_with_node(&held);
 }
 
 /// The marks of one question.

@@ -8,11 +8,11 @@ use survey::{Command, Subject, Way};
 use tape::Question;
 
 use super::group::{Group, toggle};
-use super::kept::{KeptAnswers, holding};
+use super::kept::KeptAnswers;
 use super::keys;
 use super::last_answer::LastAnswer;
 use super::photos::Photos;
-use crate::capability::document;
+use crate::capability::document::{self, hold};
 use crate::store::use_store;
 use crate::texts::check as text;
 use crate::ui::{Button, Kind, Link, Page};
@@ -93,7 +93,7 @@ pub fn Together(
                 kind=Kind::Quiet
                 on_press=move || kept.turn_explain()
             />
-            <div use:holding=parts></div>
+            <div use:hold=parts></div>
             <Photos subject shows=if about.reads_label() { Shows::Label } else { Shows::Damage } />
         </Page>
     }
