@@ -362,6 +362,34 @@ def test_each_answered_screen_is_one_strict_transaction(server, chromium):
         assert len(fieldwork.entries_kept(chromium)) == before + n_entries
 
 
+# Has each entry that is added found there already, as a phone from a backup might find it.
+FOUND_THERE = """
+window.refusals = 0;
+const add = IDBObjectStore.prototype.add;
+IDBObjectStore.prototype.add = function (...given) {
+  if (this.name === "entries") {
+    window.refusals += 1;
+    add.apply(this, given);
+  }
+  return add.apply(this, given);
+};
+"""
+
+
+def test_an_entry_that_cannot_be_added_is_looked_into_and_kept(server, chromium):
+    chromium.cdp("Page.addScriptToEvaluateOnNewDocument", source=FOUND_THERE)
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    before = len(fieldwork.entries_kept(chromium))
+    for name in ("outcome-found_opened", "mould-none", "vermin-none", "odour_box-none"):
+        s.tap(f"check-{name}")
+    s.wait_gone("check-odour_box-none")
+    wait_saved(s)
+    assert chromium.run("return window.refusals") > 0
+    assert len(fieldwork.entries_kept(chromium)) == before + 4
+    assert chromium.console() == []
+
+
 def test_a_database_of_a_newer_version_is_left_alone_and_it_is_said(server, chromium):
     version = 99
     chromium.open(server.url + "trap.css")

@@ -17,9 +17,10 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use idb::{Database, DatabaseEvent, Event, KeyPath, ObjectStoreParams, Request};
-use js_sys::{Array, Function, Object, Reflect};
+use js_sys::{Array, Function, Object, Promise, Reflect};
 use survey::store::StoreError;
 use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
 use web_sys::{DomException, IdbDatabase, IdbTransaction};
 
 use super::task;
@@ -100,17 +101,19 @@ impl Transaction {
     /// # Errors
     /// It was aborted; nothing of it was kept.
     pub async fn done(self) -> Result<(), StoreError> {
-        match self.inner.await {
-            Ok(idb::TransactionResult::Committed) => Ok(()),
-            failed => {
-                // It knows why, once it has aborted: in the task after the event that was waited for.
-                task::wait_ms(0).await;
-                Err(match (self.raw.error(), failed) {
-                    (Some(exception), _) => of_exception(&exception),
-                    (None, Err(error)) => of_idb(error),
-                    (None, Ok(_)) => StoreError::Failed("the transaction was aborted".to_owned()),
-                })
-            }
+        // The promise's own functions listen: a transaction that fails tells more than one error before it has aborted.
+        let ended = Promise::new(&mut |resolve: Function, _reject: Function| {
+            self.raw.set_oncomplete(Some(&resolve));
+            self.raw.set_onabort(Some(&resolve));
+        });
+        // The promise is only ever resolved, with the event.
+        let event = JsFuture::from(ended).await.unwrap_or(JsValue::UNDEFINED);
+        match event.dyn_into::<web_sys::Event>() {
+            Ok(event) if event.type_() == "complete" => Ok(()),
+            _ => Err(match self.raw.error() {
+                Some(exception) => of_exception(&exception),
+                None => StoreError::Failed("the transaction was aborted".to_owned()),
+            }),
         }
     }
 

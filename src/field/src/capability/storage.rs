@@ -18,8 +18,6 @@ use super::snapshot_store;
 
 /// How many entries one read asks for: bounds what is in memory twice.
 const READ_AT_ONCE: u32 = 5_000;
-/// More entries than one tap writes are looked for first: they come from elsewhere, and some may be here.
-const OF_A_TAP: usize = 64;
 /// How many sealed entries are opened side by side.
 const OPENED_AT_ONCE: usize = 1_000;
 
@@ -45,23 +43,14 @@ impl LogStore for BrowserStore {
         if entries.is_empty() {
             return Ok(());
         }
-        // Sealing takes its time, which a transaction does not wait for.
-        let sealed = match lock::key(survey) {
-            Some(key) => Some(sealed(&key, survey, entries).await?),
-            None => None,
-        };
-        let entries = sealed.as_deref().unwrap_or(entries);
-        // What a tap wrote is on its way to the disk before the next screen is made, without a look at what is there. If that
-        // fails nothing of it is kept, and the careful way finds out why.
-        if entries.len() <= OF_A_TAP && add_entries(survey, entries).await.is_ok() {
-            return Ok(());
+        // What this window wrote is new: it is on its way to the disk before the next screen is made, without a look at what is
+        // there. If that fails nothing of it is kept, and the careful way finds out why.
+        let sealed = sealed_if_locked(survey, entries).await?;
+        let added = add_entries(survey, sealed.as_deref().unwrap_or(entries)).await;
+        match added {
+            Ok(()) => Ok(()),
+            Err(_) => self.merge(survey, entries).await,
         }
-        let writing = transaction(&[ENTRIES, TWINS], Durability::Strict).await?;
-        if let Err(error) = put_entries(&writing, survey, entries).await {
-            writing.abort();
-            return Err(error);
-        }
-        writing.done().await
     }
 
     async fn remove(&self, survey: SurveyId) -> Result<(), StoreError> {
@@ -75,6 +64,24 @@ impl LogStore for BrowserStore {
 }
 
 impl BrowserStore {
+    /// Keeps entries of which some may be here, from elsewhere: those that are new, and twins of others.
+    ///
+    /// # Errors
+    /// [`StoreError`]; nothing of them was kept then.
+    pub async fn merge(&self, survey: SurveyId, entries: &[StoredEntry]) -> Result<(), StoreError> {
+        if entries.is_empty() {
+            return Ok(());
+        }
+        let sealed = sealed_if_locked(survey, entries).await?;
+        let entries = sealed.as_deref().unwrap_or(entries);
+        let writing = transaction(&[ENTRIES, TWINS], Durability::Strict).await?;
+        if let Err(error) = put_entries(&writing, survey, entries).await {
+            writing.abort();
+            return Err(error);
+        }
+        writing.done().await
+    }
+
     /// The entries that came since some were known: `n_known` of them, of each writer those below a number. `None` if what is
     /// kept is not those and later ones alone: a gap was filled, say, or there are twins.
     ///
@@ -283,6 +290,18 @@ async fn remove_entries(writing: &Transaction, survey: SurveyId) -> Result<(), S
         twins.delete(key).map_err(of_idb)?;
     }
     Ok(())
+}
+
+/// The entries as a locked survey keeps them; nothing of one that is not. Sealing takes its time, which a transaction does not
+/// wait for.
+async fn sealed_if_locked(
+    survey: SurveyId,
+    entries: &[StoredEntry],
+) -> Result<Option<Vec<StoredEntry>>, StoreError> {
+    match lock::key(survey) {
+        Some(key) => Ok(Some(sealed(&key, survey, entries).await?)),
+        None => Ok(None),
+    }
 }
 
 /// Adds entries of which none is there, all or none.

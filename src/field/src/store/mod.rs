@@ -326,7 +326,7 @@ impl Store {
         let mut folded = here.unwrap_or_else(|| Folded::of(Log::new(survey)));
         folded.merge(&other).map_err(TakeInError::Entry)?;
         let entries: Vec<StoredEntry> = stored(&other).collect();
-        disk.append(survey, &entries).await.map_err(TakeInError::Store)?;
+        disk.merge(survey, &entries).await.map_err(TakeInError::Store)?;
         // What came from elsewhere is not on this device only.
         keeping::note_elsewhere(&other);
         self.show(folded);
