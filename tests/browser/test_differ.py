@@ -41,6 +41,7 @@ def check_box(s, name, mould, animals):
     s.tap(name)
     s.tap("check-outcome-found_opened")
     s.tap(f"check-mould-{mould}")
+    harness.wait_until(lambda: s.is_there("check-onward") or s.is_there("check-vermin-none"), "the box to go on")
     if s.is_there(f"check-vermin-{animals}"):
         s.tap(f"check-vermin-{animals}")
     wait_saved(s)

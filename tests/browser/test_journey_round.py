@@ -122,7 +122,8 @@ def test_the_shelves_and_what_is_to_be_set_apart(list_open):
     s.tap("check-more")
     assert s.text_of("check-found").endswith(": 1")
     s.tap("check-map")
-    rows = [name for name in s.names_on_screen() if name.startswith("map-box-")]
+    on_map = lambda: [name for name in s.names_on_screen() if name.startswith("map-box-")]
+    rows = harness.wait_until(on_map, "the boxes of the map")
     size = int(s.browser.run("return document.querySelectorAll('.cell.drawn').length"))
     assert len(rows) == size and "Shelf" in s.screen() and "number " in s.screen()
     s.tap("check-to-round")
