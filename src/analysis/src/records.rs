@@ -254,7 +254,7 @@ fn boxes(state: &State, base: &Base) -> Vec<BoxRow> {
 
 /// Every box with the stratum it is drawn in, in order.
 pub(crate) fn listed(state: &State) -> Vec<(DrawStratum, Serial)> {
-    let frame = state.frame.iter().flat_map(|frame| &frame.boxes);
+    let frame = state.frame.iter().flat_map(|frame| frame.boxes.iter());
     let listed = frame.map(|(serial, key)| (DrawStratum::Listed(*key), *serial));
     let late = state.late_boxes().map(|serial| (DrawStratum::Late, serial));
     let mut rows: Vec<_> = listed.chain(late).collect();

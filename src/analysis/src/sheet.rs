@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use sampling::column::Column;
 use sampling::design::{BoxSample, Design, Draw, StratumSample};
 use survey::progress::Outcome;
-use survey::{ItemId, Serial, State, Subject};
+use survey::{ItemId, Serial, State, Subject, at_once};
 use tape::{Answer, Hours};
 
 use crate::figures::Seen;
@@ -48,14 +48,27 @@ pub(crate) fn items(state: &State, base: &Base) -> Option<Sheet> {
     let columns = records::item_columns();
     let is_condition = |column: &&tables::Column| column.kind == Kind::Condition;
     let n_conditions = columns.iter().filter(is_condition).count();
-    let mut made = Gathered {
+    let empty = || Gathered {
         conditions: vec![Vec::new(); n_conditions],
         quantities: vec![Vec::new(); columns.len() - n_conditions],
         ..Gathered::default()
     };
-    let mut hours = Hours::default();
     let boxes = named(state, base);
-    for of in &boxes {
+    let parts: Vec<&[Named]> = boxes.chunks(AT_ONCE).collect();
+    let mut made = empty();
+    for part in at_once::map(&parts, |boxes| gathered(state, boxes, empty())) {
+        made.append(part?);
+    }
+    made.laid(columns, &boxes, base)
+}
+
+/// How many boxes are gathered in one piece: a small survey has several, too.
+const AT_ONCE: usize = 16;
+
+/// The drawn items of some boxes, added to what is empty yet.
+fn gathered(state: &State, boxes: &[Named], mut made: Gathered) -> Option<Gathered> {
+    let mut hours = Hours::default();
+    for of in boxes {
         let laid = state.laid_box(of.serial);
         let (mut rows, mut whole) = (0, Vec::new());
         match of.outcome {
@@ -98,7 +111,7 @@ pub(crate) fn items(state: &State, base: &Base) -> Option<Sheet> {
         made.rows.push(rows);
         made.whole.push(whole);
     }
-    made.laid(columns, &boxes, base)
+    Some(made)
 }
 
 /// Every counted item of a checked box, as [`records::carriers`] has them.
@@ -147,6 +160,18 @@ fn named(state: &State, base: &Base) -> Vec<Named> {
 }
 
 impl Gathered {
+    /// Adds what was gathered of the boxes that follow.
+    fn append(&mut self, mut next: Self) {
+        for (column, more) in self.conditions.iter_mut().zip(next.conditions) {
+            column.extend(more);
+        }
+        for (column, more) in self.quantities.iter_mut().zip(next.quantities) {
+            column.extend(more);
+        }
+        self.whole.append(&mut next.whole);
+        self.rows.append(&mut next.rows);
+    }
+
     fn laid(self, columns: Vec<tables::Column>, boxes: &[Named], base: &Base) -> Option<Sheet> {
         let seen = self.seen(&columns, boxes);
         let mut strata = Vec::new();

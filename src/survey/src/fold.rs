@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use tape::Answer;
 
 use crate::about::Question;
+use crate::at_once;
 use crate::differ::draws;
 use crate::entry::{Content, Entry, Walk};
 use crate::format::v1;
@@ -37,6 +38,10 @@ pub(crate) fn fold(log: &Log, before: Option<&State>) -> State {
     let others: Vec<Entry> = rows
         .map(|(writer, row)| row.entry(log.survey(), writer))
         .collect();
+    // What an entry says is read when it is first asked for: a list of boxes takes long.
+    at_once::map(&others, |entry| {
+        let _ = entry.content();
+    });
     Fold::new(log, &others).finish(before)
 }
 

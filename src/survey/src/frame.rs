@@ -6,11 +6,13 @@
 
 use std::collections::BTreeMap;
 use std::fmt::{self, Write as _};
+use std::sync::Arc;
 
 use sampling::rank::Ranks;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use crate::at_once;
 use crate::entry::{Content, Entry};
 use crate::id::{EntryId, StratumKey};
 use crate::listing::{self, Listing};
@@ -28,7 +30,7 @@ pub struct Frame {
     /// The closing.
     pub entry: EntryId,
     /// Each box and its stratum.
-    pub boxes: BTreeMap<Serial, StratumKey>,
+    pub boxes: Arc<BTreeMap<Serial, StratumKey>>,
     /// [`digest`] of the boxes.
     pub digest: String,
     /// How many entries were at hand to read it from.
@@ -79,7 +81,8 @@ pub struct Draw {
     pub rounds: Vec<Vec<Drawn>>,
     /// Boxes found after the draw, in rank order.
     pub late: Vec<Serial>,
-    strata: BTreeMap<Serial, StratumKey>,
+    /// The frame's own boxes: a million take 20 MB.
+    strata: Arc<BTreeMap<Serial, StratumKey>>,
     rests_on: usize,
 }
 
@@ -141,14 +144,33 @@ impl Draw {
 /// its stratum, a tab and its serial, each line with a line feed.
 #[must_use]
 pub fn digest(boxes: &BTreeMap<Serial, StratumKey>) -> String {
+    let lines = |boxes: &&[(&Serial, &StratumKey)]| {
+        let mut lines = String::new();
+        for own in boxes.chunk_by(|(_, one), (_, next)| one == next) {
+            let stratum = own
+                .first()
+                .map(|(_, stratum)| stratum.to_string())
+                .unwrap_or_default();
+            for (serial, _) in own {
+                // Cannot fail: a text takes what is written to it.
+                let _ = writeln!(lines, "{stratum}\t{serial}");
+            }
+        }
+        lines
+    };
     let mut hash = Sha256::new();
     hash.update(b"quarterlight-frame-1\n");
-    let mut line = String::new();
-    for (serial, stratum) in boxes {
-        line.clear();
-        // Cannot fail: a text takes what is written to it.
-        let _ = writeln!(line, "{stratum}\t{serial}");
-        hash.update(&line);
+    let mut boxes = boxes.iter();
+    loop {
+        // Some at a time: the lines of a million boxes are large.
+        let some: Vec<(&Serial, &StratumKey)> = boxes.by_ref().take(8 * AT_ONCE).collect();
+        if some.is_empty() {
+            break;
+        }
+        let parts: Vec<&[_]> = some.chunks(AT_ONCE).collect();
+        at_once::map(&parts, lines)
+            .into_iter()
+            .for_each(|lines| hash.update(lines));
     }
     hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
 }
@@ -209,7 +231,7 @@ pub(crate) fn read(
     else {
         let frame = Frame {
             entry: close.id,
-            boxes: BTreeMap::new(),
+            boxes: Arc::default(),
             digest: String::new(),
             rests_on: 0,
         };
@@ -233,7 +255,7 @@ pub(crate) fn read(
     (
         Frame {
             entry: close.id,
-            boxes,
+            boxes: Arc::new(boxes),
             digest,
             rests_on,
         },
@@ -274,14 +296,14 @@ pub(crate) fn draw(roll: &Entry, frame: &Frame, late: &[Serial], before: Option<
         items_per_box: *items_per_box,
         rounds,
         late,
-        strata: frame.boxes.clone(),
+        strata: Arc::clone(&frame.boxes),
         rests_on: frame.rests_on,
     })
 }
 
 fn rounds(seed: &str, frame: &Frame, round_size: u32) -> Option<Vec<Vec<Drawn>>> {
     let mut strata: BTreeMap<StratumKey, Vec<Serial>> = BTreeMap::new();
-    for (serial, stratum) in &frame.boxes {
+    for (serial, stratum) in frame.boxes.iter() {
         strata.entry(*stratum).or_default().push(*serial);
     }
     let mut orders = Vec::new();
@@ -309,20 +331,83 @@ fn rounds(seed: &str, frame: &Frame, round_size: u32) -> Option<Vec<Vec<Drawn>>>
         .collect()
 }
 
+/// How many boxes are ranked, or written down, in one piece.
+const AT_ONCE: usize = 1 << 14;
+
 /// Serials in the order of their ranks. No two ranks are the same, since no two serials are.
 fn ranked(seed: &str, stratum: DrawStratum, serials: &[Serial]) -> Option<Vec<Serial>> {
     if serials.is_empty() {
         return Some(Vec::new());
     }
     let ranks = Ranks::new(seed, PURPOSE_BOXES, &stratum.to_string()).ok()?;
-    let mut text = String::new();
-    let rank = |serial: &Serial| {
-        text.clear();
-        // Cannot fail: a text takes what is written to it.
-        let _ = write!(text, "{serial}");
-        Some((ranks.of(&text).ok()?, *serial))
+    let in_order = |serials: &&[Serial]| {
+        let mut text = String::new();
+        let rank = |serial: &Serial| {
+            text.clear();
+            // Cannot fail: a text takes what is written to it.
+            let _ = write!(text, "{serial}");
+            Some((ranks.of(&text).ok()?, *serial))
+        };
+        let mut ranked = serials.iter().map(rank).collect::<Option<Vec<_>>>()?;
+        ranked.sort_unstable();
+        Some(ranked)
     };
-    let mut ranked = serials.iter().map(rank).collect::<Option<Vec<_>>>()?;
-    ranked.sort_unstable();
+    let parts: Vec<&[Serial]> = serials.chunks(AT_ONCE).collect();
+    let mut ranked = Vec::with_capacity(serials.len());
+    for part in at_once::map(&parts, in_order) {
+        ranked.extend(part?);
+    }
+    // The parts are in order by themselves, which this sort makes use of.
+    if parts.len() > 1 {
+        ranked.sort();
+    }
     Some(ranked.into_iter().map(|(_, serial)| serial).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+    use super::*;
+    use crate::id::Key;
+
+    fn boxes() -> BTreeMap<Serial, StratumKey> {
+        // More than one piece has, in the two strata by turns.
+        (1..=u32::try_from(9 * AT_ONCE + 5).unwrap())
+            .map(|number| {
+                (
+                    Serial { tag: 0, number },
+                    StratumKey(Key {
+                        tag: 0,
+                        number: 1 + number % 2,
+                    }),
+                )
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_digest_of_many_boxes_is_that_of_their_lines() {
+        let boxes = boxes();
+        let lines = boxes
+            .iter()
+            .map(|(serial, stratum)| format!("{stratum}\t{serial}\n"));
+        let text = "quarterlight-frame-1\n".to_owned() + &lines.collect::<String>();
+        let whole: String = Sha256::digest(text)
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect();
+        assert_eq!(digest(&boxes), whole);
+    }
+
+    #[test]
+    fn many_boxes_are_in_the_order_of_their_ranks() {
+        let serials: Vec<Serial> = boxes().into_keys().collect();
+        let stratum = DrawStratum::Late;
+        let mut whole = serials.clone();
+        whole.sort_by_cached_key(|serial| {
+            sampling::rank::rank("3141", PURPOSE_BOXES, &stratum.to_string(), &serial.to_string()).unwrap()
+        });
+        assert_eq!(ranked("3141", stratum, &serials), Some(whole));
+    }
 }

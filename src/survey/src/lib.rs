@@ -15,6 +15,7 @@
 #![deny(missing_docs)]
 
 mod about;
+pub mod at_once;
 pub mod batch;
 pub mod decide;
 pub mod differ;

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use tape::{Answer, Laid, Path};
 
+use crate::at_once;
 use crate::entry::Walk;
 use crate::frame::Drawn;
 use crate::id::{ItemId, Subject};
@@ -122,9 +123,9 @@ impl State {
             return BTreeMap::new();
         };
         let boxes = self.rounds.keys().flat_map(|number| draw.round(*number));
-        boxes
-            .map(|drawn| (drawn.serial, self.status_of(drawn.serial)))
-            .collect()
+        let serials: Vec<Serial> = boxes.map(|drawn| drawn.serial).collect();
+        let statuses = at_once::map(&serials, |serial| self.status_of(*serial));
+        serials.into_iter().zip(statuses).collect()
     }
 
     /// Where a box stands, worked out from its answers.

@@ -9,6 +9,7 @@ use sampling::interval::Limits;
 use sampling::linear::{Lonely, VarianceError};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+use survey::at_once;
 
 /// Why no estimates were made.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -227,47 +228,67 @@ pub(crate) fn estimate_columns(
         conditions: BTreeMap::new(),
         quantities: BTreeMap::new(),
     };
-    for (column, answers) in columns.iter().zip(&sample.columns) {
-        let name = column.name.clone();
-        if column.kind == Kind::Condition {
-            let (overall, by_stratum) = split(design, &name, |part| {
-                lenient(part, options, |part, o| condition(part, answers, o))
-            })?;
-            let (bounds, unknown_share) = bounds_out(&design.whole(), answers, options, &name)?;
-            let boxes = match with_boxes {
-                true => estimate::boxes_with(&design.whole(), answers, options).map(boxes_out),
-                false => Ok(BoxesWith::default()),
-            };
-            let boxes = boxes.map_err(|error| EstimatesError::Estimate {
-                what: name.clone(),
-                error,
-            })?;
-            let out = ConditionEstimates {
-                share: overall.share,
-                count: overall.count,
-                unknown_share,
-                bounds,
-                boxes,
-                by_stratum,
-            };
-            made.conditions.insert(name, out);
-        } else {
-            let (overall, by_stratum) = split(design, &name, |part| {
-                lenient(part, options, |part, o| quantity(part, answers, o))
-            })?;
-            let unknown_share = estimate::unknown_share(&design.whole(), answers);
-            made.quantities.insert(
-                name,
-                QuantityEstimates {
-                    total: overall.total,
-                    mean: overall.mean,
-                    unknown_share,
-                    by_stratum,
-                },
-            );
+    let columns: Vec<_> = columns.iter().zip(&sample.columns).collect();
+    for column in at_once::map(&columns, |(column, answers)| {
+        of_column(design, column, answers, options, with_boxes)
+    }) {
+        match column? {
+            OfColumn::Condition(name, estimates) => drop(made.conditions.insert(name, *estimates)),
+            OfColumn::Quantity(name, estimates) => drop(made.quantities.insert(name, *estimates)),
         }
     }
     Ok(made)
+}
+
+/// What was estimated of one column, with its name.
+enum OfColumn {
+    Condition(String, Box<ConditionEstimates>),
+    Quantity(String, Box<QuantityEstimates>),
+}
+
+fn of_column(
+    design: &Design,
+    column: &super::Column,
+    answers: &Column,
+    options: &Options,
+    with_boxes: bool,
+) -> Result<OfColumn, EstimatesError> {
+    let name = column.name.clone();
+    if column.kind == Kind::Condition {
+        let (overall, by_stratum) = split(design, &name, |part| {
+            lenient(part, options, |part, o| condition(part, answers, o))
+        })?;
+        let (bounds, unknown_share) = bounds_out(&design.whole(), answers, options, &name)?;
+        let boxes = match with_boxes {
+            true => estimate::boxes_with(&design.whole(), answers, options).map(boxes_out),
+            false => Ok(BoxesWith::default()),
+        };
+        let boxes = boxes.map_err(|error| EstimatesError::Estimate {
+            what: name.clone(),
+            error,
+        })?;
+        let out = ConditionEstimates {
+            share: overall.share,
+            count: overall.count,
+            unknown_share,
+            bounds,
+            boxes,
+            by_stratum,
+        };
+        Ok(OfColumn::Condition(name, Box::new(out)))
+    } else {
+        let (overall, by_stratum) = split(design, &name, |part| {
+            lenient(part, options, |part, o| quantity(part, answers, o))
+        })?;
+        let unknown_share = estimate::unknown_share(&design.whole(), answers);
+        let out = QuantityEstimates {
+            total: overall.total,
+            mean: overall.mean,
+            unknown_share,
+            by_stratum,
+        };
+        Ok(OfColumn::Quantity(name, Box::new(out)))
+    }
 }
 
 fn design_out(design: &Design, options: &Options) -> DesignSummary {
