@@ -13,7 +13,7 @@ use crate::format::v1;
 use crate::frame;
 use crate::given::{Given, sort};
 use crate::grow::Standing;
-use crate::id::{EntryId, Subject, WriterId};
+use crate::id::{EntryId, Subject, SurveyId, WriterId};
 use crate::index::Index;
 use crate::kept::{Gathered, Kept};
 use crate::listing::{Highest, Listing, undone};
@@ -45,6 +45,37 @@ pub(crate) fn fold(log: &Log, before: Option<&State>) -> State {
     Fold::new(log, &others).finish(before)
 }
 
+/// The state of a survey of which there is no entry: the same as the fold of an empty log.
+pub(crate) fn nothing(survey: SurveyId) -> State {
+    State {
+        survey,
+        title: String::new(),
+        practice: false,
+        writers: BTreeMap::new(),
+        strata: BTreeMap::new(),
+        places: BTreeMap::new(),
+        boxes: BTreeMap::new(),
+        frame: None,
+        rolls: Vec::new(),
+        draw: None,
+        rounds: BTreeMap::new(),
+        photos: Vec::new(),
+        faults: Vec::new(),
+        answers: Kept::default(),
+        replaced: BTreeMap::new(),
+        index: Index::default(),
+        pace: Pace::default(),
+        undone: BTreeSet::new(),
+        counts: BTreeMap::new(),
+        closings: Vec::new(),
+        round_heads: BTreeMap::new(),
+        founder: None,
+        highest: Highest::default(),
+        awaited: BTreeSet::new(),
+        standing: Standing::default(),
+    }
+}
+
 /// A log on its way to its state.
 struct Fold<'a> {
     log: &'a Log,
@@ -57,33 +88,7 @@ struct Fold<'a> {
 
 impl<'a> Fold<'a> {
     fn new(log: &'a Log, others: &'a [Entry]) -> Self {
-        let state = State {
-            survey: log.survey(),
-            title: String::new(),
-            practice: false,
-            writers: BTreeMap::new(),
-            strata: BTreeMap::new(),
-            places: BTreeMap::new(),
-            boxes: BTreeMap::new(),
-            frame: None,
-            rolls: Vec::new(),
-            draw: None,
-            rounds: BTreeMap::new(),
-            photos: Vec::new(),
-            faults: Vec::new(),
-            answers: Kept::default(),
-            replaced: BTreeMap::new(),
-            index: Index::default(),
-            pace: Pace::default(),
-            undone: BTreeSet::new(),
-            counts: BTreeMap::new(),
-            closings: Vec::new(),
-            round_heads: BTreeMap::new(),
-            founder: None,
-            highest: Highest::default(),
-            awaited: BTreeSet::new(),
-            standing: Standing::default(),
-        };
+        let state = nothing(log.survey());
         Self {
             log,
             others,

@@ -166,7 +166,8 @@ impl State {
     /// The state of a survey that nobody has written to.
     #[must_use]
     pub fn empty(survey: SurveyId) -> Self {
-        Self::fold(&Log::new(survey))
+        // The fold itself is a large function, and the app asks for this before anything is shown.
+        fold::nothing(survey)
     }
 
     /// Folds a log.

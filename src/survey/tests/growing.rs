@@ -91,3 +91,8 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_survey_without_an_entry_is_the_fold_of_none() {
+    assert_eq!(State::empty(SURVEY), State::fold(&Log::new(SURVEY)));
+}

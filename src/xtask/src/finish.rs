@@ -36,6 +36,8 @@ pub(crate) fn finish(
     modules::name_after_content(&fresh, second::SCRIPT)?;
     let mut page = house::read(&page_path)?;
     page = scripts_into_files(&page, &fresh)?;
+    page = one_style(&page, &fresh)?;
+    page = fetched_first(&page)?;
     refuse_what_the_policy_would(&page)?;
     house::write(&page_path, page.as_bytes())?;
     let summary = fill_service_worker(&fresh)?;
@@ -94,6 +96,66 @@ fn scripts_into_files(page: &str, folder: &Path) -> Outcome<String> {
     }
     result.push_str(rest);
     Ok(result)
+}
+
+/// How Trunk refers to a stylesheet of the app's own; what stands beside it has another spelling.
+const STYLE: &str = "<link rel=\"stylesheet\" href=\"./";
+
+/// Joins the app's own stylesheets in one file named after its content: each file by itself costs a slow phone as much as
+/// many bytes do.
+fn one_style(page: &str, folder: &Path) -> Outcome<String> {
+    let (mut rest, mut styles) = (String::new(), String::new());
+    let mut first = None;
+    let mut pieces = page.split(STYLE);
+    rest.push_str(pieces.next().unwrap_or_default());
+    for piece in pieces {
+        let (name, after) = piece
+            .split_once('"')
+            .ok_or("index.html has a link that does not end.")?;
+        let (_, after) = after
+            .split_once('>')
+            .ok_or("index.html has a link that does not end.")?;
+        let path = folder.join(name);
+        styles.push_str(&house::read(&path)?);
+        styles.push('\n');
+        std::fs::remove_file(&path).map_err(|why| format!("{name} cannot be removed: {why}"))?;
+        first.get_or_insert(rest.len());
+        rest.push_str(after.trim_start());
+    }
+    let at = first.ok_or("index.html refers to no stylesheet of the app's.")?;
+    let name = format!(
+        "style-{}.css",
+        &digest::hex(&digest::sha256(styles.as_bytes()))[..16]
+    );
+    house::write(&folder.join(&name), styles.as_bytes())?;
+    rest.insert_str(at, &format!("{STYLE}{name}\" />\n    "));
+    Ok(rest)
+}
+
+/// Puts the links that only say what will be needed right behind the policy, so that it is on its way while the rest of the
+/// page is read.
+fn fetched_first(page: &str) -> Outcome<String> {
+    let (mut links, mut rest) = (String::new(), page.to_string());
+    for start in ["<link rel=\"preload\"", "<link rel=\"modulepreload\""] {
+        while let Some(from) = rest.find(start) {
+            let length = rest[from..]
+                .find('>')
+                .ok_or("index.html has a link that does not end.")?
+                + 1;
+            links.push_str("\n    ");
+            links.push_str(&rest[from..from + length]);
+            rest.replace_range(from..from + length, "");
+        }
+    }
+    let policy = rest
+        .find("Content-Security-Policy\"")
+        .ok_or("index.html has no content security policy.")?;
+    let end = rest[policy..]
+        .find('>')
+        .ok_or("the content security policy does not end.")?
+        + 1;
+    rest.insert_str(policy + end, &links);
+    Ok(rest)
 }
 
 /// The page's content security policy.
@@ -185,6 +247,45 @@ mod tests {
         );
         assert_eq!(result, expected);
         std::fs::remove_dir_all(&folder).unwrap();
+    }
+
+    #[test]
+    fn the_styles_become_one_file_in_their_order() {
+        let folder = std::env::temp_dir().join(format!("quarterlight-style-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        for (name, text) in [("b-1.css", "p { color: red }"), ("a-2.css", "p { color: blue }")] {
+            std::fs::write(folder.join(name), text).unwrap();
+        }
+        let own = |name: &str| format!("<link rel=\"stylesheet\" href=\"./{name}\"/>\n");
+        let page = format!(
+            "<link rel=\"stylesheet\" href=\"trap.css\" />{}{}<body>",
+            own("b-1.css"),
+            own("a-2.css")
+        );
+        let result = one_style(&page, &folder).unwrap();
+        let files = house::files_below(&folder).unwrap();
+        let [file] = &files[..] else { panic!("{files:?}") };
+        assert_eq!(
+            std::fs::read_to_string(folder.join(file)).unwrap(),
+            "p { color: red }\np { color: blue }\n"
+        );
+        let whole = format!(
+            "<link rel=\"stylesheet\" href=\"trap.css\" /><link rel=\"stylesheet\" href=\"./{file}\" />"
+        );
+        assert_eq!(result.replace("\n    ", ""), whole + "<body>");
+        assert!(one_style("<body>", &folder).is_err());
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+
+    #[test]
+    fn what_will_be_needed_is_said_right_after_the_policy() {
+        let links = "<link rel=\"modulepreload\" href=\"./a.js\"><link rel=\"preload\" href=\"./a.wasm\">";
+        let page = format!("{POLICY}<title></title>{links}</head>");
+        let result = fetched_first(&page).unwrap();
+        let said: String = result.split("\n    ").collect();
+        let turned = "<link rel=\"preload\" href=\"./a.wasm\"><link rel=\"modulepreload\" href=\"./a.js\">";
+        assert_eq!(said, format!("{POLICY}{turned}<title></title></head>"));
+        assert!(fetched_first(links).is_err());
     }
 
     #[test]

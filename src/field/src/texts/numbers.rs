@@ -17,7 +17,13 @@ pub(crate) fn decimal_sign() -> char {
 
 /// A number with as many decimals as it has.
 pub(crate) fn plain(number: f64) -> String {
-    signed(&number.to_string(), signs())
+    // Whole ones are the most, and writing any other takes a large function that the first screen does not need.
+    #[allow(clippy::cast_possible_truncation, reason = "whole and below 2^53")]
+    let text = match number.trunc().to_bits() == number.to_bits() && number.abs() < 9e15 {
+        true => (number as i64).to_string(),
+        false => number.to_string(),
+    };
+    signed(&text, signs())
 }
 
 /// A number with so many decimals.
@@ -97,6 +103,8 @@ mod tests {
         assert_eq!(said, ["0", "3.4", "12", "1,000", "1,230", "12,300", "1,230,000"]);
         let said: Vec<String> = [0.0, 0.004, 0.0994, 0.31, 1.0].map(percent).into();
         assert_eq!(said, ["0%", "0.4%", "9.9%", "31%", "100%"]);
+        let said: Vec<String> = [0.0, -0.0, 5.0, 1_234.0, -7.0, 2.5].map(plain).into();
+        assert_eq!(said, ["0", "0", "5", "1,234", "-7", "2.5"]);
         let said: Vec<String> = [123.4, 12.34, 0.01234].map(signif).into();
         assert_eq!(said, ["123", "12.3", "0.0123"]);
     }

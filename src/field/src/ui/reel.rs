@@ -16,7 +16,7 @@ pub fn Reel(
     view! {
         <svg class="reel" viewBox="0 0 32 32" width="28" height="28" aria-hidden="true" focusable="false">
             <circle class="rim" cx="16" cy="16" r="15" />
-            <circle class="wound" cx="16" cy="16" r=move || format!("{:.1}", radius(full.get())) />
+            <circle class="wound" cx="16" cy="16" r=move || tenths(radius(full.get())) />
             <circle class="hub" cx="16" cy="16" r="3.5" />
         </svg>
     }
@@ -32,9 +32,25 @@ fn radius(full: f64) -> f64 {
     sampling::math::sqrt(HUB * HUB + full * (FULL * FULL - HUB * HUB))
 }
 
+/// A number of pixels with one decimal; made of whole numbers, which takes less code than a number's decimals do.
+fn tenths(pixels: f64) -> String {
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a radius, at most that of a full reel"
+    )]
+    let tenths = (pixels * 10.0).round() as u32;
+    format!("{}.{}", tenths / 10, tenths % 10)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{FULL, HUB, radius};
+    use super::{FULL, HUB, radius, tenths};
+
+    #[test]
+    fn a_radius_is_written_with_one_decimal() {
+        assert_eq!([HUB, 7.25, 12.96].map(tenths), ["5.0", "7.3", "13.0"]);
+    }
 
     #[test]
     fn the_pack_grows_with_its_area_and_stays_on_the_reel() {
