@@ -135,7 +135,6 @@ def test_the_rest_of_a_box_is_a_remark_and_never_stands_in_for_a_drawn_tape(at_a
     assert not s.is_there("check-rest-alike")
     s.tap("check-onward")
     positions = 0
-    harness.wait_until(lambda: s.is_there("check-before"), "the first tape")
     while not s.is_there("check-rest-alike"):
         positions += 1
         if s.is_there("check-hazard-none"):

@@ -42,14 +42,19 @@ fn words(thrown: &JsValue) -> String {
     )
 }
 
-/// The bytes of a buffer that nobody needs any more. Where the browser lets us it is given back at once: what is left for its
-/// next clearing up is a hundred photographs by then.
+/// The bytes of a buffer that nobody needs any more.
 fn taken(buffer: &ArrayBuffer) -> Vec<u8> {
     let bytes = Uint8Array::new(buffer).to_vec();
+    let_go(buffer);
+    bytes
+}
+
+/// Gives a buffer back, at once where the browser lets us: what is left for its next clearing up is a hundred photographs by
+/// then.
+fn let_go(buffer: &ArrayBuffer) {
     let transfer = Reflect::get(buffer, &JsValue::from_str("transfer")).ok();
     if let Some(transfer) = transfer.and_then(|transfer| transfer.dyn_into::<Function>().ok()) {
         // What is not given back now is given back later.
         let _ = transfer.call1(buffer, &JsValue::from_f64(0.0));
     }
-    bytes
 }

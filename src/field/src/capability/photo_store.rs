@@ -12,7 +12,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use super::database::{Durability, PHOTOS, of_idb, transaction};
 use super::lock::{self, Key};
 use super::storage::{field, of_survey};
-use super::taken;
+use super::{let_go, taken};
 
 /// Keeps photographs, all or none.
 ///
@@ -81,10 +81,11 @@ async fn write(survey: SurveyId, photos: &BTreeMap<String, Vec<u8>>) -> Result<(
     let store = writing.store(PHOTOS)?;
     for (sha256, bytes) in photos {
         let record = Object::new();
+        let copy = Uint8Array::from(bytes.as_slice());
         let fields: [(&str, JsValue); 3] = [
             ("survey", survey.to_string().into()),
             ("sha256", sha256.into()),
-            ("bytes", Uint8Array::from(bytes.as_slice()).into()),
+            ("bytes", copy.clone().into()),
         ];
         for (name, value) in &fields {
             // Setting a property of a fresh object cannot fail.
@@ -92,6 +93,8 @@ async fn write(survey: SurveyId, photos: &BTreeMap<String, Vec<u8>>) -> Result<(
         }
         // A failing request fails the whole transaction, whose end is waited for.
         store.put(&record, None).map_err(of_idb)?;
+        // The database took a copy of its own.
+        let_go(&copy.buffer());
     }
     writing.done().await
 }
