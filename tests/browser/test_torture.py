@@ -41,9 +41,29 @@ def set_up(work, practice):
     work.wait_saved()
 
 
+# A database that is made anew was lost by the browser: it says so to whoever makes it.
+MADE_ANEW = """
+(() => {
+  window.databasesMade = [];
+  const open = IDBFactory.prototype.open;
+  IDBFactory.prototype.open = function (...given) {
+    const asked = open.apply(this, given);
+    asked.addEventListener("upgradeneeded", ({ oldVersion, dataLoss, dataLossMessage }) =>
+      window.databasesMade.push([given[0], "from version", oldVersion, "lost:", dataLoss, dataLossMessage].join(" ")),
+    );
+    return asked;
+  };
+})();
+"""
+
+
 def check_what_is_kept(work, entries, practice):
     """Everything called saved is there; everything there is the truth; every writer's numbers have no hole."""
-    assert work.missing(entries) == {}, "an answer that was called saved is gone, or is another"
+    missing = work.missing(entries)
+    if missing:
+        made = work.surveyor.browser.run("return window.databasesMade ?? []")
+        found = f"{len(entries)} entries were found; databases made anew: {made}"
+        raise AssertionError(f"{len(missing)} answers called saved are gone, or are others; {found}: {missing}")
     numbers = collections.defaultdict(list)
     for entry in entries:
         numbers[entry["writer"]].append(entry["n"])
@@ -102,7 +122,9 @@ def test_killed_over_and_over_in_the_middle_of_checking(server, new_chromium, fo
     for kill in range(1, KILLS + 1):
         saved_before = len(work.saved)
         at_work_until(work, dice.uniform(*LIFE), browser.kill)
-        browser.start().emulate(harness.PHONE).open(server.url).wait_for_app()
+        browser.start().emulate(harness.PHONE)
+        browser.cdp("Page.addScriptToEvaluateOnNewDocument", source=MADE_ANEW)
+        browser.open(server.url).wait_for_app()
         entries = fieldwork.entries_kept(browser)
         kept = check_what_is_kept(work, entries, practice)
         unsure += agree(work, kept)
