@@ -61,7 +61,7 @@ def check_what_is_kept(work, entries, practice):
     """Everything called saved is there; everything there is the truth; every writer's numbers have no hole."""
     missing = work.missing(entries)
     if missing:
-        made = work.surveyor.browser.run("return window.databasesMade ?? []")
+        made = work.surveyor.browser.run("return window.databasesMade ?? 'nobody listened'")
         found = f"{len(entries)} entries were found; databases made anew: {made}"
         raise AssertionError(f"{len(missing)} answers called saved are gone, or are others; {found}: {missing}")
     numbers = collections.defaultdict(list)

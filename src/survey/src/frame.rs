@@ -81,7 +81,7 @@ pub struct Draw {
     pub rounds: Vec<Vec<Drawn>>,
     /// Boxes found after the draw, in rank order.
     pub late: Vec<Serial>,
-    /// The frame's own boxes: a million take 20 MB.
+    /// The frame's own boxes, not a copy: there may be a million.
     strata: Arc<BTreeMap<Serial, StratumKey>>,
     rests_on: usize,
 }
