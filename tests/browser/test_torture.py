@@ -57,13 +57,26 @@ MADE_ANEW = """
 """
 
 
+def after_the_death(work):
+    """The entries that are there when the app has come up again, and whether the browser had lost any."""
+    browser = work.surveyor.browser
+    entries = fieldwork.entries_kept(browser)
+    if not work.missing(entries):
+        return entries, False
+    # Told with what the browser's own database wrote of itself: why it was lost is what we want to know.
+    made = browser.run("return window.databasesMade ?? 'nobody listened'")
+    logs = sorted(browser.profile.glob("*/IndexedDB/*/LOG*"))
+    said = "\n".join(f"{path.name}:\n{path.read_text(errors='replace')}" for path in logs)
+    print(f"the browser lost its database ({len(entries)} entries were found); made anew: {made}\n{said}", flush=True)
+    work.surveyor.wait_for("lost")
+    work.surveyor.tap("lost-read")
+    return fieldwork.entries_kept(browser), True
+
+
 def check_what_is_kept(work, entries, practice):
     """Everything called saved is there; everything there is the truth; every writer's numbers have no hole."""
     missing = work.missing(entries)
-    if missing:
-        made = work.surveyor.browser.run("return window.databasesMade ?? 'nobody listened'")
-        found = f"{len(entries)} entries were found; databases made anew: {made}"
-        raise AssertionError(f"{len(missing)} answers called saved are gone, or are others; {found}: {missing}")
+    assert not missing, f"{len(missing)} answers called saved are gone, or are others: {missing}"
     numbers = collections.defaultdict(list)
     for entry in entries:
         numbers[entry["writer"]].append(entry["n"])
@@ -118,19 +131,24 @@ def test_killed_over_and_over_in_the_middle_of_checking(server, new_chromium, fo
     browser.open(server.url).wait_for_app()
     browser.wait_for_worker()
     set_up(work, practice)
-    unsure, start = 0, time.monotonic()
+    unsure, n_lost, start = 0, 0, time.monotonic()
     for kill in range(1, KILLS + 1):
         saved_before = len(work.saved)
         at_work_until(work, dice.uniform(*LIFE), browser.kill)
         browser.start().emulate(harness.PHONE)
         browser.cdp("Page.addScriptToEvaluateOnNewDocument", source=MADE_ANEW)
         browser.open(server.url).wait_for_app()
-        entries = fieldwork.entries_kept(browser)
+        entries, is_lost = after_the_death(work)
         kept = check_what_is_kept(work, entries, practice)
         unsure += agree(work, kept)
+        if is_lost:
+            n_lost += 1
+            # Where the work was went with it.
+            browser.open(f"{server.url}#/s/{entries[0]['survey']}/check").wait_for_app()
         if kill % 50 == 0 or kill == KILLS:
             print(
                 f"{kill} kills: {len(work.saved)} answers kept, {unsure} tapped and not yet called saved were lost, "
+                f"{n_lost} databases were lost by the browser and brought back, "
                 f"{len({e['writer'] for e in entries})} sessions, {time.monotonic() - start:.0f} s",
                 flush=True,
             )
@@ -158,7 +176,7 @@ def test_a_page_that_crashes_loses_nothing_that_was_called_saved(server, chromiu
         others = [handle for handle in chromium.driver.window_handles if handle != keeper]
         chromium.driver.switch_to.window(others[0]) if others else chromium.driver.switch_to.new_window("tab")
         chromium.emulate(harness.PHONE).open(server.url).wait_for_app()
-        entries = fieldwork.entries_kept(chromium)
+        entries, _ = after_the_death(work)
         agree(work, check_what_is_kept(work, entries, practice))
     assert len(work.saved) > 3
 

@@ -64,6 +64,14 @@ next = Danach: { $what }
 cant-start = Der Browser liefert keine Zufallszahlen ({ $why }), so ließe sich keine Erhebung von einer anderen unterscheiden.
 storage-held = Der Speicher dieses Geräts antwortet noch nicht ({ $why }). Schließen Sie die anderen Fenster dieser App und versuchen Sie es dann noch einmal. Nichts ist verloren.
 storage-newer = Was auf diesem Gerät gespeichert ist, stammt von einer neueren Fassung dieser App ({ $why }). Laden Sie mit Netz neu, damit die neuere Fassung kommt. Nichts ist verloren.
+lost-back = Der Browser hatte Antworten verloren: Sie sind wieder da
+lost-gone = Der Browser hat verloren, was hier aufbewahrt war
+lost-back-text = { $entries ->
+    [one] In der Datenbank dieses Browsers fehlte ein Eintrag.
+   *[other] In der Datenbank dieses Browsers fehlten { $entries } Einträge.
+  } Quarterlight führt eine zweite Abschrift jeder Antwort und hat daraus zurückgeholt, was fehlte. Fotos und die Einstellungen dieses Geräts stehen nicht darin. Was ein Browser einmal verloren hat, kann er wieder verlieren: Nehmen Sie jetzt eine Datei mit.
+lost-gone-text = Er fand seine Datenbank beschädigt und hat eine leere angelegt, und hier liegt keine zweite Abschrift, aus der sich etwas zurückholen ließe. Öffnen Sie die zuletzt mitgenommene Datei, oder sehen Sie im Ordner des Teams nach. Geschieht das noch einmal, nehmen Sie einen anderen Browser oder ein anderes Gerät.
+lost-read = Ich habe es gelesen
 trouble-title-full = Nicht auf diesem Gerät gespeichert: Es ist voll
 trouble-title-denied = Nicht auf diesem Gerät gespeichert: Der Speicher wird verweigert
 trouble-title-interrupted = Noch nicht gespeichert: Der Speicher wurde unterbrochen

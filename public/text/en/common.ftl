@@ -65,6 +65,14 @@ next = Next: { $what }
 cant-start = The browser gives no random numbers ({ $why }), so no survey could be told from another.
 storage-held = This device’s storage does not answer yet ({ $why }). Close the other windows of this app, then try again. Nothing is lost.
 storage-newer = What is stored on this device was written by a newer version of this app ({ $why }). Reload with a network, so that the newer version comes. Nothing is lost.
+lost-back = The browser had lost answers: they were brought back
+lost-gone = The browser lost what was kept here
+lost-back-text = { $entries ->
+    [one] One entry was missing from this browser’s database.
+   *[other] { $entries } entries were missing from this browser’s database.
+  } Quarterlight keeps a second copy of every answer, and brought back from it what was missing. Photographs and this device’s settings are not in that copy. What a browser lost once it may lose again: carry away a file now.
+lost-gone-text = It found its database damaged and began an empty one, and there is no second copy here to bring anything back from. Open the last file that was carried away, or look into the team’s folder. If this happens again, use another browser or another device.
+lost-read = I have read it
 trouble-title-full = Not saved on this device: it is full
 trouble-title-denied = Not saved on this device: storage is refused
 trouble-title-interrupted = Not saved yet: storage was interrupted

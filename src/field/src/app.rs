@@ -81,6 +81,7 @@ pub fn App(
             store.hear_other_windows();
             store.write_snapshots_when_hidden();
             store.purge_deleted();
+            store.restore_lost();
             disk::sweep();
             view! { <Shell /> }.into_any()
         }
@@ -349,5 +350,5 @@ fn Banners(offline: ReadSignal<Option<Offline>>) -> impl IntoView {
             </Panel>
         })
     };
-    view! { <div class="banners">{trouble}<keeping::Follows />{refusal}{update}<keeping::Nudge /></div> }
+    view! { <div class="banners">{trouble}<keeping::Lost /><keeping::Follows />{refusal}{update}<keeping::Nudge /></div> }
 }

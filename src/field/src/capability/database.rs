@@ -23,7 +23,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{DomException, IdbDatabase, IdbTransaction};
 
-use super::task;
+use super::{field, task};
 
 const NAME: &str = "quarterlight";
 const VERSION: u32 = 4;
@@ -61,6 +61,22 @@ pub struct Connection(Rc<RefCell<Option<IdbDatabase>>>);
 
 thread_local! {
     static CONNECTION: Connection = Connection::default();
+    /// What the browser said when it made the database since the start, if it did.
+    static MADE_ANEW: RefCell<Option<MadeAnew>> = const { RefCell::new(None) };
+}
+
+/// The database was not there, and was made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MadeAnew {
+    /// Why, in the browser's words, where it says that it lost one that was there. Chromium alone says so; elsewhere this is
+    /// the first start, or a loss that nobody tells.
+    pub lost: Option<String>,
+}
+
+/// Whether the database was made since the start.
+#[must_use]
+pub fn made_anew() -> Option<MadeAnew> {
+    MADE_ANEW.with_borrow(Clone::clone)
 }
 
 /// A transaction, and the browser's own handle of it, which knows why it failed.
@@ -134,6 +150,9 @@ impl Connection {
             .open(NAME, Some(VERSION))
             .map_err(of_idb)?;
         request.on_upgrade_needed(|event| {
+            if event.old_version() == Ok(0) {
+                note_made_anew(&event.clone().into());
+            }
             let made = event
                 .database()
                 .and_then(|database| upgrade(&database, event.old_version()?));
@@ -165,6 +184,13 @@ impl Connection {
             connection.close();
         }
     }
+}
+
+fn note_made_anew(event: &JsValue) {
+    let said = |name: &str| field(event, name).as_string();
+    let is_lost = said("dataLoss").is_some_and(|loss| loss != "none");
+    let lost = is_lost.then(|| said("dataLossMessage").unwrap_or_default());
+    MADE_ANEW.set(Some(MadeAnew { lost }));
 }
 
 /// Brings a database of an older version to the present one, a step a version.

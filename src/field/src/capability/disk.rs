@@ -13,7 +13,7 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{File, Worker};
 
 use super::held::Held;
-use super::{digest, heavy, task, words};
+use super::{digest, field, heavy, task, words};
 
 const SCRIPT: &str = "disk.js";
 /// How long the worker may take to begin a file, milliseconds; after that the browser holds the pieces.
@@ -187,7 +187,7 @@ impl Pile {
 impl DiskFile {
     /// Begins a file; nothing where the browser has no such place or refuses it.
     async fn begin() -> Option<Self> {
-        let file = Self(worker()?);
+        let file = Self(worker(SCRIPT)?);
         let begun = heard(file.ask("begin", &[], &Array::new()).ok()?);
         task::within(BEGIN_MS, begun).await?.ok()?;
         Some(file)
@@ -241,7 +241,7 @@ impl Drop for DiskFile {
 pub fn sweep() {
     task::spawn(async {
         task::settled().await;
-        let Some(worker) = worker() else { return };
+        let Some(worker) = worker(SCRIPT) else { return };
         let message = Object::new();
         // Setting a property of a fresh object cannot fail, and what is not swept now is swept at the next start.
         let _ = Reflect::set(&message, &JsValue::from_str("act"), &JsValue::from_str("sweep"));
@@ -249,14 +249,14 @@ pub fn sweep() {
     });
 }
 
-/// A worker, where the browser has such a place at all.
-fn worker() -> Option<Worker> {
+/// A worker by its script, where the browser has such a place at all.
+pub(super) fn worker(script: &str) -> Option<Worker> {
     let navigator = web_sys::window()?.navigator();
     let storage = field(&navigator, "storage");
     if !storage.is_object() || !field(&storage, "getDirectory").is_function() {
         return None;
     }
-    Worker::new(SCRIPT).ok()
+    Worker::new(script).ok()
 }
 
 /// What the worker gave, or what went wrong there.
@@ -268,8 +268,4 @@ async fn heard(answer: Promise) -> Result<JsValue, String> {
         Some(fault) => Err(fault),
         None => Ok(field(&data, "done")),
     }
-}
-
-fn field(of: &JsValue, name: &str) -> JsValue {
-    Reflect::get(of, &JsValue::from_str(name)).unwrap_or(JsValue::UNDEFINED)
 }

@@ -22,6 +22,7 @@ pub mod photo_store;
 pub mod pick_file;
 pub mod preferences;
 pub mod random;
+pub mod second;
 pub mod service_worker;
 pub mod share;
 pub mod snapshot_store;
@@ -40,6 +41,11 @@ fn words(thrown: &JsValue) -> String {
         || thrown.as_string().unwrap_or_else(|| format!("{thrown:?}")),
         |error| String::from(error.to_string()),
     )
+}
+
+/// A field of an object; undefined where there is none.
+fn field(of: &JsValue, name: &str) -> JsValue {
+    Reflect::get(of, &JsValue::from_str(name)).unwrap_or(JsValue::UNDEFINED)
 }
 
 /// The bytes of a buffer that nobody needs any more.

@@ -10,8 +10,9 @@ use survey::store::StoreError;
 use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{Durability, PHOTOS, of_idb, transaction};
+use super::field;
 use super::lock::{self, Key};
-use super::storage::{field, of_survey};
+use super::storage::of_survey;
 use super::{let_go, taken};
 
 /// Keeps photographs, all or none.

@@ -8,7 +8,7 @@ use survey::store::StoreError;
 use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{Durability, SNAPSHOTS, of_idb, transaction};
-use super::storage::field;
+use super::field;
 
 /// The snapshot of a survey; `None` if there is none.
 ///

@@ -14,7 +14,7 @@ use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{Durability, ENTRIES, PHOTOS, SNAPSHOTS, TWINS, Transaction, of_idb, transaction};
 use super::lock::{self, Key, LockError};
-use super::snapshot_store;
+use super::{field, second, snapshot_store};
 
 /// How many entries one read asks for: bounds what is in memory twice.
 const READ_AT_ONCE: u32 = 5_000;
@@ -54,6 +54,8 @@ impl LogStore for BrowserStore {
     }
 
     async fn remove(&self, survey: SurveyId) -> Result<(), StoreError> {
+        // The copy first: one that stayed would bring the survey back.
+        second::remove(survey).await?;
         let writing = transaction(&[ENTRIES, TWINS, PHOTOS, SNAPSHOTS], Durability::Strict).await?;
         if let Err(error) = remove_entries(&writing, survey).await {
             writing.abort();
@@ -79,7 +81,9 @@ impl BrowserStore {
             writing.abort();
             return Err(error);
         }
-        writing.done().await
+        writing.done().await?;
+        second::renew(survey);
+        Ok(())
     }
 
     /// The entries that came since some were known: `n_known` of them, of each writer those below a number. `None` if what is
@@ -158,6 +162,8 @@ pub async fn seal_anew(survey: SurveyId, from: Option<&Key>, to: Option<&Key>) -
         };
         records.push(anew);
     }
+    // No copy under the other key, or under none, may be left beside it.
+    second::remove(survey).await?;
     let writing = transaction(&[ENTRIES, TWINS, SNAPSHOTS], Durability::Strict).await?;
     let snapshots = writing.store(SNAPSHOTS)?;
     snapshots.delete(snapshot_store::key(survey)).map_err(of_idb)?;
@@ -171,7 +177,9 @@ pub async fn seal_anew(survey: SurveyId, from: Option<&Key>, to: Option<&Key>) -
             .put(&write_record(survey, twin), Some(key))
             .map_err(of_idb)?;
     }
-    writing.done().await
+    let written = writing.done().await;
+    second::renew(survey);
+    written
 }
 
 /// The key with which a passphrase opens a survey.
@@ -308,12 +316,16 @@ async fn sealed_if_locked(
 async fn add_entries(survey: SurveyId, entries: &[StoredEntry]) -> Result<(), StoreError> {
     let writing = transaction(&[ENTRIES], Durability::Strict).await?;
     let store = writing.store(ENTRIES)?;
+    let records = Array::new();
     for entry in entries {
-        if let Err(error) = store.add(&write_record(survey, entry), None) {
+        let record = write_record(survey, entry);
+        if let Err(error) = store.add(&record, None) {
             writing.abort();
             return Err(of_idb(error));
         }
+        records.push(&record);
     }
+    second::add(survey, &records);
     writing.done().await
 }
 
@@ -477,9 +489,4 @@ fn read_record(record: &JsValue) -> Result<StoredEntry, StoreError> {
 
 fn is_of(record: &JsValue, survey: &str) -> bool {
     field(record, "survey").as_string().as_deref() == Some(survey)
-}
-
-/// A field of an object; undefined where there is none.
-pub(super) fn field(record: &JsValue, name: &str) -> JsValue {
-    Reflect::get(record, &JsValue::from_str(name)).unwrap_or(JsValue::UNDEFINED)
 }

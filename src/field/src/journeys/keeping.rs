@@ -31,6 +31,33 @@ pub fn Follows() -> impl IntoView {
     }
 }
 
+/// What the browser lost and what came back, until the person has read it.
+#[component]
+pub fn Lost() -> impl IntoView {
+    let store = use_store();
+    move || {
+        store.lost.get().map(|lost| {
+            let tone = if lost.n_entries > 0 { Tone::Caution } else { Tone::Stop };
+            view! {
+                <div data-tap="lost">
+                    <Panel tone title=t::lost(&lost) at_once=true>
+                        <p>{t::lost_text(&lost)}</p>
+                        <div class="panel-actions">
+                            <Button label=t::lost_read() tap="lost-read" on_press=move || store.heard_of_loss() />
+                        </div>
+                        {lost.said.map(|said| view! {
+                            <details>
+                                <summary data-tap="lost-why">{t::browser_says()}</summary>
+                                <p class="code">{said}</p>
+                            </details>
+                        })}
+                    </Panel>
+                </div>
+            }
+        })
+    }
+}
+
 /// At the end of the day: the way to carry away a file.
 #[component]
 pub fn Nudge() -> impl IntoView {

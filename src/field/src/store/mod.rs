@@ -10,6 +10,7 @@ mod locking;
 pub mod news;
 mod photos;
 mod queue;
+mod second;
 mod snapshots;
 mod together;
 
@@ -25,6 +26,7 @@ use survey::{
 
 pub use self::photos::{NotKept, NotTakenIn, bare};
 use self::queue::{Kept, Queue};
+pub use self::second::Lost;
 use crate::capability::preferences::Handed;
 use crate::capability::storage::BrowserStore;
 use crate::capability::windows::{self, News};
@@ -50,6 +52,8 @@ pub struct Store {
     pub follows: ReadSignal<bool>,
     /// What was handed over of the open survey.
     pub handed: ReadSignal<Handed>,
+    /// What the browser lost, until the person has read it.
+    pub lost: ReadSignal<Option<Lost>>,
     /// Counts up whenever the list of surveys changes, here or in another window.
     pub listed: ReadSignal<u32>,
     /// This device.
@@ -63,6 +67,7 @@ pub struct Store {
     set_refusal: WriteSignal<Option<Refusal>>,
     set_follows: WriteSignal<bool>,
     set_handed: WriteSignal<Handed>,
+    set_lost: WriteSignal<Option<Lost>>,
     set_listed: WriteSignal<u32>,
     inner: StoredValue<Inner, LocalStorage>,
 }
@@ -137,6 +142,7 @@ impl Store {
         let inner = StoredValue::new_local(inner);
         let (follows, set_follows) = signal(false);
         let (handed, set_handed) = signal(Handed::default());
+        let (lost, set_lost) = signal(None);
         let (listed, set_listed) = signal(0);
         Ok(Self {
             state,
@@ -146,6 +152,7 @@ impl Store {
             refusal,
             follows,
             handed,
+            lost,
             listed,
             device,
             writer,
@@ -156,6 +163,7 @@ impl Store {
             set_refusal,
             set_follows,
             set_handed,
+            set_lost,
             set_listed,
             inner,
         })
@@ -203,6 +211,7 @@ impl Store {
                     if store.inner.with_value(|inner| inner.read_again) {
                         store.read_anew(survey).await;
                     }
+                    store.bring_into_step(survey);
                     store.sweep_photos().await;
                 }
                 Ok(None) => store.set_opening.set(Opening::NotHere(survey)),

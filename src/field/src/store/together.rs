@@ -53,11 +53,11 @@ impl Store {
         }
     }
 
-    fn is_open(&self, survey: SurveyId) -> bool {
+    pub(super) fn is_open(&self, survey: SurveyId) -> bool {
         self.opening.get_untracked() == Opening::Open(survey)
     }
 
-    fn reread(&self, survey: SurveyId) {
+    pub(super) fn reread(&self, survey: SurveyId) {
         let store = *self;
         match self.opening.get_untracked() {
             Opening::Reading(reading) if reading == survey => {

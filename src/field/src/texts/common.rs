@@ -1,6 +1,7 @@
 //! The shell: where in the day, what is saved, what went wrong.
 
 use crate::route::Journey;
+use crate::store::Lost;
 use survey::Refusal;
 use survey::store::StoreError;
 
@@ -46,6 +47,24 @@ pub(crate) fn trouble_text(error: &StoreError, waiting: usize) -> String {
         StoreError::Failed(_) => trouble_advice_failed(),
     };
     words::trouble_text(waiting, advice)
+}
+
+/// What the browser lost, in a line.
+pub(crate) fn lost(lost: &Lost) -> &'static str {
+    if lost.n_entries > 0 {
+        lost_back()
+    } else {
+        lost_gone()
+    }
+}
+
+/// What came back, and what to do.
+pub(crate) fn lost_text(lost: &Lost) -> String {
+    if lost.n_entries > 0 {
+        lost_back_text(lost.n_entries)
+    } else {
+        lost_gone_text().to_owned()
+    }
 }
 
 /// Why a command was refused.

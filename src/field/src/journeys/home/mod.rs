@@ -36,10 +36,10 @@ pub fn View() -> impl IntoView {
             let survey = route.survey();
             survey.is_some_and(|survey| !preferences::deleted().contains_key(&survey))
         });
-    let known = titles.clone();
     let list = move || match here.get() {
         Some(Ok(surveys)) if !surveys.is_empty() => {
-            view! { <Surveys surveys titles=known.clone() /> }.into_any()
+            // Read anew: what was lost and came back has its name again.
+            view! { <Surveys surveys titles=preferences::titles() /> }.into_any()
         }
         Some(Err(error)) => view! {
             <Panel tone=Tone::Caution title=t::list_failed()>

@@ -1,0 +1,188 @@
+//! The second copy of every survey's log, beside the database, through the worker `second.js`: the browser may throw its
+//! database away whole, and the place on the disk that is this origin's own stays.
+//!
+//! What is saved is what the database says is durable; the copy is written at the same time and waited for by nobody. Where
+//! a browser has no such place, there is no copy, and [`works`] says so.
+
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
+
+use js_sys::{Array, Function, Object, Promise, Reflect};
+use survey::SurveyId;
+use survey::store::StoreError;
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{MessageEvent, Worker};
+
+use super::{disk, field, task};
+
+const SCRIPT: &str = "second.js";
+/// How long a copy's removal may take, milliseconds: another window lets go of its file within a few seconds.
+const REMOVAL_MS: i32 = 15_000;
+
+thread_local! {
+    static KEEPER: Option<Keeper> = Keeper::start();
+}
+
+/// The worker, and who waits for its answers, by the number of what was asked.
+struct Keeper {
+    worker: Worker,
+    waiting: RefCell<BTreeMap<u32, Function>>,
+    asked: Cell<u32>,
+}
+
+impl Keeper {
+    fn start() -> Option<Self> {
+        let worker = disk::worker(SCRIPT)?;
+        let heard = Closure::<dyn FnMut(MessageEvent)>::new(|event: MessageEvent| {
+            let data = event.data();
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a number that was given to it"
+            )]
+            let id = field(&data, "id").as_f64().unwrap_or(0.0) as u32;
+            answer(id, &data);
+        });
+        let failed = Closure::<dyn FnMut(JsValue)>::new(|_| {
+            // It did not start: whoever waits hears so, and nobody waits for the copy itself.
+            let waiting = with(|keeper| keeper.waiting.take()).unwrap_or_default();
+            for resolve in waiting.values() {
+                let fault = Object::new();
+                set(&fault, "fault", &"the worker did not start".into());
+                let _ = resolve.call1(&JsValue::NULL, &fault);
+            }
+        });
+        worker.set_onmessage(Some(heard.as_ref().unchecked_ref()));
+        worker.set_onerror(Some(failed.as_ref().unchecked_ref()));
+        // Both live as long as the page.
+        heard.forget();
+        failed.forget();
+        Some(Self {
+            worker,
+            waiting: RefCell::default(),
+            asked: Cell::new(0),
+        })
+    }
+
+    fn post(&self, act: &str, survey: Option<SurveyId>, records: Option<&Array>) -> u32 {
+        let id = self.asked.get().wrapping_add(1);
+        self.asked.set(id);
+        let message = Object::new();
+        set(&message, "id", &id.into());
+        set(&message, "act", &act.into());
+        if let Some(survey) = survey {
+            set(&message, "survey", &survey.to_string().into());
+        }
+        if let Some(records) = records {
+            set(&message, "records", records);
+        }
+        // What is not copied now is copied when the survey is next opened.
+        let _ = self.worker.post_message(&message);
+        id
+    }
+}
+
+/// Copies records that the database is being given, as they are given to it.
+pub fn add(survey: SurveyId, records: &Array) {
+    with(|keeper| keeper.post("add", Some(survey), Some(records)));
+}
+
+/// Copies a survey anew, whatever was copied of it before.
+pub fn renew(survey: SurveyId) {
+    with(|keeper| keeper.post("renew", Some(survey), None));
+}
+
+/// Brings database and copy of a survey into step; says how many entries came back into the database.
+///
+/// # Errors
+/// There is no copy here, or it could not be read, in the browser's words.
+pub async fn step(survey: SurveyId) -> Result<usize, String> {
+    let brought = ask("step", Some(survey)).await?;
+    Ok(number(&brought))
+}
+
+/// Brings back the surveys of which the database has nothing; gives each with how many entries came.
+///
+/// # Errors
+/// As [`step`].
+pub async fn restore() -> Result<Vec<(SurveyId, usize)>, String> {
+    let restored = ask("restore", None).await?;
+    let pairs = Array::from(&restored).to_vec().into_iter();
+    let of = |pair: JsValue| {
+        let pair = Array::from(&pair);
+        let survey = pair.get(0).as_string()?.parse().ok()?;
+        Some((survey, number(&pair.get(1))))
+    };
+    Ok(pairs.filter_map(of).collect())
+}
+
+/// Removes the copy of a survey. Done when this returns, or where there is none.
+///
+/// # Errors
+/// It could not be removed: another window holds it, say.
+pub async fn remove(survey: SurveyId) -> Result<(), StoreError> {
+    if with(|_| ()).is_none() {
+        return Ok(());
+    }
+    let removed = task::within(REMOVAL_MS, ask("remove", Some(survey))).await;
+    let late = || StoreError::Interrupted("the second copy does not answer".to_owned());
+    match removed.ok_or_else(late)? {
+        Ok(_) => Ok(()),
+        // A place that the browser refuses has nothing to remove.
+        Err(_) if !works().await => Ok(()),
+        Err(why) => Err(StoreError::Interrupted(format!("the second copy: {why}"))),
+    }
+}
+
+/// Whether this browser has a place for the copy.
+pub async fn works() -> bool {
+    ask("look", None).await.is_ok()
+}
+
+async fn ask(act: &str, survey: Option<SurveyId>) -> Result<JsValue, String> {
+    let mut is_there = false;
+    let promise = Promise::new(&mut |resolve, _reject| {
+        let posted = with(|keeper| {
+            let id = keeper.post(act, survey, None);
+            keeper.waiting.borrow_mut().insert(id, resolve);
+        });
+        is_there = posted.is_some();
+    });
+    if !is_there {
+        return Err("this browser has no place for a second copy".to_owned());
+    }
+    // The promise is only ever resolved.
+    let data = JsFuture::from(promise).await.unwrap_or(JsValue::UNDEFINED);
+    match field(&data, "fault").as_string() {
+        Some(fault) => Err(fault),
+        None => Ok(field(&data, "done")),
+    }
+}
+
+fn answer(id: u32, data: &JsValue) {
+    let resolve = with(|keeper| keeper.waiting.borrow_mut().remove(&id)).flatten();
+    if let Some(resolve) = resolve {
+        // The promise takes whatever comes.
+        let _ = resolve.call1(&JsValue::NULL, data);
+    }
+}
+
+fn with<T>(work: impl FnOnce(&Keeper) -> T) -> Option<T> {
+    KEEPER.with(|keeper| keeper.as_ref().map(work))
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count of records"
+)]
+fn number(value: &JsValue) -> usize {
+    value.as_f64().unwrap_or(0.0) as usize
+}
+
+fn set(of: &Object, name: &str, value: &JsValue) {
+    // Setting a property of a fresh object cannot fail.
+    let _ = Reflect::set(of, &JsValue::from_str(name), value);
+}

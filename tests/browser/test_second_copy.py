@@ -1,0 +1,327 @@
+"""A browser that loses its database, whole or in part: every answer that was called saved comes back from the second copy."""
+
+import json
+import shutil
+import struct
+import zlib
+
+import fieldwork
+import harness
+import pytest
+from fieldwork import at_the_list, shelf_of, wait_saved
+from surveyor import Surveyor
+from test_locking import lock, open_it
+from test_storage import IN_STORE, MAKE_VERSION_3, TAKE_AWAY_ENTRIES, practice_lines
+
+FOLDER = "quarterlight-second"
+
+# Every file of the second copy, byte for byte: by survey, each file's name and its bytes.
+COPIES = """
+const root = await navigator.storage.getDirectory();
+const found = {};
+try {
+  for await (const [survey, folder] of (await root.getDirectoryHandle("quarterlight-second")).entries()) {
+    found[survey] = {};
+    for await (const [name, file] of folder.entries())
+      found[survey][name] = [...new Uint8Array(await (await file.getFile()).arrayBuffer())];
+  }
+} catch (fault) {
+  if (fault.name !== "NotFoundError") throw fault;
+}
+return found;
+"""
+
+# Puts a file in the second copy's folder of a survey.
+PUT = """
+const [survey, name, bytes] = given;
+const root = await navigator.storage.getDirectory();
+const place = await root.getDirectoryHandle("quarterlight-second", { create: true });
+const file = await (await place.getDirectoryHandle(survey, { create: true })).getFileHandle(name, { create: true });
+const writing = await file.createWritable();
+await writing.write(new Uint8Array(bytes));
+await writing.close();
+"""
+
+REMOVE_ALL = """
+await (await navigator.storage.getDirectory()).removeEntry("quarterlight-second", { recursive: true });
+"""
+
+TWINS = IN_STORE % "return (await of(store.getAll())).map(({ bytes }) => new TextDecoder().decode(bytes))"
+
+
+def frames(data):
+    """The frames of a file, as the worker's first comment tells them: each one's records, and what is left behind the last."""
+    found, at = [], 0
+    while len(data) - at >= 12:
+        mark, length, crc = struct.unpack_from(">III", data, at)
+        payload = data[at + 12 : at + 12 + length]
+        if mark != 0x514C3201 or len(payload) < length or zlib.crc32(payload) != crc:
+            break
+        records, inside = [], 0
+        while inside < length:
+            (name,) = struct.unpack_from(">H", payload, inside)
+            writer = payload[inside + 2 : inside + 2 + name].decode()
+            n, size = struct.unpack_from(">dI", payload, inside + 2 + name)
+            inside += 2 + name + 12
+            records.append((writer, int(n), payload[inside : inside + size]))
+            inside += size
+        found.append(records)
+        at += 12 + length
+    return found, data[at:]
+
+
+def frame_of(entries):
+    """A frame with these lines of a log."""
+    payload = b""
+    for line in entries:
+        entry = json.loads(line)
+        writer, text = entry["writer"].encode(), line.encode()
+        payload += struct.pack(">H", len(writer)) + writer + struct.pack(">dI", entry["n"], len(text)) + text
+    return struct.pack(">III", 0x514C3201, len(payload), zlib.crc32(payload)) + payload
+
+
+def copied(browser):
+    """The lines of every survey's second copy, in the order they stand there; what is torn comes last, as it is."""
+    lines, torn = [], []
+    for files in browser.run_async(COPIES).values():
+        for data in files.values():
+            found, rest = frames(bytes(data))
+            lines += [text.decode() for records in found for _, _, text in records]
+            torn += [rest] if rest else []
+    return lines + torn
+
+
+def kept(browser):
+    return sorted(browser.run_async(fieldwork.READ_ENTRIES))
+
+
+def wait_copied(browser):
+    """Waits until the copy has what the database has."""
+    harness.wait_until(lambda: sorted(copied(browser)) == kept(browser), "the second copy to have every entry")
+    return kept(browser)
+
+
+def database_of(browser):
+    """The folder in which the browser has the app's database."""
+    (found,) = [path for path in browser.profile.glob("*/IndexedDB/*.indexeddb.leveldb")]
+    return found
+
+
+def take_away(folder):
+    shutil.rmtree(folder)
+
+
+def damage(folder):
+    """As a disk that lost what it was given: nothing of the database can be made out."""
+    for path in [*folder.glob("MANIFEST-*"), folder / "CURRENT"]:
+        path.write_bytes(b"\0" * 64)
+
+
+def started_again(browser, url):
+    browser.start().emulate(harness.PHONE)
+    browser.open(url).wait_for_app()
+    return Surveyor(browser)
+
+
+@pytest.mark.parametrize("lose", [take_away, damage])
+def test_a_database_that_is_gone_comes_back_and_work_goes_on(server, new_chromium, lose):
+    chromium = new_chromium().emulate(harness.PHONE)
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    for name in ("outcome-found_opened", "mould-none", "vermin-none"):
+        s.tap(f"check-{name}")
+    s.wait_gone("check-vermin-none")
+    wait_saved(s)
+    before, survey = kept(chromium), json.loads(kept(chromium)[0])["survey"]
+    where = s.driver.current_url
+    # At once after the word, as a battery would.
+    chromium.kill()
+    lose(database_of(chromium))
+    # Home names it again; nobody is told "What is in all these boxes?" for long.
+    s = started_again(chromium, server.url)
+    s.wait_for("lost")
+    assert f"{len(before)} entries were missing" in s.text_of("lost")
+    assert kept(chromium) == before
+    assert s.text_of(f"survey-{survey}").startswith("Survey of ")
+    if lose is damage:
+        s.tap("lost-why")
+        assert "corrupt" in s.text_of("lost"), "the browser's own words"
+    s.tap("lost-read")
+    s.wait_gone("lost")
+    # The very question that came next, and the next answer is written behind the others.
+    chromium.open("about:blank")
+    chromium.open(where).wait_for_app()
+    s.tap("check-odour_box-none")
+    s.wait_gone("check-odour_box-none")
+    wait_saved(s)
+    after = kept(chromium)
+    assert set(before) < set(after)
+    wait_copied(chromium)
+    assert not chromium.console()
+
+
+def test_an_address_in_a_survey_that_was_lost_opens_it_all_the_same(server, new_chromium):
+    chromium = new_chromium().emulate(harness.PHONE)
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    wait_saved(s)
+    before, where = wait_copied(chromium), s.driver.current_url
+    chromium.kill()
+    take_away(database_of(chromium))
+    s = started_again(chromium, where)
+    s.wait_for("check-outcome-found_opened")
+    s.wait_for("lost")
+    assert set(before) <= set(kept(chromium))
+
+
+def test_a_database_that_is_damaged_where_there_is_no_copy_is_told(server, new_chromium):
+    chromium = new_chromium().emulate(harness.PHONE)
+    s = at_the_list(chromium, server.url)
+    wait_saved(s)
+    wait_copied(chromium)
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(REMOVE_ALL)
+    chromium.kill()
+    damage(database_of(chromium))
+    s = started_again(chromium, server.url)
+    assert "lost what was kept here" in s.text_of("lost")
+    assert kept(chromium) == []
+    # A first start is no loss.
+    chromium.kill()
+    shutil.rmtree(chromium.profile)
+    s = started_again(chromium, server.url)
+    s.wait_for("home-start")
+    chromium.settle()
+    assert not chromium.run("return document.querySelector('[data-tap=lost]')")
+
+
+def test_entries_that_are_missing_come_back_into_the_open_survey(server, chromium):
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    s.tap("check-outcome-found_opened")
+    s.wait_gone("check-outcome-found_opened")
+    wait_saved(s)
+    before, where = wait_copied(chromium), s.driver.current_url
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(TAKE_AWAY_ENTRIES, "entries", len(before) - 2)
+    assert len(kept(chromium)) == len(before) - 2
+    chromium.open(where).wait_for_app()
+    assert "2 entries were missing" in s.text_of("lost")
+    assert kept(chromium) == before
+    s.wait_for("check-mould-none")
+    # In step: nothing is told the next time.
+    chromium.open(server.url + "trap.css")
+    chromium.open(where).wait_for_app()
+    chromium.settle()
+    harness.wait_until(lambda: sorted(copied(chromium)) == before, "the copy to be in step")
+    assert not chromium.run("return document.querySelector('[data-tap=lost]')")
+
+
+def test_a_survey_from_before_is_copied_when_it_is_opened_with_its_twins(server, chromium, folder):
+    lines = practice_lines(folder)
+    survey = json.loads(lines[0])["survey"]
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(MAKE_VERSION_3, lines, "0123456789abcdef0123456789abcdef")
+    chromium.open(server.url).wait_for_app()
+    s = Surveyor(chromium)
+    assert copied(chromium) == []
+    s.tap(f"survey-{survey}")
+    assert wait_copied(chromium) == sorted(lines)
+    files = chromium.run_async(COPIES)[survey]
+    assert len(files) == 1 and len(frames(bytes(*files.values()))[0]) > 1, "some hundred records a frame"
+    # A copy that is torn, one that is damaged, and one with an entry of a taken number: what is whole counts.
+    last = json.loads(lines[-1])
+    twin = lines[-1].replace(f'"at":{last["at"]}', f'"at":{last["at"] + 1}')
+    assert twin != lines[-1]
+    chromium.open(server.url + "trap.css")
+    chromium.run_async(REMOVE_ALL)
+    chromium.run_async(TAKE_AWAY_ENTRIES, "entries", 5)
+    whole, more = frame_of(lines[:-2]), frame_of(lines[-2:-1])
+    chromium.run_async(PUT, survey, "1-torn", list(whole + more[:-3]))
+    chromium.run_async(PUT, survey, "2-damaged", list(more[:-1] + bytes([more[-1] ^ 1])))
+    chromium.run_async(PUT, survey, "3-twins", list(frame_of(lines[-1:]) + frame_of([twin])))
+    chromium.open(f"{server.url}#/s/{survey}/results").wait_for_app()
+    s.wait_for("lost")
+    found = kept(chromium)
+    assert set(found) < set(lines) and set(lines) - set(found) == {lines[-2]}
+    assert chromium.run_async(TWINS, "twins") == [twin]
+    harness.wait_until(lambda: set(copied(chromium)) == {*found, twin}, "a copy of what is there, and nothing torn")
+    assert len(copied(chromium)) == len(found) + 1
+
+
+def test_what_is_taken_in_is_copied_and_what_is_deleted_does_not_come_back(server, chromium, folder):
+    lines = practice_lines(folder)
+    chromium.open(server.url).wait_for_app()
+    s = Surveyor(chromium)
+    s.give_file("home-open", folder / "made" / "survey.zip")
+    harness.wait_until(lambda: len(kept(chromium)) == len(lines), "the file's entries")
+    assert wait_copied(chromium) == sorted(lines)
+    s.wait_for("day-handover")
+    s.tap("day-handover")
+    s.tap("delete")
+    s.tap("delete-yes")
+    s.tap("delete-really")
+    s.wait_for("home-start")
+    # Until the next start it can be brought back, and its copy with it.
+    assert sorted(copied(chromium)) == sorted(lines)
+    chromium.driver.refresh()
+    harness.wait_until(lambda: not kept(chromium) and not copied(chromium), "both to be gone")
+    chromium.open(server.url + "trap.css")
+    chromium.open(server.url).wait_for_app()
+    chromium.settle()
+    assert not chromium.run_async(COPIES) and not kept(chromium)
+
+
+def test_the_copy_of_a_locked_survey_is_locked_and_comes_back_locked(server, new_chromium):
+    chromium = new_chromium().emulate(harness.PHONE)
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    wait_saved(s)
+    where = s.driver.current_url
+    plain = wait_copied(chromium)
+    lock(s)
+    sealed = harness.wait_until(lambda: chromium.run_async(COPIES), "a copy that is locked")
+
+    def all_bytes():
+        return b"".join(bytes(data) for files in chromium.run_async(COPIES).values() for data in files.values())
+
+    harness.wait_until(lambda: sum(len(records) for files in chromium.run_async(COPIES).values()
+                                   for data in files.values() for records in frames(bytes(data))[0]) == len(plain),
+                       "all of it to be copied anew")
+    assert b"Attic" in "".join(plain).encode() and b"Attic" not in all_bytes()
+    # What is answered behind the lock is locked there, too.
+    chromium.open(where)
+    s.tap("check-outcome-found_opened")
+    s.wait_gone("check-outcome-found_opened")
+    wait_saved(s)
+    harness.wait_until(lambda: len(all_bytes()) > sum(len(data) for files in sealed.values() for data in files.values()),
+                       "the answer in the copy")
+    assert b"outcome" in b"".join(line.encode() for line in plain) or b"outcome" not in all_bytes()
+    chromium.kill()
+    # Nor does the device's disk have a word of it in any file of that place.
+    root = next(chromium.profile.glob("*/File System"))
+    assert not any(b"Attic" in path.read_bytes() for path in root.rglob("*") if path.is_file())
+    take_away(database_of(chromium))
+    s = started_again(chromium, where)
+    s.wait_for("lost")
+    open_it(s, "plum orchard, kept apart")
+    s.wait_for("check-mould-none")
+
+
+def test_a_browser_without_such_a_place_keeps_what_it_kept(server, chromium):
+    chromium.cdp(
+        "Page.addScriptToEvaluateOnNewDocument", source="if (window.StorageManager) StorageManager.prototype.getDirectory = undefined;"
+    )
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    s.tap("check-outcome-found_opened")
+    s.wait_gone("check-outcome-found_opened")
+    wait_saved(s)
+    where, before = s.driver.current_url, kept(chromium)
+    lock(s)
+    chromium.open("about:blank")
+    chromium.open(where).wait_for_app()
+    open_it(s, "plum orchard, kept apart")
+    s.wait_for("check-mould-none")
+    assert len(kept(chromium)) == len(before)
+    assert not chromium.console()
