@@ -78,6 +78,7 @@ def test_the_device_is_tried_at_home(begun, folder):
     s.wait_for("trial-room")
     assert "clock says" in s.text_of("trial-clock") and "cannot be" not in s.text_of("trial-clock")
     assert "in the browser" in s.text_of("trial-home")
+    assert "second copy" in s.text_of("trial-copy")
     assert "trial picture" in s.text_of("trial-said")
     s.give_file("trial-photo", camera_picture(s.browser, folder / "trial.jpg", (800, 600)))
     harness.wait_until(lambda: "The camera works" in s.text_of("trial-said"), "the camera's verdict")

@@ -5,7 +5,7 @@ use survey::photo::MAX_SIDE;
 
 use crate::capability::pick_file::{Chosen, PickError};
 use crate::capability::storage_state::{self, Room};
-use crate::capability::{clock, document, photo, task};
+use crate::capability::{clock, document, photo, second, task};
 use crate::texts::{device as t, handover, photos};
 use crate::ui::FileButton;
 
@@ -18,10 +18,12 @@ const NOT_BEFORE_MS: u64 = 1_767_225_600_000;
 #[component]
 pub fn Trial() -> impl IntoView {
     let room = RwSignal::new(None::<Room>);
+    let copied = RwSignal::new(None::<bool>);
     let said = RwSignal::new(None::<String>);
     task::spawn(async move {
         // The screen may be gone by then.
         let _ = room.try_set(storage_state::room().await);
+        let _ = copied.try_set(Some(second::works().await));
     });
     let now = clock::now_ms();
     let clock_line = if now < NOT_BEFORE_MS {
@@ -43,6 +45,7 @@ pub fn Trial() -> impl IntoView {
             t::enough_room()
         })
     };
+    let copy_line = move || copied.get().map(|copied| if copied { t::copied() } else { t::not_copied() });
     let take = move |chosen: Chosen| {
         task::spawn(async move {
             let _ = said.try_set(Some(photos::keeping().to_owned()));
@@ -54,6 +57,7 @@ pub fn Trial() -> impl IntoView {
             <li data-tap="trial-home">{home}</li>
             <li data-tap="trial-clock">{clock_line}</li>
             {move || room_line().map(|line| view! { <li data-tap="trial-room">{line}</li> })}
+            {move || copy_line().map(|line| view! { <li data-tap="trial-copy">{line}</li> })}
         </ul>
         <FileButton
             label=t::try_camera().to_owned()
