@@ -57,7 +57,16 @@ MADE_ANEW = """
 """
 
 
-def after_the_death(work):
+def words_of_the_database(browser):
+    """What the browser's own database wrote of itself, and which files it has."""
+    folders = list(browser.profile.glob("*/IndexedDB/*.leveldb"))
+    files = [path for folder in folders for path in sorted(folder.iterdir())]
+    listed = "\n".join(f"{path.name} {path.stat().st_size}" for path in files)
+    texts = [path for path in files if path.name.startswith("LOG") or path.suffix == ".json"]
+    return listed + "".join(f"\n{path.name}:\n{path.read_text(errors='replace')}" for path in texts)
+
+
+def after_the_death(work, left_behind=""):
     """The entries that are there when the app has come up again, and whether the browser had lost any."""
     browser = work.surveyor.browser
     entries = fieldwork.entries_kept(browser)
@@ -65,9 +74,11 @@ def after_the_death(work):
         return entries, False
     # Told with what the browser's own database wrote of itself: why it was lost is what we want to know.
     made = browser.run("return window.databasesMade ?? 'nobody listened'")
-    logs = sorted(browser.profile.glob("*/IndexedDB/*/LOG*"))
-    said = "\n".join(f"{path.name}:\n{path.read_text(errors='replace')}" for path in logs)
-    print(f"the browser lost its database ({len(entries)} entries were found); made anew: {made}\n{said}", flush=True)
+    print(
+        f"the browser lost its database ({len(entries)} entries were found); made anew: {made}\n"
+        f"dead, it had:\n{left_behind}\nnow it has:\n{words_of_the_database(browser)}",
+        flush=True,
+    )
     work.surveyor.wait_for("lost")
     work.surveyor.tap("lost-read")
     return fieldwork.entries_kept(browser), True
@@ -135,10 +146,11 @@ def test_killed_over_and_over_in_the_middle_of_checking(server, new_chromium, fo
     for kill in range(1, KILLS + 1):
         saved_before = len(work.saved)
         at_work_until(work, dice.uniform(*LIFE), browser.kill)
+        left_behind = words_of_the_database(browser)
         browser.start().emulate(harness.PHONE)
         browser.cdp("Page.addScriptToEvaluateOnNewDocument", source=MADE_ANEW)
         browser.open(server.url).wait_for_app()
-        entries, is_lost = after_the_death(work)
+        entries, is_lost = after_the_death(work, left_behind)
         kept = check_what_is_kept(work, entries, practice)
         unsure += agree(work, kept)
         if is_lost:

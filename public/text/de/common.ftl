@@ -67,10 +67,10 @@ storage-newer = Was auf diesem Gerät gespeichert ist, stammt von einer neueren 
 lost-back = Der Browser hatte Antworten verloren: Sie sind wieder da
 lost-gone = Der Browser hat verloren, was hier aufbewahrt war
 lost-back-text = { $entries ->
-    [one] In der Datenbank dieses Browsers fehlte ein Eintrag.
-   *[other] In der Datenbank dieses Browsers fehlten { $entries } Einträge.
-  } Quarterlight führt eine zweite Abschrift jeder Antwort und hat daraus zurückgeholt, was fehlte. Fotos und die Einstellungen dieses Geräts stehen nicht darin. Was ein Browser einmal verloren hat, kann er wieder verlieren: Nehmen Sie jetzt eine Datei mit.
-lost-gone-text = Er fand seine Datenbank beschädigt und hat eine leere angelegt, und hier liegt keine zweite Abschrift, aus der sich etwas zurückholen ließe. Öffnen Sie die zuletzt mitgenommene Datei, oder sehen Sie im Ordner des Teams nach. Geschieht das noch einmal, nehmen Sie einen anderen Browser oder ein anderes Gerät.
+    [one] In der Datenbank dieses Browsers fehlte ein Eintrag; er kam aus der zweiten Abschrift zurück.
+   *[other] In der Datenbank dieses Browsers fehlten { $entries } Einträge; sie kamen aus der zweiten Abschrift zurück.
+  } Fotos und die Einstellungen dieses Geräts stehen nicht darin. Nehmen Sie jetzt eine Datei mit: Es kann wieder geschehen.
+lost-gone-text = Er fand seine Datenbank beschädigt und hat eine leere angelegt, und eine zweite Abschrift gibt es hier nicht. Öffnen Sie die zuletzt mitgenommene Datei, oder sehen Sie im Ordner des Teams nach. Geschieht es noch einmal, nehmen Sie einen anderen Browser oder ein anderes Gerät.
 lost-read = Ich habe es gelesen
 trouble-title-full = Nicht auf diesem Gerät gespeichert: Es ist voll
 trouble-title-denied = Nicht auf diesem Gerät gespeichert: Der Speicher wird verweigert

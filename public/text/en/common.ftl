@@ -68,10 +68,10 @@ storage-newer = What is stored on this device was written by a newer version of 
 lost-back = The browser had lost answers: they were brought back
 lost-gone = The browser lost what was kept here
 lost-back-text = { $entries ->
-    [one] One entry was missing from this browser’s database.
-   *[other] { $entries } entries were missing from this browser’s database.
-  } Quarterlight keeps a second copy of every answer, and brought back from it what was missing. Photographs and this device’s settings are not in that copy. What a browser lost once it may lose again: carry away a file now.
-lost-gone-text = It found its database damaged and began an empty one, and there is no second copy here to bring anything back from. Open the last file that was carried away, or look into the team’s folder. If this happens again, use another browser or another device.
+    [one] One entry was missing from this browser’s database and came back from the second copy.
+   *[other] { $entries } entries were missing from this browser’s database and came back from the second copy.
+  } Photographs and this device’s settings are not in that copy. Carry away a file now: it may happen again.
+lost-gone-text = It found its database damaged and began an empty one, and there is no second copy here. Open the last file that was carried away, or look into the team’s folder. If it happens again, use another browser or device.
 lost-read = I have read it
 trouble-title-full = Not saved on this device: it is full
 trouble-title-denied = Not saved on this device: storage is refused

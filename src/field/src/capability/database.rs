@@ -122,6 +122,11 @@ impl Transaction {
             self.raw.set_oncomplete(Some(&resolve));
             self.raw.set_onabort(Some(&resolve));
         });
+        // Nothing more comes: without this word the disk is asked only when the page has heard that every request went well,
+        // and by then it is making the next screen. A transaction that has ended by itself refuses the word: it has ended.
+        if let Ok(commit) = field(&self.raw, "commit").dyn_into::<Function>() {
+            let _ = commit.call0(&self.raw);
+        }
         // The promise is only ever resolved, with the event.
         let event = JsFuture::from(ended).await.unwrap_or(JsValue::UNDEFINED);
         match event.dyn_into::<web_sys::Event>() {

@@ -1,11 +1,12 @@
 //! The second copy of every survey's log, beside the database, through the worker `second.js`: the browser may throw its
 //! database away whole, and the place on the disk that is this origin's own stays.
 //!
-//! What is saved is what the database says is durable; the copy is written at the same time and waited for by nobody. Where
-//! a browser has no such place, there is no copy, and [`works`] says so.
+//! The copy is written at the same time as the database, and nothing is called saved before both have it; a copy that does
+//! not answer soon is not waited for. Where a browser has no such place there is none, and [`works`] says so.
 
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
+use std::future::Future;
 
 use js_sys::{Array, Function, Object, Promise, Reflect};
 use survey::SurveyId;
@@ -18,6 +19,8 @@ use web_sys::{MessageEvent, Worker};
 use super::{disk, field, task};
 
 const SCRIPT: &str = "second.js";
+/// How long a copy is waited for, milliseconds.
+const COPIED_MS: i32 = 1_000;
 /// How long a copy's removal may take, milliseconds: another window lets go of its file within a few seconds.
 const REMOVAL_MS: i32 = 15_000;
 
@@ -84,9 +87,18 @@ impl Keeper {
     }
 }
 
-/// Copies records that the database is being given, as they are given to it.
-pub fn add(survey: SurveyId, records: &Array) {
-    with(|keeper| keeper.post("add", Some(survey), Some(records)));
+/// Gets the place ready, so that the first answer does not wait for it.
+pub fn begin() {
+    with(|_| ());
+}
+
+/// Copies records that the database is being given, as they are given to it. What it gives ends when that is done, or soon.
+pub fn add(survey: SurveyId, records: &Array) -> impl Future<Output = ()> + use<> {
+    let asked = ask("add", Some(survey), Some(records));
+    async move {
+        // What is not copied now is copied when the survey is next opened.
+        let _ = task::within(COPIED_MS, asked).await;
+    }
 }
 
 /// Copies a survey anew, whatever was copied of it before.
@@ -99,7 +111,7 @@ pub fn renew(survey: SurveyId) {
 /// # Errors
 /// There is no copy here, or it could not be read, in the browser's words.
 pub async fn step(survey: SurveyId) -> Result<usize, String> {
-    let brought = ask("step", Some(survey)).await?;
+    let brought = ask("step", Some(survey), None).await?;
     Ok(number(&brought))
 }
 
@@ -108,7 +120,7 @@ pub async fn step(survey: SurveyId) -> Result<usize, String> {
 /// # Errors
 /// As [`step`].
 pub async fn restore() -> Result<Vec<(SurveyId, usize)>, String> {
-    let restored = ask("restore", None).await?;
+    let restored = ask("restore", None, None).await?;
     let pairs = Array::from(&restored).to_vec().into_iter();
     let of = |pair: JsValue| {
         let pair = Array::from(&pair);
@@ -126,7 +138,7 @@ pub async fn remove(survey: SurveyId) -> Result<(), StoreError> {
     if with(|_| ()).is_none() {
         return Ok(());
     }
-    let removed = task::within(REMOVAL_MS, ask("remove", Some(survey))).await;
+    let removed = task::within(REMOVAL_MS, ask("remove", Some(survey), None)).await;
     let late = || StoreError::Interrupted("the second copy does not answer".to_owned());
     match removed.ok_or_else(late)? {
         Ok(_) => Ok(()),
@@ -138,26 +150,33 @@ pub async fn remove(survey: SurveyId) -> Result<(), StoreError> {
 
 /// Whether this browser has a place for the copy.
 pub async fn works() -> bool {
-    ask("look", None).await.is_ok()
+    ask("look", None, None).await.is_ok()
 }
 
-async fn ask(act: &str, survey: Option<SurveyId>) -> Result<JsValue, String> {
+/// Asks at once, before what is given is waited for.
+fn ask(
+    act: &str,
+    survey: Option<SurveyId>,
+    records: Option<&Array>,
+) -> impl Future<Output = Result<JsValue, String>> + use<> {
     let mut is_there = false;
     let promise = Promise::new(&mut |resolve, _reject| {
         let posted = with(|keeper| {
-            let id = keeper.post(act, survey, None);
+            let id = keeper.post(act, survey, records);
             keeper.waiting.borrow_mut().insert(id, resolve);
         });
         is_there = posted.is_some();
     });
-    if !is_there {
-        return Err("this browser has no place for a second copy".to_owned());
-    }
-    // The promise is only ever resolved.
-    let data = JsFuture::from(promise).await.unwrap_or(JsValue::UNDEFINED);
-    match field(&data, "fault").as_string() {
-        Some(fault) => Err(fault),
-        None => Ok(field(&data, "done")),
+    async move {
+        if !is_there {
+            return Err("this browser has no place for a second copy".to_owned());
+        }
+        // The promise is only ever resolved.
+        let data = JsFuture::from(promise).await.unwrap_or(JsValue::UNDEFINED);
+        match field(&data, "fault").as_string() {
+            Some(fault) => Err(fault),
+            None => Ok(field(&data, "done")),
+        }
     }
 }
 

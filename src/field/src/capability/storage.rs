@@ -325,8 +325,11 @@ async fn add_entries(survey: SurveyId, entries: &[StoredEntry]) -> Result<(), St
         }
         records.push(&record);
     }
-    second::add(survey, &records);
-    writing.done().await
+    // Asked for at once, waited for behind the database.
+    let copied = second::add(survey, &records);
+    writing.done().await?;
+    copied.await;
+    Ok(())
 }
 
 async fn put_entries(

@@ -8,6 +8,9 @@ use super::{Opening, Store};
 use crate::capability::windows::{self, News};
 use crate::capability::{database, lock, preferences, second, task};
 
+/// Reading the copy of more entries than this takes the worker so long that the start is not to be shared with it.
+const LONG: usize = 5_000;
+
 /// What the browser lost, as far as it is known.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Lost {
@@ -25,6 +28,8 @@ impl Store {
         task::spawn(async move {
             let anew = database::made_anew();
             if anew.is_none() {
+                task::idle().await;
+                second::begin();
                 task::settled().await;
             }
             // Where there is no copy nothing comes back from it.
@@ -52,11 +57,15 @@ impl Store {
         });
     }
 
-    /// Brings database and second copy of the open survey into step, when the start is over.
+    /// Brings database and second copy of the open survey into step: soon, or a long one when the start is over.
     pub(super) fn bring_into_step(&self, survey: SurveyId) {
         let store = *self;
         task::spawn(async move {
-            task::settled().await;
+            if store.log().entries().len() > LONG {
+                task::settled().await;
+            } else {
+                task::idle().await;
+            }
             // The window that writes does it.
             if store.follows.get_untracked() || !store.is_open(survey) {
                 return;

@@ -45,7 +45,11 @@ pub fn Trial() -> impl IntoView {
             t::enough_room()
         })
     };
-    let copy_line = move || copied.get().map(|copied| if copied { t::copied() } else { t::not_copied() });
+    let copy_line = move || {
+        copied
+            .get()
+            .map(|copied| if copied { t::copied() } else { t::not_copied() })
+    };
     let take = move |chosen: Chosen| {
         task::spawn(async move {
             let _ = said.try_set(Some(photos::keeping().to_owned()));
