@@ -13,12 +13,15 @@ const MARK = 0x514c3201;
 const HEAD = 12;
 /** How much is read at once, and about how much is written at once, bytes. */
 const PIECE = 1 << 20;
-/** How many records one frame or one transaction has at most, where all are copied. */
+/** How many records one frame or one transaction has at most, where many are copied. */
 const RECORDS = 500;
 /** A session's file is let go when nothing came for so long, since others can neither read nor remove it meanwhile. */
 const QUIET_MS = 1_000;
-/** With more files than this a survey's are made one. */
+/** With more files than this, or more records that stand twice, a survey's files are made one. */
 const FILES = 32;
+const TWICE = 1_000;
+/** How long the database may take to open: another window may be making it anew. */
+const OPENING_MS = 10_000;
 
 const CRC = Uint32Array.from({ length: 256 }, (_, n) => {
   for (let bit = 0; bit < 8; bit += 1) n = n & 1 ? 0xedb88320 ^ (n >>> 1) : n >>> 1;
@@ -54,19 +57,26 @@ const framed = (records) => {
   return frame;
 };
 
-/** The records of a frame that is whole. */
+/** Where each record of a whole frame lies: its writer's name, its number, its bytes and its end. */
+function* spansIn(bytes) {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  for (let at = 0; at < bytes.length; ) {
+    const name = at + 2;
+    const n = name + view.getUint16(at);
+    const from = n + 12;
+    at = from + view.getUint32(n + 8);
+    yield { name, n, from, end: at };
+  }
+}
+
+/** The records of a whole frame. */
 const recordsIn = (bytes) => {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const records = [];
-  for (let at = 0; at < bytes.length; ) {
-    const name = view.getUint16(at);
-    const writer = new TextDecoder().decode(bytes.subarray(at + 2, at + 2 + name));
-    at += 2 + name;
-    const length = view.getUint32(at + 8);
-    records.push({ writer, n: view.getFloat64(at), bytes: bytes.slice(at + 12, at + 12 + length) });
-    at += 12 + length;
-  }
-  return records;
+  return [...spansIn(bytes)].map(({ name, n, from, end }) => ({
+    writer: new TextDecoder().decode(bytes.subarray(name, n)),
+    n: view.getFloat64(n),
+    bytes: bytes.slice(from, end),
+  }));
 };
 
 /** The whole frames of a file, up to the first that is not. */
@@ -101,15 +111,15 @@ async function* framesOf(file) {
 
 const place = async () => (await navigator.storage.getDirectory()).getDirectoryHandle(FOLDER, { create: true });
 const isMissing = (fault) => fault?.name === "NotFoundError";
+const orNothing = (fault) => {
+  if (isMissing(fault)) return undefined;
+  throw fault;
+};
 
 /** A survey's folder; nothing if there is none. */
 const folderOf = async (survey, create = false) => {
-  try {
-    return await (await place()).getDirectoryHandle(survey, { create });
-  } catch (fault) {
-    if (!create && isMissing(fault)) return undefined;
-    throw fault;
-  }
+  const found = (await place()).getDirectoryHandle(survey, { create });
+  return create ? found : found.catch(orNothing);
 };
 
 const filesOf = async (survey) => {
@@ -117,30 +127,6 @@ const filesOf = async (survey) => {
   const files = [];
   if (folder) for await (const [name, handle] of folder.entries()) files.push([name, handle]);
   return files;
-};
-
-/** Every whole record of a survey, a frame at a time. */
-async function* keptOf(survey) {
-  for (const [, handle] of await filesOf(survey)) {
-    for await (const frame of framesOf(await handle.getFile())) yield recordsIn(frame);
-  }
-}
-
-/** How many whole records of a survey there are, and whether its files are a few whole ones. */
-const look = async (survey) => {
-  const files = await filesOf(survey);
-  let n = 0;
-  let isTidy = files.length <= FILES;
-  for (const [, handle] of files) {
-    const file = await handle.getFile();
-    let end = 0;
-    for await (const frame of framesOf(file)) {
-      n += recordsIn(frame).length;
-      end += HEAD + frame.length;
-    }
-    isTidy &&= end === file.size;
-  }
-  return { n, isTidy };
 };
 
 /** The files that this worker appends to: by survey, each one's name, and its handle while it is held. */
@@ -151,27 +137,110 @@ const newName = () => `${Date.now()}-${Math.random().toString(36).slice(2)}`;
 const openFile = async (survey, name) => {
   const folder = await folderOf(survey, true);
   const handle = await (await folder.getFileHandle(name, { create: true })).createSyncAccessHandle();
-  return { handle, at: handle.getSize() };
+  return { handle, at: await handle.getSize() };
 };
 
-const append = (file, records) => {
+const append = async (file, records) => {
   const frame = framed(records);
-  if (file.handle.write(frame, { at: file.at }) !== frame.length) {
-    file.handle.truncate(file.at);
-    throw new Error("the disk did not take all of it");
+  try {
+    if (file.handle.write(frame, { at: file.at }) !== frame.length) throw new Error("the disk did not take all of it");
+    file.at += frame.length;
+  } catch (fault) {
+    // Nothing behind a torn frame would count.
+    await file.handle.truncate(file.at);
+    throw fault;
   }
-  file.at += frame.length;
 };
 
+const close = async (file) => {
+  try {
+    await file.handle.flush();
+  } finally {
+    await file.handle.close();
+  }
+};
+
+/** Lets a survey's session file go; the next record opens it again. */
 const letGo = async (survey) => {
   const session = sessions.get(survey);
   const file = session?.file;
   if (!file) return;
   clearTimeout(session.timer);
   session.file = undefined;
-  await file.handle.flush();
-  await file.handle.close();
+  await close(file);
 };
+
+/** Writes records to the file of this session. */
+const write = async (survey, records) => {
+  let session = sessions.get(survey);
+  if (!session) sessions.set(survey, (session = { name: newName() }));
+  clearTimeout(session.timer);
+  try {
+    session.file ??= await openFile(survey, session.name);
+    await append(session.file, records);
+  } finally {
+    session.timer = setTimeout(() => inTurn(() => letGo(survey)).catch(() => {}), QUIET_MS);
+  }
+};
+
+/** Removes a file that is as long as it was, unless another window holds it: what that one wrote meanwhile is nowhere else. */
+const removeIfSame = async (survey, name, size) => {
+  const folder = await folderOf(survey);
+  const handle = await (await folder.getFileHandle(name)).createSyncAccessHandle();
+  const now = await handle.getSize();
+  await handle.close();
+  if (now === size) await folder.removeEntry(name);
+};
+
+// ---- What the copy has
+
+/** Whether an entry's bytes can be read without a key. */
+const isPlain = (bytes) => bytes[0] === "{".charCodeAt(0);
+/** How sealed bytes begin that were sealed with one key: a mark, its salt and its rounds. */
+const OF_KEY = 21;
+const same = (some, others) => some.length === others.length && some.every((byte, at) => byte === others[at]);
+/** Whether other bytes are another entry, and not the same one behind another lock or none. */
+const isComparable = (some, others) =>
+  isPlain(some) === isPlain(others) && (isPlain(some) || same(some.subarray(0, OF_KEY), others.subarray(0, OF_KEY)));
+
+const idOf = ({ writer, n }) => `${writer}/${n}`;
+
+/** What there is of a survey: of each id the sums of its bytes, how many records, whether the files are whole and few, how
+ * long each is, and whether something is readable and something sealed. */
+const look = async (survey) => {
+  const found = { ids: new Map(), n: 0, isTidy: true, sizes: new Map(), plain: false, sealed: false };
+  for (const [name, handle] of await filesOf(survey)) {
+    const file = await handle.getFile();
+    let end = 0;
+    for await (const frame of framesOf(file)) {
+      for (const record of recordsIn(frame)) {
+        const [id, sum] = [idOf(record), crc32(record.bytes)];
+        const known = found.ids.get(id);
+        if (!known) found.ids.set(id, [sum]);
+        else if (!known.includes(sum)) known.push(sum);
+        found.n += 1;
+        found[isPlain(record.bytes) ? "plain" : "sealed"] = true;
+      }
+      end += HEAD + frame.length;
+    }
+    found.sizes.set(name, file.size);
+    found.isTidy &&= end === file.size;
+  }
+  found.isTidy &&= found.sizes.size <= FILES && found.n <= 2 * found.ids.size + TWICE && !(found.plain && found.sealed);
+  return found;
+};
+
+/** The records that are wanted, so many at a time. */
+async function* keptOf(survey, isWanted) {
+  let some = [];
+  for (const [, handle] of await filesOf(survey)) {
+    for await (const frame of framesOf(await handle.getFile())) {
+      some.push(...recordsIn(frame).filter(isWanted));
+      if (some.length >= RECORDS) yield some.splice(0);
+    }
+  }
+  if (some.length > 0) yield some;
+}
 
 // ---- The database
 
@@ -185,7 +254,13 @@ const done = (request) =>
 const withDatabase = async (work) => {
   const asked = indexedDB.open(DATABASE);
   asked.onupgradeneeded = () => asked.transaction.abort();
-  const database = await done(asked);
+  const opened = done(asked);
+  const late = new Promise((_, reject) => setTimeout(reject, OPENING_MS, new Error("the database does not answer")));
+  const database = await Promise.race([opened, late]).catch((fault) => {
+    // It must not stay open once it does answer.
+    opened.then((database) => database.close()).catch(() => {});
+    throw fault;
+  });
   database.onversionchange = () => database.close();
   try {
     return await work(database);
@@ -195,22 +270,17 @@ const withDatabase = async (work) => {
 };
 
 const rangeOf = (survey) => IDBKeyRange.bound([survey], [survey, []], false, true);
-
 const twinsOf = async (twins, survey) => (await done(twins.getAll())).filter((twin) => twin.survey === survey);
 
-const countOf = async (database, survey) => {
+/** The ids of a survey's entries, and its twins. */
+const thereOf = async (database, survey) => {
   const reading = database.transaction(["entries", "twins"]);
-  const [n, twins] = await Promise.all([
-    done(reading.objectStore("entries").count(rangeOf(survey))),
+  const [keys, twins] = await Promise.all([
+    done(reading.objectStore("entries").getAllKeys(rangeOf(survey))),
     twinsOf(reading.objectStore("twins"), survey),
   ]);
-  return n + twins.length;
+  return { keys: keys.map(([, writer, n]) => ({ writer, n })), twins };
 };
-
-const same = (some, others) => some.length === others.length && some.every((byte, at) => byte === others[at]);
-
-/** Whether an entry's bytes can be read without a key: only of those can two be told apart. */
-const isPlain = (bytes) => bytes[0] === "{".charCodeAt(0);
 
 /** Adds the records that are not there, and those of which other bytes are there as twins; says how many. */
 const bringIn = async (database, survey, records) => {
@@ -222,105 +292,132 @@ const bringIn = async (database, survey, records) => {
   // Whoever waits for a request that fails hears of it there, too.
   ended.catch(() => {});
   const [entries, twins] = [writing.objectStore("entries"), writing.objectStore("twins")];
-  const there = await Promise.all(records.map(({ writer, n }) => done(entries.get([survey, writer, n]))));
+  const [there, others] = await Promise.all([
+    Promise.all(records.map(({ writer, n }) => done(entries.get([survey, writer, n])))),
+    twinsOf(twins, survey),
+  ]);
+  const known = new Map(records.map((record, nth) => [idOf(record), there[nth]?.bytes]));
   let brought = 0;
-  for (const [nth, record] of records.entries()) {
-    const known = there[nth] ?? (await done(entries.get([survey, record.writer, record.n])));
-    if (known && (same(known.bytes, record.bytes) || !isPlain(known.bytes) || !isPlain(record.bytes))) continue;
-    if (known) {
-      const others = (await twinsOf(twins, survey)).filter(({ writer, n }) => writer === record.writer && n === record.n);
-      if (others.some(({ bytes }) => same(bytes, record.bytes))) continue;
+  for (const record of records) {
+    const [id, bytes] = [idOf(record), record.bytes];
+    const first = known.get(id);
+    if (!first) {
+      entries.add({ survey, ...record });
+      known.set(id, bytes);
+    } else {
+      const isKnown = same(first, bytes) || others.some((other) => idOf(other) === id && same(other.bytes, bytes));
+      if (isKnown || !isComparable(first, bytes)) continue;
+      twins.add({ survey, ...record });
+      others.push(record);
     }
-    await done((known ? twins : entries).add({ survey, ...record }));
     brought += 1;
   }
   await ended;
   return brought;
 };
 
-const bringBack = async (database, survey) => {
+/** Copies the entries of these ids, and some twins. */
+const copy = async (database, survey, ids, twins, into) => {
+  for (let at = 0; at < ids.length; at += RECORDS) {
+    const entries = database.transaction("entries").objectStore("entries");
+    const asked = ids.slice(at, at + RECORDS).map(({ writer, n }) => done(entries.get([survey, writer, n])));
+    const found = (await Promise.all(asked)).filter(Boolean);
+    if (found.length > 0) await into(found);
+  }
+  if (twins.length > 0) await into(twins);
+};
+
+/** Makes one file of everything that the database has, and removes those that were there. */
+const makeOne = async (database, survey, old) => {
+  await letGo(survey);
+  sessions.delete(survey);
+  const { keys, twins } = await thereOf(database, survey);
+  const name = newName();
+  const file = await openFile(survey, name);
+  try {
+    await copy(database, survey, keys, twins, (records) => append(file, records));
+    await close(file);
+  } catch (fault) {
+    // Half a copy beside the others takes up room only.
+    await Promise.resolve(file.handle.close()).catch(() => {});
+    await (await folderOf(survey))?.removeEntry(name).catch(() => {});
+    throw fault;
+  }
+  for (const [name, size] of old) await removeIfSame(survey, name, size).catch(() => {});
+};
+
+/** Brings database and copy into step: first what the database lacks, then what the copy lacks. */
+const step = async (database, survey) => {
+  await letGo(survey);
+  // The database first: what is answered meanwhile is copied twice rather than taken for lost.
+  const there = await thereOf(database, survey);
+  const copied = await look(survey);
+  const [known, sums] = [new Set(there.keys.map(idOf)), new Map()];
+  for (const twin of there.twins) sums.set(idOf(twin), [...(sums.get(idOf(twin)) ?? []), crc32(twin.bytes)]);
+  const isWanted = (record) => {
+    const id = idOf(record);
+    // Of an id that stands there with other bytes it is looked closer which of them are twins.
+    return !known.has(id) || (copied.ids.get(id)?.length ?? 0) > 1 + (sums.get(id)?.length ?? 0);
+  };
+  const lacks = [...copied.ids].some(([id, own]) => !known.has(id) || own.length > 1 + (sums.get(id)?.length ?? 0));
   let brought = 0;
-  for await (const records of keptOf(survey)) brought += await bringIn(database, survey, records);
+  if (lacks) for await (const records of keptOf(survey, isWanted)) brought += await bringIn(database, survey, records);
+  const isNew = (record) => !copied.ids.get(idOf(record))?.includes(crc32(record.bytes));
+  const ids = there.keys.filter((key) => !copied.ids.has(idOf(key)));
+  await copy(database, survey, ids, there.twins.filter(isNew), (records) => write(survey, records));
+  if (!copied.isTidy || (copied.n > 0 && (await isLockedOtherwise(database, survey, there.keys[0], copied)))) {
+    await makeOne(database, survey, copied.sizes);
+  }
   return brought;
 };
 
-/** Copies everything that the database has of a survey into one new file, and removes the others. */
-const renew = async (database, survey) => {
-  await letGo(survey);
-  sessions.delete(survey);
-  const old = await filesOf(survey);
-  const file = await openFile(survey, newName());
-  try {
-    let after = [survey];
-    for (;;) {
-      const range = IDBKeyRange.bound(after, [survey, []], true, true);
-      const some = await done(database.transaction("entries").objectStore("entries").getAll(range, RECORDS));
-      if (some.length === 0) break;
-      append(file, some);
-      const { writer, n } = some.at(-1);
-      after = [survey, writer, n];
-    }
-    const twins = await twinsOf(database.transaction("twins").objectStore("twins"), survey);
-    if (twins.length > 0) append(file, twins);
-    await file.handle.flush();
-  } finally {
-    await file.handle.close();
-  }
-  const folder = await folderOf(survey);
-  // One that another window holds goes another time.
-  for (const [name] of old) await folder.removeEntry(name).catch(() => {});
+/** Whether the copy lies there readable and the survey is locked, or the other way round. */
+const isLockedOtherwise = async (database, survey, first, copied) => {
+  if (!first) return false;
+  const { writer, n } = first;
+  const entry = await done(database.transaction("entries").objectStore("entries").get([survey, writer, n]));
+  return Boolean(entry) && (isPlain(entry.bytes) ? copied.sealed : copied.plain);
 };
 
 // ---- What the page asks for
 
 const acts = {
-  /** Whether there is such a place. */
-  look: async () => Boolean(await place()),
+  /** Whether there is such a place, in which a worker can write. */
+  look: async () => {
+    await navigator.storage.getDirectory();
+    if (!FileSystemFileHandle.prototype.createSyncAccessHandle) throw new Error("a worker cannot write there");
+  },
 
   /** Writes what the page is writing into its database at the same time. */
-  add: async ({ survey, records }) => {
-    let session = sessions.get(survey);
-    if (!session) sessions.set(survey, (session = { name: newName() }));
-    clearTimeout(session.timer);
-    session.file ??= await openFile(survey, session.name);
-    append(session.file, records);
-    session.timer = setTimeout(() => inTurn(() => letGo(survey)).catch(() => {}), QUIET_MS);
-  },
+  add: ({ survey, records }) => write(survey, records),
 
-  /** Copies a survey anew. */
-  renew: ({ survey }) => withDatabase((database) => renew(database, survey)),
-
-  /** Brings database and copy into step; says how many records came back into the database. */
-  step: async ({ survey }) => {
-    await letGo(survey);
-    const { n, isTidy } = await look(survey);
-    return withDatabase(async (database) => {
-      const there = await countOf(database, survey);
-      const brought = n > 0 && n !== there ? await bringBack(database, survey) : 0;
-      if (there + brought > 0 && (n !== there + brought || !isTidy)) await renew(database, survey);
-      return brought;
-    });
-  },
+  /** Brings database and copy of a survey into step; says how many records came back into the database. */
+  step: ({ survey }) => withDatabase((database) => step(database, survey)),
 
   /** Brings back the surveys of which the database has nothing; gives each one's name and how many records came. */
   restore: () =>
     withDatabase(async (database) => {
       const restored = [];
       for await (const survey of (await place()).keys()) {
-        if ((await countOf(database, survey)) > 0) continue;
-        const brought = await bringBack(database, survey);
-        if (brought > 0) restored.push([survey, brought]);
+        // What is wrong with one survey's copy keeps no other from coming back.
+        try {
+          const entries = database.transaction("entries").objectStore("entries");
+          if ((await done(entries.count(rangeOf(survey)))) > 0) continue;
+          const brought = await step(database, survey);
+          if (brought > 0) restored.push([survey, brought]);
+        } catch {}
       }
       return restored;
     }),
 
   /** Removes a survey's copy: it must not outlive the survey, nor lie there readable when that is locked. */
   remove: async ({ survey }) => {
-    await letGo(survey);
+    await letGo(survey).catch(() => {});
     sessions.delete(survey);
     for (let trial = 1; ; trial += 1) {
       try {
-        return await (await place()).removeEntry(survey, { recursive: true });
+        const folder = await (await navigator.storage.getDirectory()).getDirectoryHandle(FOLDER);
+        return await folder.removeEntry(survey, { recursive: true });
       } catch (fault) {
         if (isMissing(fault)) return undefined;
         // Another window lets go of its file when it has been quiet for a while.
@@ -342,6 +439,6 @@ const inTurn = (work) => {
 self.addEventListener("message", ({ data }) => {
   inTurn(() => acts[data.act](data)).then(
     (done) => self.postMessage({ id: data.id, done }),
-    (fault) => self.postMessage({ id: data.id, fault: String(fault?.message ?? fault) }),
+    (fault) => self.postMessage({ id: data.id, fault: `${fault?.name}: ${fault?.message ?? fault}` }),
   );
 });

@@ -61,7 +61,7 @@ pub struct Connection(Rc<RefCell<Option<IdbDatabase>>>);
 
 thread_local! {
     static CONNECTION: Connection = Connection::default();
-    /// What the browser said when it made the database since the start, if it did.
+    /// What the browser said when it made the database, until somebody asks.
     static MADE_ANEW: RefCell<Option<MadeAnew>> = const { RefCell::new(None) };
 }
 
@@ -73,10 +73,10 @@ pub struct MadeAnew {
     pub lost: Option<String>,
 }
 
-/// Whether the database was made since the start.
+/// Whether the database was made since this was last asked: at the start, or later when the browser lost it meanwhile.
 #[must_use]
 pub fn made_anew() -> Option<MadeAnew> {
-    MADE_ANEW.with_borrow(Clone::clone)
+    MADE_ANEW.take()
 }
 
 /// A transaction, and the browser's own handle of it, which knows why it failed.

@@ -14,15 +14,21 @@ use survey::store::StoreError;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{MessageEvent, Worker};
+use web_sys::{DomException, MessageEvent, Worker};
 
-use super::{disk, field, task};
+use super::{disk, field, task, words};
 
 const SCRIPT: &str = "second.js";
 /// How long a copy is waited for, milliseconds.
 const COPIED_MS: i32 = 1_000;
 /// How long a copy's removal may take, milliseconds: another window lets go of its file within a few seconds.
 const REMOVAL_MS: i32 = 15_000;
+/// How long bringing into step and bringing back may take, milliseconds: after that they go on, and nobody waits.
+const STEP_MS: i32 = 60_000;
+/// How long it may take to say whether there is such a place, milliseconds.
+const LOOK_MS: i32 = 5_000;
+/// The folder of the copies, as the worker names it.
+const FOLDER: &str = "quarterlight-second";
 
 thread_local! {
     static KEEPER: Option<Keeper> = Keeper::start();
@@ -33,6 +39,10 @@ struct Keeper {
     worker: Worker,
     waiting: RefCell<BTreeMap<u32, Function>>,
     asked: Cell<u32>,
+    /// Whether the last that was waited for did not come in time: nobody waits until something comes.
+    is_behind: Cell<bool>,
+    /// Whether it did not start: nothing is asked of it then.
+    is_dead: Cell<bool>,
 }
 
 impl Keeper {
@@ -50,7 +60,11 @@ impl Keeper {
         });
         let failed = Closure::<dyn FnMut(JsValue)>::new(|_| {
             // It did not start: whoever waits hears so, and nobody waits for the copy itself.
-            let waiting = with(|keeper| keeper.waiting.take()).unwrap_or_default();
+            let waiting = with(|keeper| {
+                keeper.is_dead.set(true);
+                keeper.waiting.take()
+            })
+            .unwrap_or_default();
             for resolve in waiting.values() {
                 let fault = Object::new();
                 set(&fault, "fault", &"the worker did not start".into());
@@ -66,6 +80,8 @@ impl Keeper {
             worker,
             waiting: RefCell::default(),
             asked: Cell::new(0),
+            is_behind: Cell::new(false),
+            is_dead: Cell::new(false),
         })
     }
 
@@ -92,18 +108,22 @@ pub fn begin() {
     with(|_| ());
 }
 
-/// Copies records that the database is being given, as they are given to it. What it gives ends when that is done, or soon.
+/// Copies records that the database is being given, as they are given to it. What it gives ends when that is done, or soon,
+/// or at once while the copy is behind: it copies a long survey, say.
 pub fn add(survey: SurveyId, records: &Array) -> impl Future<Output = ()> + use<> {
     let asked = ask("add", Some(survey), Some(records));
     async move {
-        // What is not copied now is copied when the survey is next opened.
-        let _ = task::within(COPIED_MS, asked).await;
+        if with(|keeper| keeper.is_behind.get()) != Some(true) {
+            // What is not copied now is copied when the survey is next opened.
+            let copied = task::within(COPIED_MS, asked).await;
+            with(|keeper| keeper.is_behind.set(copied.is_none()));
+        }
     }
 }
 
-/// Copies a survey anew, whatever was copied of it before.
-pub fn renew(survey: SurveyId) {
-    with(|keeper| keeper.post("renew", Some(survey), None));
+/// Brings database and copy of a survey into step, and waits for nothing.
+pub fn step_soon(survey: SurveyId) {
+    with(|keeper| keeper.post("step", Some(survey), None));
 }
 
 /// Brings database and copy of a survey into step; says how many entries came back into the database.
@@ -111,7 +131,7 @@ pub fn renew(survey: SurveyId) {
 /// # Errors
 /// There is no copy here, or it could not be read, in the browser's words.
 pub async fn step(survey: SurveyId) -> Result<usize, String> {
-    let brought = ask("step", Some(survey), None).await?;
+    let brought = within(STEP_MS, ask("step", Some(survey), None)).await?;
     Ok(number(&brought))
 }
 
@@ -120,7 +140,7 @@ pub async fn step(survey: SurveyId) -> Result<usize, String> {
 /// # Errors
 /// As [`step`].
 pub async fn restore() -> Result<Vec<(SurveyId, usize)>, String> {
-    let restored = ask("restore", None, None).await?;
+    let restored = within(STEP_MS, ask("restore", None, None)).await?;
     let pairs = Array::from(&restored).to_vec().into_iter();
     let of = |pair: JsValue| {
         let pair = Array::from(&pair);
@@ -138,19 +158,56 @@ pub async fn remove(survey: SurveyId) -> Result<(), StoreError> {
     if with(|_| ()).is_none() {
         return Ok(());
     }
-    let removed = task::within(REMOVAL_MS, ask("remove", Some(survey), None)).await;
-    let late = || StoreError::Interrupted("the second copy does not answer".to_owned());
-    match removed.ok_or_else(late)? {
-        Ok(_) => Ok(()),
-        // A place that the browser refuses has nothing to remove.
-        Err(_) if !works().await => Ok(()),
-        Err(why) => Err(StoreError::Interrupted(format!("the second copy: {why}"))),
+    let mut removed = within(REMOVAL_MS, ask("remove", Some(survey), None))
+        .await
+        .map(|_| ());
+    if removed.is_err() && with(|keeper| keeper.is_dead.get()) == Some(true) {
+        removed = removed_by_the_page(survey).await;
     }
+    removed.or_else(|why| {
+        // What was never there, or a place that the browser refuses, has nothing to remove.
+        let nothing_there = ["NotFoundError", "SecurityError", "NotAllowedError"];
+        if nothing_there.iter().any(|name| why.contains(name)) {
+            Ok(())
+        } else {
+            Err(StoreError::Interrupted(format!("the second copy: {why}")))
+        }
+    })
 }
 
-/// Whether this browser has a place for the copy.
+/// Whether this browser has a place for the copy, in which a worker can write.
 pub async fn works() -> bool {
-    ask("look", None, None).await.is_ok()
+    within(LOOK_MS, ask("look", None, None)).await.is_ok()
+}
+
+/// Removes the copy without the worker: one of an earlier session may be there.
+async fn removed_by_the_page(survey: SurveyId) -> Result<(), String> {
+    let navigator = web_sys::window().map(|window| window.navigator());
+    let storage = navigator.map_or(JsValue::UNDEFINED, |navigator| field(&navigator, "storage"));
+    let root = called(&storage, "getDirectory", &Array::new()).await?;
+    let place = called(&root, "getDirectoryHandle", &Array::of1(&FOLDER.into())).await?;
+    let all_of_it = Object::new();
+    set(&all_of_it, "recursive", &JsValue::TRUE);
+    let what = Array::of2(&survey.to_string().into(), &all_of_it);
+    called(&place, "removeEntry", &what).await.map(|_| ())
+}
+
+/// What a method's promise gives, or what it says.
+async fn called(of: &JsValue, method: &str, given: &Array) -> Result<JsValue, String> {
+    let method: Function = field(of, method)
+        .dyn_into()
+        .map_err(|_| format!("there is no {method}"))?;
+    let promise = method.apply(of, given).map_err(|thrown| words(&thrown))?;
+    let given = JsFuture::from(Promise::resolve(&promise)).await;
+    given.map_err(|thrown| match thrown.dyn_ref::<DomException>() {
+        Some(exception) => exception.name(),
+        None => words(&thrown),
+    })
+}
+
+async fn within(ms: i32, asked: impl Future<Output = Result<JsValue, String>>) -> Result<JsValue, String> {
+    let answer = task::within(ms, asked).await;
+    answer.unwrap_or_else(|| Err("the second copy does not answer".to_owned()))
 }
 
 /// Asks at once, before what is given is waited for.
@@ -162,10 +219,14 @@ fn ask(
     let mut is_there = false;
     let promise = Promise::new(&mut |resolve, _reject| {
         let posted = with(|keeper| {
+            if keeper.is_dead.get() {
+                return false;
+            }
             let id = keeper.post(act, survey, records);
             keeper.waiting.borrow_mut().insert(id, resolve);
+            true
         });
-        is_there = posted.is_some();
+        is_there = posted == Some(true);
     });
     async move {
         if !is_there {
@@ -181,7 +242,11 @@ fn ask(
 }
 
 fn answer(id: u32, data: &JsValue) {
-    let resolve = with(|keeper| keeper.waiting.borrow_mut().remove(&id)).flatten();
+    let resolve = with(|keeper| {
+        keeper.is_behind.set(false);
+        keeper.waiting.borrow_mut().remove(&id)
+    })
+    .flatten();
     if let Some(resolve) = resolve {
         // The promise takes whatever comes.
         let _ = resolve.call1(&JsValue::NULL, data);

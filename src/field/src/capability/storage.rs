@@ -82,7 +82,7 @@ impl BrowserStore {
             return Err(error);
         }
         writing.done().await?;
-        second::renew(survey);
+        second::step_soon(survey);
         Ok(())
     }
 
@@ -162,8 +162,6 @@ pub async fn seal_anew(survey: SurveyId, from: Option<&Key>, to: Option<&Key>) -
         };
         records.push(anew);
     }
-    // No copy under the other key, or under none, may be left beside it.
-    second::remove(survey).await?;
     let writing = transaction(&[ENTRIES, TWINS, SNAPSHOTS], Durability::Strict).await?;
     let snapshots = writing.store(SNAPSHOTS)?;
     snapshots.delete(snapshot_store::key(survey)).map_err(of_idb)?;
@@ -177,9 +175,26 @@ pub async fn seal_anew(survey: SurveyId, from: Option<&Key>, to: Option<&Key>) -
             .put(&write_record(survey, twin), Some(key))
             .map_err(of_idb)?;
     }
-    let written = writing.done().await;
-    second::renew(survey);
-    written
+    writing.done().await?;
+    // No copy under the other key, or under none, is to be left beside it. One that another window holds goes when the survey
+    // is next opened.
+    let _ = second::remove(survey).await;
+    second::step_soon(survey);
+    Ok(())
+}
+
+/// Takes the second copy of a survey away before a lock is put on it, with all in the database that was in it alone.
+///
+/// # Errors
+/// [`StoreError`], if another window holds it, say; then it is there still, or is made again.
+pub async fn forget_copy(survey: SurveyId) -> Result<(), StoreError> {
+    // Where there is no copy, nothing is in it alone.
+    let _ = second::step(survey).await;
+    let removed = second::remove(survey).await;
+    if removed.is_err() {
+        second::step_soon(survey);
+    }
+    removed
 }
 
 /// The key with which a passphrase opens a survey.

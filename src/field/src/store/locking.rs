@@ -10,7 +10,7 @@ use survey::{Log, State, SurveyId};
 use super::{Opening, Store};
 use crate::capability::lock::{self, Key, LockError};
 use crate::capability::windows::{self, News};
-use crate::capability::{heavy, photo_store, preferences, storage, task};
+use crate::capability::{heavy, photo_store, preferences, second, storage, task};
 
 impl Store {
     /// Locks the open survey with a passphrase: entries first, then its photographs one by one. It stays open in this
@@ -22,18 +22,19 @@ impl Store {
         let survey = self.state.get_untracked().survey;
         self.pump().await;
         let key = Rc::new(Key::make(passphrase).await?);
+        let failed = |error: StoreError| LockError::Failed(error.to_string());
+        storage::forget_copy(survey).await.map_err(failed)?;
         // From here on what is written is sealed: an answer that comes between is not left outside.
         lock::hold(survey, Some(Rc::clone(&key)));
         if let Err(error) = storage::seal_anew(survey, None, Some(&key)).await {
             lock::hold(survey, None);
-            return Err(LockError::Failed(error.to_string()));
+            second::step_soon(survey);
+            return Err(failed(error));
         }
         preferences::set_title(survey, "");
         windows::tell(&News::Changed(survey));
         windows::tell(&News::Listed(survey));
-        seal_photos(survey, None, Some(&key))
-            .await
-            .map_err(|error| LockError::Failed(error.to_string()))
+        seal_photos(survey, None, Some(&key)).await.map_err(failed)
     }
 
     /// Takes the lock off the open survey: photographs first, so that none is left behind a key that is gone.

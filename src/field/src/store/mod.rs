@@ -437,6 +437,7 @@ impl Store {
                 Kept::Failed(error) => store.set_trouble.set(Some(error)),
             })
             .await;
+        self.restore_if_lost();
         if queue.is_empty() {
             document::warn_before_leaving(false);
             self.snapshot_at_work();

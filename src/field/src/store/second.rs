@@ -5,8 +5,9 @@ use survey::SurveyId;
 use survey::store::StoreError;
 
 use super::{Opening, Store};
+use crate::capability::database::{self, MadeAnew};
 use crate::capability::windows::{self, News};
-use crate::capability::{database, lock, preferences, second, task};
+use crate::capability::{lock, preferences, second, task};
 
 /// Reading the copy of more entries than this takes the worker so long that the start is not to be shared with it.
 const LONG: usize = 5_000;
@@ -27,33 +28,28 @@ impl Store {
         let store = *self;
         task::spawn(async move {
             let anew = database::made_anew();
+            task::after_paint().await;
             if anew.is_none() {
                 task::idle().await;
                 second::begin();
                 task::settled().await;
             }
-            // Where there is no copy nothing comes back from it.
-            let restored = second::restore().await.unwrap_or_default();
-            for (survey, n) in &restored {
-                store.name_again(*survey).await;
-                store.note_lost(*n);
-                windows::tell(&News::Listed(*survey));
-                if store.opening.get_untracked() == Opening::NotHere(*survey) {
-                    store.open(*survey);
-                } else {
-                    // Some of it may have been read before all of it was back.
-                    store.reread(*survey);
-                }
+            store.restore(anew).await;
+        });
+    }
+
+    /// Brings back what a database lacks that the browser made anew while the app was open.
+    pub(super) fn restore_if_lost(&self) {
+        let Some(anew) = database::made_anew() else {
+            return;
+        };
+        let store = *self;
+        task::spawn(async move {
+            // The open survey has an entry again, the others have none.
+            if let Opening::Open(open) = store.opening.get_untracked() {
+                store.note_lost(second::step(open).await.unwrap_or(0), None);
             }
-            let said = anew.and_then(|anew| anew.lost);
-            if said.is_some() {
-                store
-                    .set_lost
-                    .update(|lost| lost.get_or_insert_default().said = said);
-            }
-            if !restored.is_empty() {
-                store.set_listed.update(|n| *n += 1);
-            }
+            store.restore(Some(anew)).await;
         });
     }
 
@@ -72,7 +68,7 @@ impl Store {
             }
             let n = second::step(survey).await.unwrap_or(0);
             if n > 0 {
-                store.note_lost(n);
+                store.note_lost(n, None);
                 store.read_anew(survey).await;
                 windows::tell(&News::Changed(survey));
             }
@@ -84,10 +80,34 @@ impl Store {
         self.set_lost.set(None);
     }
 
-    fn note_lost(&self, n: usize) {
+    async fn restore(&self, anew: Option<MadeAnew>) {
+        // Where there is no copy nothing comes back from it.
+        let restored = second::restore().await.unwrap_or_default();
+        for (survey, _) in &restored {
+            self.name_again(*survey).await;
+            windows::tell(&News::Listed(*survey));
+            if self.opening.get_untracked() == Opening::NotHere(*survey) {
+                self.open(*survey);
+            } else {
+                // Some of it may have been read before all of it was back.
+                self.reread(*survey);
+            }
+        }
+        if !restored.is_empty() {
+            self.set_listed.update(|n| *n += 1);
+        }
+        let n = restored.iter().map(|(_, n)| n).sum();
+        self.note_lost(n, anew.and_then(|anew| anew.lost));
+    }
+
+    fn note_lost(&self, n: usize, said: Option<String>) {
+        if n == 0 && said.is_none() {
+            return;
+        }
         self.set_lost.update(|lost| {
             let lost = lost.get_or_insert_default();
             lost.n_entries += n;
+            lost.said = said.or(lost.said.take());
         });
     }
 

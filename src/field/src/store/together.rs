@@ -47,7 +47,11 @@ impl Store {
             return;
         }
         match read {
-            Ok(Some(folded)) => self.paint(folded),
+            Ok(Some(mut folded)) => {
+                // What was answered and kept while it was read is here alone. Both are of one survey.
+                let _ = folded.merge(&self.log());
+                self.paint(folded);
+            }
             Err(StoreError::Locked) => self.was_locked(),
             _ => {}
         }
