@@ -2,7 +2,7 @@
 
 use std::future::{Future, poll_fn};
 use std::pin::pin;
-use std::task::Poll;
+use std::task::{Context, Poll, Waker};
 
 use js_sys::{Function, Promise};
 use wasm_bindgen::{JsCast, JsValue};
@@ -11,6 +11,19 @@ use wasm_bindgen_futures::JsFuture;
 /// Starts a task.
 pub fn spawn(task: impl Future<Output = ()> + 'static) {
     wasm_bindgen_futures::spawn_local(task);
+}
+
+/// Starts a task at once: what it does before it first waits is done when this returns.
+pub fn begin(task: impl Future<Output = ()> + 'static) {
+    let mut task = Box::pin(task);
+    // It is asked again by the one that it is then given to, which is told when to ask.
+    if task
+        .as_mut()
+        .poll(&mut Context::from_waker(Waker::noop()))
+        .is_pending()
+    {
+        spawn(task);
+    }
 }
 
 /// Waits, without blocking the page.

@@ -393,7 +393,8 @@ impl Store {
             inner.queue.push(survey, batch.clone());
         });
         // Before anything on the screen changes: the disk is asked first.
-        self.retry();
+        let store = *self;
+        task::begin(async move { store.pump().await });
         self.set_saving
             .update(|saving| saving.extend(batch.iter().map(|entry| entry.id)));
         document::warn_before_leaving(true);
