@@ -9,6 +9,8 @@
 
 const FOLDER = "quarterlight-second";
 const DATABASE = "quarterlight";
+/** What the page takes for an empty place. */
+const NO_PLACE = "no place for a copy";
 const MARK = 0x514c3201;
 const HEAD = 12;
 /** How much is read at once, and about how much is written at once, bytes. */
@@ -178,6 +180,11 @@ const write = async (survey, records) => {
   try {
     session.file ??= await openFile(survey, session.name);
     await append(session.file, records);
+  } catch (fault) {
+    // Nothing is to stand behind what may be torn: the next has a file of its own.
+    await letGo(survey).catch(() => {});
+    sessions.delete(survey);
+    throw fault;
   } finally {
     session.timer = setTimeout(() => inTurn(() => letGo(survey)).catch(() => {}), QUIET_MS);
   }
@@ -205,12 +212,25 @@ const isComparable = (some, others) =>
 
 const idOf = ({ writer, n }) => `${writer}/${n}`;
 
+/** A file that gives its last byte; nothing where it does not: another window writes in it, or its bytes are gone. */
+const readable = async (handle) => {
+  try {
+    const file = await handle.getFile();
+    await file.slice(Math.max(file.size - 1, 0)).arrayBuffer();
+    return file;
+  } catch {
+    return undefined;
+  }
+};
+
 /** What there is of a survey: of each id the sums of its bytes, how many records, whether the files are whole and few, how
  * long each is, and whether something is readable and something sealed. */
 const look = async (survey) => {
   const found = { ids: new Map(), n: 0, isTidy: true, sizes: new Map(), plain: false, sealed: false };
   for (const [name, handle] of await filesOf(survey)) {
-    const file = await handle.getFile();
+    const file = await readable(handle);
+    // It stays as it is: it may be read another time.
+    if (!file) continue;
     let end = 0;
     for await (const frame of framesOf(file)) {
       for (const record of recordsIn(frame)) {
@@ -234,7 +254,9 @@ const look = async (survey) => {
 async function* keptOf(survey, isWanted) {
   let some = [];
   for (const [, handle] of await filesOf(survey)) {
-    for await (const frame of framesOf(await handle.getFile())) {
+    const file = await readable(handle);
+    if (!file) continue;
+    for await (const frame of framesOf(file)) {
       some.push(...recordsIn(frame).filter(isWanted));
       if (some.length >= RECORDS) yield some.splice(0);
     }
@@ -247,7 +269,10 @@ async function* keptOf(survey, isWanted) {
 const done = (request) =>
   new Promise((resolve, reject) => {
     request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error);
+    request.onerror = (event) => {
+      event.preventDefault();
+      reject(request.error);
+    };
   });
 
 /** Does something with the app's database, which this worker never makes. */
@@ -362,13 +387,21 @@ const step = async (database, survey) => {
   const lacks = [...copied.ids].some(([id, own]) => !known.has(id) || own.length > 1 + (sums.get(id)?.length ?? 0));
   let brought = 0;
   if (lacks) for await (const records of keptOf(survey, isWanted)) brought += await bringIn(database, survey, records);
+  // What came back is told, whatever goes wrong with the copy.
+  await fillUp(database, survey, there, copied).catch((fault) => {
+    if (brought === 0) throw fault;
+  });
+  return brought;
+};
+
+/** Copies what the copy lacks, and makes one of its files where they are many, torn, or of another lock. */
+const fillUp = async (database, survey, there, copied) => {
   const isNew = (record) => !copied.ids.get(idOf(record))?.includes(crc32(record.bytes));
   const ids = there.keys.filter((key) => !copied.ids.has(idOf(key)));
   await copy(database, survey, ids, there.twins.filter(isNew), (records) => write(survey, records));
   if (!copied.isTidy || (copied.n > 0 && (await isLockedOtherwise(database, survey, there.keys[0], copied)))) {
     await makeOne(database, survey, copied.sizes);
   }
-  return brought;
 };
 
 /** Whether the copy lies there readable and the survey is locked, or the other way round. */
@@ -414,9 +447,12 @@ const acts = {
   remove: async ({ survey }) => {
     await letGo(survey).catch(() => {});
     sessions.delete(survey);
+    const root = await navigator.storage.getDirectory().catch(() => {
+      throw new Error(NO_PLACE);
+    });
     for (let trial = 1; ; trial += 1) {
       try {
-        const folder = await (await navigator.storage.getDirectory()).getDirectoryHandle(FOLDER);
+        const folder = await root.getDirectoryHandle(FOLDER);
         return await folder.removeEntry(survey, { recursive: true });
       } catch (fault) {
         if (isMissing(fault)) return undefined;

@@ -31,20 +31,25 @@ window.Worker = class extends Worker {
 };
 """
 
-# Every file of the second copy, byte for byte: by survey, each file's name and its bytes.
+# Every file of the second copy, byte for byte: by survey, each file's name and its bytes. A file that is written while it is
+# read cannot be read: then all is read again.
 COPIES = """
 const root = await navigator.storage.getDirectory();
-const found = {};
-try {
-  for await (const [survey, folder] of (await root.getDirectoryHandle("quarterlight-second")).entries()) {
-    found[survey] = {};
-    for await (const [name, file] of folder.entries())
-      found[survey][name] = [...new Uint8Array(await (await file.getFile()).arrayBuffer())];
+for (;;) {
+  const found = {};
+  try {
+    for await (const [survey, folder] of (await root.getDirectoryHandle("quarterlight-second")).entries()) {
+      found[survey] = {};
+      for await (const [name, file] of folder.entries())
+        found[survey][name] = [...new Uint8Array(await (await file.getFile()).arrayBuffer())];
+    }
+    return found;
+  } catch (fault) {
+    if (fault.name === "NotFoundError" && !Object.keys(found).length) return {};
+    if (!["NotFoundError", "NotReadableError"].includes(fault.name)) throw fault;
+    await new Promise((next) => setTimeout(next, 20));
   }
-} catch (fault) {
-  if (fault.name !== "NotFoundError") throw fault;
 }
-return found;
 """
 
 # Puts a file in the second copy's folder of a survey.

@@ -27,6 +27,8 @@ const REMOVAL_MS: i32 = 15_000;
 const STEP_MS: i32 = 60_000;
 /// How long it may take to say whether there is such a place, milliseconds.
 const LOOK_MS: i32 = 5_000;
+/// What the worker says where the browser gives no such place.
+const NO_PLACE: &str = "no place for a copy";
 /// The folder of the copies, as the worker names it.
 const FOLDER: &str = "quarterlight-second";
 
@@ -41,6 +43,8 @@ struct Keeper {
     asked: Cell<u32>,
     /// Whether the last that was waited for did not come in time: nobody waits until something comes.
     is_behind: Cell<bool>,
+    /// Whether a step after a fault is on its way.
+    steps_again: Cell<bool>,
     /// Whether it did not start: nothing is asked of it then.
     is_dead: Cell<bool>,
 }
@@ -62,6 +66,7 @@ impl Keeper {
             // It did not start: whoever waits hears so, and nobody waits for the copy itself.
             let waiting = with(|keeper| {
                 keeper.is_dead.set(true);
+                keeper.worker.terminate();
                 keeper.waiting.take()
             })
             .unwrap_or_default();
@@ -81,6 +86,7 @@ impl Keeper {
             waiting: RefCell::default(),
             asked: Cell::new(0),
             is_behind: Cell::new(false),
+            steps_again: Cell::new(false),
             is_dead: Cell::new(false),
         })
     }
@@ -114,10 +120,25 @@ pub fn add(survey: SurveyId, records: &Array) -> impl Future<Output = ()> + use<
     let asked = ask("add", Some(survey), Some(records));
     async move {
         if with(|keeper| keeper.is_behind.get()) != Some(true) {
-            // What is not copied now is copied when the survey is next opened.
             let copied = task::within(COPIED_MS, asked).await;
             with(|keeper| keeper.is_behind.set(copied.is_none()));
+            if let Some(Err(_)) = copied {
+                // Another window held the file, say. What fails again is copied when the survey is next opened.
+                step_once_more(survey);
+            }
         }
+    }
+}
+
+/// Brings a survey's copy into step after a fault, not more often than once in a while: a full disk fails at every tap.
+fn step_once_more(survey: SurveyId) {
+    let is_due = with(|keeper| !keeper.is_dead.get() && !keeper.steps_again.replace(true));
+    if is_due == Some(true) {
+        task::spawn(async move {
+            task::wait_ms(STEP_MS).await;
+            with(|keeper| keeper.steps_again.set(false));
+            step_soon(survey);
+        });
     }
 }
 
@@ -166,7 +187,7 @@ pub async fn remove(survey: SurveyId) -> Result<(), StoreError> {
     }
     removed.or_else(|why| {
         // What was never there, or a place that the browser refuses, has nothing to remove.
-        let nothing_there = ["NotFoundError", "SecurityError", "NotAllowedError"];
+        let nothing_there = ["NotFoundError", NO_PLACE];
         if nothing_there.iter().any(|name| why.contains(name)) {
             Ok(())
         } else {
@@ -184,7 +205,8 @@ pub async fn works() -> bool {
 async fn removed_by_the_page(survey: SurveyId) -> Result<(), String> {
     let navigator = web_sys::window().map(|window| window.navigator());
     let storage = navigator.map_or(JsValue::UNDEFINED, |navigator| field(&navigator, "storage"));
-    let root = called(&storage, "getDirectory", &Array::new()).await?;
+    let root = called(&storage, "getDirectory", &Array::new()).await;
+    let root = root.map_err(|_| NO_PLACE.to_owned())?;
     let place = called(&root, "getDirectoryHandle", &Array::of1(&FOLDER.into())).await?;
     let all_of_it = Object::new();
     set(&all_of_it, "recursive", &JsValue::TRUE);

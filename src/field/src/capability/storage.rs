@@ -149,6 +149,12 @@ impl BrowserStore {
 pub async fn seal_anew(survey: SurveyId, from: Option<&Key>, to: Option<&Key>) -> Result<(), StoreError> {
     let reading = transaction(&[ENTRIES, TWINS], Durability::Read).await?;
     let entries = entries_of(&reading.store(ENTRIES)?, survey).await?;
+    if entries.is_empty() {
+        // A survey that is open has entries: the browser has lost them since, and the copy has them alone.
+        return Err(StoreError::Interrupted(
+            "the database has lost the survey".to_owned(),
+        ));
+    }
     let (keys, twins) = twins_of(&reading.store(TWINS)?, survey)
         .await?
         .into_iter()
@@ -183,13 +189,23 @@ pub async fn seal_anew(survey: SurveyId, from: Option<&Key>, to: Option<&Key>) -
     Ok(())
 }
 
+/// Has the database keep all that the second copy of a survey has alone, before its records are sealed anew.
+///
+/// # Errors
+/// [`StoreError::Interrupted`]: it could not be found out. Where a browser has no place for a copy, nothing is in it alone.
+pub async fn take_from_copy(survey: SurveyId) -> Result<(), StoreError> {
+    match second::step(survey).await {
+        Err(why) if second::works().await => Err(StoreError::Interrupted(format!("the second copy: {why}"))),
+        _ => Ok(()),
+    }
+}
+
 /// Takes the second copy of a survey away before a lock is put on it, with all in the database that was in it alone.
 ///
 /// # Errors
 /// [`StoreError`], if another window holds it, say; then it is there still, or is made again.
 pub async fn forget_copy(survey: SurveyId) -> Result<(), StoreError> {
-    // Where there is no copy, nothing is in it alone.
-    let _ = second::step(survey).await;
+    take_from_copy(survey).await?;
     let removed = second::remove(survey).await;
     if removed.is_err() {
         second::step_soon(survey);

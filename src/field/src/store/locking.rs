@@ -48,6 +48,7 @@ impl Store {
         let Some(key) = lock::key(survey) else {
             return Ok(());
         };
+        storage::take_from_copy(survey).await?;
         // From here on what is written is plain: an answer that comes between is not left behind a key that is gone.
         lock::hold(survey, None);
         let opened = async {
