@@ -2,7 +2,7 @@
 // a browser that finds its database damaged throws it away whole, and this place stays. What the database lacks is brought
 // back from here; what this place lacks is copied from there.
 //
-// A folder a survey; in it files that only grow, one of each session and one for whatever was there before. A file is a row
+// A folder a survey; in it files that only grow, one of each session, until many are made one. A file is a row
 // of frames: a mark, how many bytes follow and their CRC-32, then those bytes, which are the records of one transaction. What
 // was torn off in the middle does not count, nor does anything behind it in that file.
 "use strict";
@@ -13,7 +13,7 @@ const DATABASE = "quarterlight";
 const NO_PLACE = "no place for a copy";
 const MARK = 0x514c3201;
 const HEAD = 12;
-/** How much is read at once, and about how much is written at once, bytes. */
+/** How much is read at once, bytes. */
 const PIECE = 1 << 20;
 /** How many records one frame or one transaction has at most, where many are copied. */
 const RECORDS = 500;
@@ -59,26 +59,18 @@ const framed = (records) => {
   return frame;
 };
 
-/** Where each record of a whole frame lies: its writer's name, its number, its bytes and its end. */
-function* spansIn(bytes) {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  for (let at = 0; at < bytes.length; ) {
-    const name = at + 2;
-    const n = name + view.getUint16(at);
-    const from = n + 12;
-    at = from + view.getUint32(n + 8);
-    yield { name, n, from, end: at };
-  }
-}
-
 /** The records of a whole frame. */
 const recordsIn = (bytes) => {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  return [...spansIn(bytes)].map(({ name, n, from, end }) => ({
-    writer: new TextDecoder().decode(bytes.subarray(name, n)),
-    n: view.getFloat64(n),
-    bytes: bytes.slice(from, end),
-  }));
+  const records = [];
+  for (let at = 0; at < bytes.length; ) {
+    const n = at + 2 + view.getUint16(at);
+    const end = n + 12 + view.getUint32(n + 8);
+    const writer = new TextDecoder().decode(bytes.subarray(at + 2, n));
+    records.push({ writer, n: view.getFloat64(n), bytes: bytes.slice(n + 12, end) });
+    at = end;
+  }
+  return records;
 };
 
 /** The whole frames of a file, up to the first that is not. */
