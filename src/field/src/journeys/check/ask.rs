@@ -290,7 +290,7 @@ fn counts(
     let body = view! {
         {common}
         <details class="more" open=others_open on:toggle=move |_| make.set(true)>
-            <summary data-tap="check-count-others">{text::more_kinds()}</summary>
+            <summary data-tap="check-count-others" on:click=move |_| make.set(true)>{text::more_kinds()}</summary>
             {others}
         </details>
         <Button

@@ -43,7 +43,8 @@ pub fn More() -> impl IntoView {
     let to_read = Signal::derive(move || reading::waiting(n_to_read.get()));
     view! {
         <details class="more" on:toggle=move |_| set_open.set(true)>
-            <summary data-tap="check-more">{text::also()}</summary>
+            // Before it opens: "toggle" comes after, and a list that shows would say 0 until then.
+            <summary data-tap="check-more" on:click=move |_| set_open.set(true)>{text::also()}</summary>
             <ul class="rows">
                 <Way label=map tap="check-map" at=&["map"] />
                 <Way label=found tap="check-found" at=&["found"] />
