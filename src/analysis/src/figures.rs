@@ -7,12 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 use survey::State;
-use survey::progress::Outcome;
 
 use crate::agreement::{self, ReadTwice};
 use crate::learned::{self, Learned};
 use crate::records::{self, ACTION_PREFIX, Base, Basis, CARRIER_PREFIX};
-use crate::sheet::{self, Sheet};
+use crate::sheet::{self, Named, Sheet};
 use crate::tables::{
     self, Estimates, EstimatesError, Options, ShareEstimate, Status, StratumSummary, Tables, TotalEstimate,
 };
@@ -140,20 +139,23 @@ pub fn figures(state: &State) -> Figures {
     let every = (state.sample(true) != state.sample(false)).then(|| Base::of(state, Basis::EveryFinished));
     let every = every.filter(|every| every.sample.len() != base.sample.len());
     let mut problems = Vec::new();
-    let (headline, n_items) = figures_on(state, Basis::Headline, &base, &mut problems);
+    let boxes = sheet::named(state, &base);
+    let (headline, n_items) = figures_on(state, Basis::Headline, &base, &boxes, &mut problems);
     if !base.sample.is_empty() {
         problems.extend(base.left_out.iter().map(|left| Problem::StratumLeftOut {
             stratum: left.stratum.to_string(),
             n_boxes: left.n_boxes,
         }));
     }
-    let every_finished = every
-        .as_ref()
-        .map(|every| figures_on(state, Basis::EveryFinished, every, &mut problems).0);
+    let every_finished = every.as_ref().map(|every| {
+        let boxes = sheet::named(state, every);
+        figures_on(state, Basis::EveryFinished, every, &boxes, &mut problems).0
+    });
     Figures {
         sample: sample(
             state,
             &base,
+            &boxes,
             n_items,
             every.as_ref().unwrap_or(&base).sample.len(),
         ),
@@ -214,6 +216,7 @@ fn figures_on(
     state: &State,
     basis: Basis,
     base: &Base,
+    boxes: &[Named],
     problems: &mut Vec<Problem>,
 ) -> (BTreeMap<String, Figure>, usize) {
     let mut figures = Made::default();
@@ -221,7 +224,7 @@ fn figures_on(
     if base.sample.is_empty() {
         return (figures.0, n_items);
     }
-    match estimated(sheet::items(state, base), || records::items(state, basis)) {
+    match estimated(sheet::items(state, base, boxes), || records::items(state, basis)) {
         Ok(made) => {
             n_items = made.n_items;
             let estimates = &made.estimates;
@@ -266,7 +269,9 @@ fn figures_on(
             });
         }
     }
-    match estimated(sheet::carriers(state, base), || records::carriers(state, basis)) {
+    match estimated(sheet::carriers(state, base, boxes), || {
+        records::carriers(state, basis)
+    }) {
         Ok(made) => figures.seen(&made.seen, &made.estimates, |name| {
             format!("carrier.{}", name.strip_prefix(CARRIER_PREFIX).unwrap_or(name))
         }),
@@ -479,17 +484,13 @@ impl Seen {
     }
 }
 
-fn sample(state: &State, base: &Base, n_items: usize, n_finished: usize) -> Sample {
+fn sample(state: &State, base: &Base, boxes: &[Named], n_items: usize, n_finished: usize) -> Sample {
     let with = |status: Status| {
         let sampled = base.sample.iter();
         sampled
             .filter(|(.., outcome)| records::status(*outcome) == status)
             .count()
     };
-    let counted = base
-        .sample
-        .iter()
-        .filter(|(.., outcome)| *outcome == Outcome::Checked);
     Sample {
         n_boxes: base.n_boxes(),
         n_sampled: base.sample.len(),
@@ -498,9 +499,7 @@ fn sample(state: &State, base: &Base, n_items: usize, n_finished: usize) -> Samp
         n_not_reached: with(Status::NotReached),
         n_out_of_scope: with(Status::OutOfScope),
         n_items_checked: n_items,
-        n_items_counted: counted
-            .filter_map(|(serial, _, outcome)| records::n_items(state, *serial, *outcome))
-            .sum(),
+        n_items_counted: boxes.iter().filter_map(Named::n_counted).sum(),
         n_finished,
         n_rounds_complete: state
             .rounds

@@ -181,11 +181,13 @@ pub(crate) struct Base {
 impl Base {
     pub(crate) fn of(state: &State, basis: Basis) -> Self {
         let drawn = state.sample(basis == Basis::EveryFinished);
-        let counted: BTreeSet<DrawStratum> = drawn
-            .iter()
-            .filter(|(drawn, outcome)| n_items(state, drawn.serial, *outcome).is_some())
-            .map(|(drawn, _)| drawn.stratum)
-            .collect();
+        // One counted box a stratum is enough to know.
+        let mut counted: BTreeSet<DrawStratum> = BTreeSet::new();
+        for (drawn, outcome) in &drawn {
+            if !counted.contains(&drawn.stratum) && n_items(state, drawn.serial, *outcome).is_some() {
+                counted.insert(drawn.stratum);
+            }
+        }
         let mut sizes = sizes(state);
         let without = sizes.iter().filter(|(stratum, _)| !counted.contains(stratum));
         let left_out = without.map(|(stratum, n_boxes)| LeftOut {

@@ -24,12 +24,19 @@ pub(crate) struct Sheet {
 }
 
 /// One sampled box, under the names it has in a table.
-struct Named {
+pub(crate) struct Named {
     stratum: String,
     id: String,
     serial: Serial,
     outcome: Outcome,
     n_items: Option<u64>,
+}
+
+impl Named {
+    /// Its items, where they were counted.
+    pub(crate) fn n_counted(&self) -> Option<u64> {
+        self.n_items.filter(|_| self.outcome == Outcome::Checked)
+    }
 }
 
 /// Answers by column as they are gathered, box after box.
@@ -43,8 +50,9 @@ struct Gathered {
     rows: Vec<usize>,
 }
 
-/// The drawn items, as [`records::items`] has them. `None` of a sample that the tables refuse, or might: they name the row.
-pub(crate) fn items(state: &State, base: &Base) -> Option<Sheet> {
+/// The drawn items of the [`named`] boxes, as [`records::items`] has them. `None` of a sample that the tables refuse, or might: they
+/// name the row.
+pub(crate) fn items(state: &State, base: &Base, boxes: &[Named]) -> Option<Sheet> {
     let columns = records::item_columns();
     let is_condition = |column: &&tables::Column| column.kind == Kind::Condition;
     let n_conditions = columns.iter().filter(is_condition).count();
@@ -53,13 +61,12 @@ pub(crate) fn items(state: &State, base: &Base) -> Option<Sheet> {
         quantities: vec![Vec::new(); columns.len() - n_conditions],
         ..Gathered::default()
     };
-    let boxes = named(state, base);
     let parts: Vec<&[Named]> = boxes.chunks(AT_ONCE).collect();
     let mut made = empty();
     for part in at_once::map(&parts, |boxes| gathered(state, boxes, empty())) {
         made.append(part?);
     }
-    made.laid(columns, &boxes, base)
+    made.laid(columns, boxes, base)
 }
 
 /// How many boxes are gathered in one piece: a small survey has several, too.
@@ -115,20 +122,19 @@ fn gathered(state: &State, boxes: &[Named], mut made: Gathered) -> Option<Gather
 }
 
 /// Every counted item of a checked box, as [`records::carriers`] has them.
-pub(crate) fn carriers(state: &State, base: &Base) -> Option<Sheet> {
+pub(crate) fn carriers(state: &State, base: &Base, boxes: &[Named]) -> Option<Sheet> {
     let columns = records::carrier_columns();
     let checked = records::checked_carriers();
     let mut made = Gathered {
         conditions: vec![Vec::new(); columns.len()],
         ..Gathered::default()
     };
-    let boxes = named(state, base);
-    for of in &boxes {
+    for of in boxes {
         let counts = match state.answer(Subject::Box(of.serial), "count") {
             Some(Answer::Counts(counts)) if of.outcome == Outcome::Checked => Some(counts),
             _ => None,
         };
-        let n_items = counts.and_then(|_| state.n_items(of.serial)).unwrap_or(0);
+        let n_items = counts.and(of.n_items).unwrap_or(0);
         let mut left = usize::try_from(n_items).unwrap_or(usize::MAX);
         let before = left;
         for (at, key) in checked.iter().enumerate() {
@@ -142,11 +148,11 @@ pub(crate) fn carriers(state: &State, base: &Base) -> Option<Sheet> {
         made.rows.push(before - left);
         made.whole.push(Vec::new());
     }
-    made.laid(columns, &boxes, base)
+    made.laid(columns, boxes, base)
 }
 
 /// The sampled boxes in the order in which tables lay them out: by the text of stratum and serial.
-fn named(state: &State, base: &Base) -> Vec<Named> {
+pub(crate) fn named(state: &State, base: &Base) -> Vec<Named> {
     let of = |(serial, stratum, outcome): &(Serial, _, Outcome)| Named {
         stratum: ToString::to_string(stratum),
         id: serial.to_string(),
@@ -154,7 +160,7 @@ fn named(state: &State, base: &Base) -> Vec<Named> {
         outcome: *outcome,
         n_items: records::n_items(state, *serial, *outcome),
     };
-    let mut named: Vec<Named> = base.sample.iter().map(of).collect();
+    let mut named: Vec<Named> = at_once::map(&base.sample, of);
     named.sort_by(|a, b| (&a.stratum, &a.id).cmp(&(&b.stratum, &b.id)));
     named
 }

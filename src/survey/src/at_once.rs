@@ -14,6 +14,30 @@ pub fn map<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> R + Send + Sync) ->
     all.iter().map(work).collect()
 }
 
+/// Two pieces of work at the same time; in a browser one after the other.
+pub(crate) fn both<A: Send, B: Send>(
+    one: impl FnOnce() -> A + Send,
+    other: impl FnOnce() -> B + Send,
+) -> (A, B) {
+    #[cfg(not(target_family = "wasm"))]
+    {
+        rayon::join(one, other)
+    }
+    #[cfg(target_family = "wasm")]
+    (one(), other())
+}
+
+/// Sorts by a key that no two share.
+pub(crate) fn sort<T: Send, K: Ord>(all: &mut [T], key: impl Fn(&T) -> K + Sync) {
+    #[cfg(not(target_family = "wasm"))]
+    {
+        use rayon::prelude::*;
+        all.par_sort_unstable_by_key(key);
+    }
+    #[cfg(target_family = "wasm")]
+    all.sort_unstable_by_key(key);
+}
+
 #[cfg(test)]
 mod tests {
     #[test]

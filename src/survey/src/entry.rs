@@ -234,6 +234,14 @@ impl Entry {
             .get_or_init(|| Box::new(format::content(&self.bytes)))
     }
 
+    /// The boxes that it lists, taken out of what it says, if that was read before; its bytes stay.
+    pub(crate) fn take_boxes(&mut self) -> Vec<NewBox> {
+        match self.content.get_mut().map(Box::as_mut) {
+            Some(Content::Boxes { boxes, .. }) => std::mem::take(boxes),
+            _ => Vec::new(),
+        }
+    }
+
     /// Reads an entry of any released format. A kind that is not understood is kept, not refused.
     ///
     /// # Errors

@@ -8,7 +8,7 @@ use tape::Answer;
 use crate::about::Question;
 use crate::at_once;
 use crate::differ::draws;
-use crate::entry::{Content, Entry, Walk};
+use crate::entry::{Content, Entry, NewBox, Walk};
 use crate::format::v1;
 use crate::frame;
 use crate::given::{Given, sort};
@@ -33,16 +33,22 @@ type Replacing = (Subject, String, Vec<EntryId>);
 
 /// Folds a log; `before` is the state of an earlier one.
 pub(crate) fn fold(log: &Log, before: Option<&State>) -> State {
-    let rows = log.rows().filter(|(_, row)| !row.is_answer());
-    // Made for the fold alone: kept in the log, every box that was listed would be there twice more.
-    let others: Vec<Entry> = rows
-        .map(|(writer, row)| row.entry(log.survey(), writer))
-        .collect();
+    let mut others = others(log);
     // What an entry says is read when it is first asked for: a list of boxes takes long.
     at_once::map(&others, |entry| {
         let _ = entry.content();
     });
-    Fold::new(log, &others).finish(before)
+    // A million boxes have one place in memory, and no second one beside it.
+    let boxes = others.iter_mut().map(Entry::take_boxes).collect();
+    Fold::new(log, &others).finish(boxes, before)
+}
+
+/// The entries of a log that are not spelled as answers, for whoever needs them once: kept in the log, every box that was listed
+/// would be there twice more.
+pub(crate) fn others(log: &Log) -> Vec<Entry> {
+    let rows = log.rows().filter(|(_, row)| !row.is_answer());
+    rows.map(|(writer, row)| row.entry(log.survey(), writer))
+        .collect()
 }
 
 /// The state of a survey of which there is no entry: the same as the fold of an empty log.
@@ -76,6 +82,46 @@ pub(crate) fn nothing(survey: SurveyId) -> State {
     }
 }
 
+/// The state of one log, from what was read of its list and of its answers.
+fn put_together(list: State, answered: State, more: impl Iterator<Item = Fault>) -> State {
+    let State {
+        strata,
+        places,
+        boxes,
+        frame,
+        rolls,
+        draw,
+        rounds,
+        faults,
+        closings,
+        round_heads,
+        highest,
+        ..
+    } = list;
+    let mut state = State {
+        strata,
+        places,
+        boxes,
+        frame,
+        rolls,
+        draw,
+        rounds,
+        closings,
+        round_heads,
+        highest,
+        ..answered
+    };
+    let is_named = |subject: &Subject| matches!(subject, Subject::Stratum(_) | Subject::Place(_));
+    for subject in state.subjects().filter(is_named).collect::<Vec<_>>() {
+        state.call_as_answered(subject);
+    }
+    state.faults.extend(faults);
+    state.faults.extend(more);
+    state.faults.sort();
+    state.faults.dedup();
+    state
+}
+
 /// A log on its way to its state.
 struct Fold<'a> {
     log: &'a Log,
@@ -97,22 +143,30 @@ impl<'a> Fold<'a> {
         }
     }
 
-    fn finish(mut self, before: Option<&State>) -> State {
-        self.read();
+    /// The state; `boxes` are those that each of the entries lists.
+    fn finish(mut self, boxes: Vec<Vec<NewBox>>, before: Option<&State>) -> State {
         let (undone, faults) = undone(self.others.iter());
         self.state.undone = undone;
         self.state.faults.extend(faults);
         self.writers();
-        self.listing();
-        self.answers();
-        self.state.photos = self.photos();
-        self.frame_and_draw(before);
-        self.state
-            .faults
-            .extend(self.log.twins().map(|(id, _)| Fault::Twin(*id)));
-        self.state.faults.sort();
-        self.state.faults.dedup();
-        self.state
+        // The list with the draw, and what was answered, know nothing of each other.
+        let log = self.log;
+        let mut listed = Fold::new(log, self.others);
+        listed.state.undone.clone_from(&self.state.undone);
+        let list = || {
+            listed.listing(boxes);
+            listed.frame_and_draw(before);
+            listed.state
+        };
+        let answer = || {
+            self.read();
+            self.answers();
+            self.state.photos = self.photos();
+            self.state
+        };
+        let (list, answered) = at_once::both(list, answer);
+        let twins = log.twins().map(|(id, _)| Fault::Twin(*id));
+        put_together(list, answered, twins)
     }
 
     /// The entries that count and are no answers.
@@ -247,8 +301,9 @@ impl<'a> Fold<'a> {
         }
     }
 
-    fn listing(&mut self) {
-        let listing = Listing::whole(self.others.iter(), &self.state.undone);
+    fn listing(&mut self, boxes: Vec<Vec<NewBox>>) {
+        let entries = self.others.iter().zip(boxes);
+        let listing = Listing::whole(entries, &self.state.undone);
         let state = &mut self.state;
         state.strata = listing.strata;
         state.places = listing.places;
@@ -298,10 +353,6 @@ impl<'a> Fold<'a> {
         self.state.count_kinds();
         if let Some(Answer::Text(title)) = self.state.answer(Subject::Survey, "title") {
             self.state.title = title.clone();
-        }
-        let is_named = |subject: &Subject| matches!(subject, Subject::Stratum(_) | Subject::Place(_));
-        for subject in self.state.subjects().filter(is_named).collect::<Vec<_>>() {
-            self.state.call_as_answered(subject);
         }
     }
 

@@ -8,12 +8,13 @@ use std::collections::BTreeMap;
 use std::fmt::{self, Write as _};
 use std::sync::Arc;
 
-use sampling::rank::Ranks;
+use sampling::rank::{Rank, Ranks};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use crate::at_once;
-use crate::entry::{Content, Entry};
+use crate::entry::{Content, Entry, NewBox};
+use crate::fold;
 use crate::id::{EntryId, StratumKey};
 use crate::listing::{self, Listing};
 use crate::log::Log;
@@ -210,14 +211,21 @@ fn boxes_of<'a>(
     let within = |entry: &&Entry| upto.get(&entry.id.writer).is_some_and(|n| entry.id.n < *n);
     let others: Vec<&Entry> = others.filter(within).collect();
     let (undone, _) = listing::undone(others.iter().copied());
-    let listing = Listing::read(others.into_iter(), &undone, |_, place, _| place);
+    fn listed(entry: &Entry) -> std::slice::Iter<'_, NewBox> {
+        match entry.content() {
+            Content::Boxes { boxes, .. } => boxes.iter(),
+            _ => [].iter(),
+        }
+    }
+    let entries = others.into_iter().map(|entry| (entry, listed(entry)));
+    let listing = Listing::read(entries, &undone, |_, place, _| place);
     let boxes = listing.boxes.iter();
     let boxes = boxes.filter_map(|(serial, place)| Some((*serial, listing.places.get(place)?.stratum)));
     boxes.collect()
 }
 
 /// Reads the frame a closing names, and whether its digest holds.
-/// The `others` are those of the log, and `listed` the boxes that they list in all.
+/// The `others` are those of the log, their boxes taken out, and `listed` the boxes that they list in all.
 pub(crate) fn read(
     log: &Log,
     others: &[Entry],
@@ -246,7 +254,7 @@ pub(crate) fn read(
     let is_later = |entry: &Entry| upto.get(&entry.id.writer).is_none_or(|n| entry.id.n >= *n);
     let mut later = others.iter().filter(|entry| is_later(entry));
     let boxes = if later.any(|entry| lists(entry.content())) {
-        boxes_of(others.iter(), upto)
+        boxes_of(fold::others(log).iter(), upto)
     } else {
         listed()
     };
@@ -340,7 +348,7 @@ fn ranked(seed: &str, stratum: DrawStratum, serials: &[Serial]) -> Option<Vec<Se
         return Some(Vec::new());
     }
     let ranks = Ranks::new(seed, PURPOSE_BOXES, &stratum.to_string()).ok()?;
-    let in_order = |serials: &&[Serial]| {
+    let ranked = |serials: &&[Serial]| {
         let mut text = String::new();
         let rank = |serial: &Serial| {
             text.clear();
@@ -348,20 +356,22 @@ fn ranked(seed: &str, stratum: DrawStratum, serials: &[Serial]) -> Option<Vec<Se
             let _ = write!(text, "{serial}");
             Some((ranks.of(&text).ok()?, *serial))
         };
-        let mut ranked = serials.iter().map(rank).collect::<Option<Vec<_>>>()?;
-        ranked.sort_unstable();
-        Some(ranked)
+        serials.iter().map(rank).collect::<Option<Vec<_>>>()
     };
     let parts: Vec<&[Serial]> = serials.chunks(AT_ONCE).collect();
-    let mut ranked = Vec::with_capacity(serials.len());
-    for part in at_once::map(&parts, in_order) {
-        ranked.extend(part?);
+    let mut all: Vec<(Rank, Serial)> = Vec::with_capacity(serials.len());
+    for part in at_once::map(&parts, ranked) {
+        all.extend(part?);
     }
-    // The parts are in order by themselves, which this sort makes use of.
-    if parts.len() > 1 {
-        ranked.sort();
-    }
-    Some(ranked.into_iter().map(|(_, serial)| serial).collect())
+    // Its first bytes as a number tell nearly any two apart, and sooner.
+    at_once::sort(&mut all, |(rank, serial)| (first_bytes(rank), *rank, *serial));
+    Some(all.into_iter().map(|(_, serial)| serial).collect())
+}
+
+/// A rank's first bytes, as a number in the same order.
+fn first_bytes(Rank(bytes): &Rank) -> u64 {
+    let [a, b, c, d, e, f, g, h, ..] = *bytes;
+    u64::from_be_bytes([a, b, c, d, e, f, g, h])
 }
 
 #[cfg(test)]

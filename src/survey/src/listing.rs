@@ -1,5 +1,6 @@
 //! What some entries list, and which entries are undone: the parts that the fold and the frame share.
 
+use std::borrow::Borrow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::entry::{Content, Entry, NewBox};
@@ -27,11 +28,12 @@ pub(crate) struct Listing<B> {
 }
 
 impl<B> Listing<B> {
-    /// Reads a listing from entries in id order, and of each box what `keep` makes of it, its place and its entry.
-    pub(crate) fn read<'a>(
-        entries: impl Iterator<Item = &'a Entry>,
+    /// Reads a listing from entries in id order, each with the boxes that it lists, and of each box what `keep` makes of it, its
+    /// place and its entry.
+    pub(crate) fn read<'a, N: Borrow<NewBox>>(
+        entries: impl Iterator<Item = (&'a Entry, impl Iterator<Item = N>)>,
         undone: &BTreeSet<EntryId>,
-        keep: impl Fn(&NewBox, PlaceKey, EntryId) -> B,
+        keep: impl Fn(N, PlaceKey, EntryId) -> B,
     ) -> Self {
         let mut listing = Self {
             strata: BTreeMap::new(),
@@ -42,7 +44,7 @@ impl<B> Listing<B> {
         };
         let mut withdrawn = Vec::new();
         let mut listed: Vec<(Serial, B)> = Vec::new();
-        for entry in entries {
+        for (entry, boxes) in entries {
             let counts = !undone.contains(&entry.id);
             match entry.content() {
                 Content::Stratum { key, name } => {
@@ -61,13 +63,13 @@ impl<B> Listing<B> {
                         listing.places.entry(*key).or_insert(place);
                     }
                 }
-                Content::Boxes { place, boxes } => {
+                Content::Boxes { place, .. } => {
                     for new in boxes {
-                        raise(&mut listing.highest.serial, new.serial.tag, new.serial.number);
-                        if !counts {
-                            continue;
+                        let serial = new.borrow().serial;
+                        raise(&mut listing.highest.serial, serial.tag, serial.number);
+                        if counts {
+                            listed.push((serial, keep(new, *place, entry.id)));
                         }
-                        listed.push((new.serial, keep(new, *place, entry.id)));
                     }
                 }
                 Content::Withdraw { serial } if counts => withdrawn.push((*serial, entry.id)),
@@ -105,10 +107,14 @@ impl<B> Listing<B> {
 
 impl Listing<ListedBox> {
     /// Reads all that entries in id order say of boxes and places, and what does not fit together in it.
-    pub(crate) fn whole<'a>(entries: impl Iterator<Item = &'a Entry>, undone: &BTreeSet<EntryId>) -> Self {
+    pub(crate) fn whole<'a>(
+        entries: impl Iterator<Item = (&'a Entry, Vec<NewBox>)>,
+        undone: &BTreeSet<EntryId>,
+    ) -> Self {
+        let entries = entries.map(|(entry, boxes)| (entry, boxes.into_iter()));
         let mut listing = Self::read(entries, undone, |new, place, entry| ListedBox {
             place,
-            label: new.label.clone(),
+            label: new.label,
             quarters: new.quarters,
             listed_items: new.listed_items,
             entry,

@@ -145,7 +145,7 @@ impl State {
             )
         };
         let outcome = outcome(&laid, is_counted);
-        let items_left = outcome == Outcome::Checked && self.next_item(serial).is_some();
+        let items_left = outcome == Outcome::Checked && self.next_item_of(serial, &laid).is_some();
         if items_left {
             BoxStatus::Begun
         } else {
@@ -156,14 +156,15 @@ impl State {
     /// The first drawn item of a box with a question left.
     #[must_use]
     pub fn next_item(&self, serial: Serial) -> Option<ItemId> {
-        let items = self
-            .positions(serial)
-            .into_iter()
-            .map(|position| ItemId { serial, position });
-        let laid = self.laid_box(serial);
+        self.next_item_of(serial, &self.laid_box(serial))
+    }
+
+    /// The same of a box that was laid out before.
+    fn next_item_of(&self, serial: Serial, laid: &Laid) -> Option<ItemId> {
+        let items = self.positions(serial).into_iter();
         items
-            .into_iter()
-            .find(|item| !self.laid_item(&laid, *item).is_item_done())
+            .map(|position| ItemId { serial, position })
+            .find(|item| !self.laid_item(laid, *item).is_item_done())
     }
 
     /// The boxes of a round in the order they are visited.

@@ -210,12 +210,13 @@ pub fn estimate_sample(
     estimate_columns(sample, &tables.columns, options, true)
 }
 
-/// The same, where `with_boxes` is false without how many boxes have each condition: exact limits take long in a large sample.
+/// The same, where `in_full` is false without how many boxes have each condition and without the limits of bounds, which take long
+/// in a large sample and which no figure shows.
 pub(crate) fn estimate_columns(
     sample: &Sample,
     columns: &[super::Column],
     options: &Options,
-    with_boxes: bool,
+    in_full: bool,
 ) -> Result<Estimates, EstimatesError> {
     let design = &sample.design;
     let items = split(design, "items", |part| {
@@ -229,9 +230,15 @@ pub(crate) fn estimate_columns(
         quantities: BTreeMap::new(),
     };
     let columns: Vec<_> = columns.iter().zip(&sample.columns).collect();
-    for column in at_once::map(&columns, |(column, answers)| {
-        of_column(design, column, answers, options, with_boxes)
-    }) {
+    let items = Items::new(design, options);
+    let asked = Asked {
+        design,
+        with_unreached: &design.with_unreached(),
+        items: &items,
+        options,
+        in_full,
+    };
+    for column in at_once::map(&columns, |(column, answers)| of_column(&asked, column, answers)) {
         match column? {
             OfColumn::Condition(name, estimates) => drop(made.conditions.insert(name, *estimates)),
             OfColumn::Quantity(name, estimates) => drop(made.quantities.insert(name, *estimates)),
@@ -246,20 +253,67 @@ enum OfColumn {
     Quantity(String, Box<QuantityEstimates>),
 }
 
+/// How many items there are, for every column's counts.
+struct Items<'a> {
+    options: &'a Options,
+    whole: Result<estimate::Estimate, EstimateError>,
+    strata: Vec<Result<estimate::Estimate, EstimateError>>,
+}
+
+impl<'a> Items<'a> {
+    fn new(design: &Design, options: &'a Options) -> Self {
+        let of = |part: &Part<'_>| estimate::items(part, options);
+        Self {
+            options,
+            whole: of(&design.whole()),
+            strata: (0..design.strata().len()).map(|h| of(&design.only(h))).collect(),
+        }
+    }
+
+    fn of(&self, part: &Part<'_>, options: &Options) -> Result<estimate::Estimate, EstimateError> {
+        match part.strata.clone() {
+            // Where one box was seen it is asked with other options.
+            _ if options != self.options => estimate::items(part, options),
+            all if all.len() == self.strata.len() => self.whole.clone(),
+            one => self.strata[one.start].clone(),
+        }
+    }
+}
+
+/// What every column is estimated with.
+struct Asked<'a> {
+    design: &'a Design,
+    /// [`Design::with_unreached`].
+    with_unreached: &'a Design,
+    items: &'a Items<'a>,
+    options: &'a Options,
+    in_full: bool,
+}
+
 fn of_column(
-    design: &Design,
+    asked: &Asked<'_>,
     column: &super::Column,
     answers: &Column,
-    options: &Options,
-    with_boxes: bool,
 ) -> Result<OfColumn, EstimatesError> {
+    let Asked {
+        design,
+        with_unreached,
+        items,
+        options,
+        in_full,
+    } = *asked;
     let name = column.name.clone();
     if column.kind == Kind::Condition {
         let (overall, by_stratum) = split(design, &name, |part| {
-            lenient(part, options, |part, o| condition(part, answers, o))
+            lenient(part, options, |part, o| {
+                condition(part, answers, items.of(part, o), o)
+            })
         })?;
-        let (bounds, unknown_share) = bounds_out(&design.whole(), answers, options, &name)?;
-        let boxes = match with_boxes {
+        let (bounds, unknown_share) = match known_bounds(design, answers, &overall.share) {
+            Some(bounds) => (bounds, Some(0.0)),
+            None => bounds_out(&with_unreached.whole(), answers, options, in_full, &name)?,
+        };
+        let boxes = match in_full {
             true => estimate::boxes_with(&design.whole(), answers, options).map(boxes_out),
             false => Ok(BoxesWith::default()),
         };
@@ -280,7 +334,7 @@ fn of_column(
         let (overall, by_stratum) = split(design, &name, |part| {
             lenient(part, options, |part, o| quantity(part, answers, o))
         })?;
-        let unknown_share = estimate::unknown_share(&design.whole(), answers);
+        let unknown_share = estimate::unknown_share(&with_unreached.whole(), answers);
         let out = QuantityEstimates {
             total: overall.total,
             mean: overall.mean,
@@ -411,10 +465,15 @@ fn share_out(made: estimate::Share) -> ShareEstimate {
     }
 }
 
-fn condition(part: &Part<'_>, column: &Column, options: &Options) -> Result<ShareAndCount, EstimateError> {
-    let share = estimate::share(part, column, options)?;
-    let items = estimate::items(part, options)?;
-    let count = estimate::count_of(part, column, &share, &items, options)?;
+fn condition(
+    part: &Part<'_>,
+    column: &Column,
+    items: Result<estimate::Estimate, EstimateError>,
+    options: &Options,
+) -> Result<ShareAndCount, EstimateError> {
+    // Where nothing is known of the column, that is said first.
+    let items = items.or_else(|error| estimate::share(part, column, options).and(Err(error)))?;
+    let (share, count) = estimate::share_and_count(part, column, &items, options)?;
     Ok(ShareAndCount {
         share: share_out(share),
         count: total_out(count),
@@ -429,19 +488,35 @@ fn quantity(part: &Part<'_>, column: &Column, options: &Options) -> Result<Total
     })
 }
 
+/// The bounds where every answer is known and every box was reached: the share itself.
+fn known_bounds(design: &Design, column: &Column, share: &ShareEstimate) -> Option<Bounds> {
+    let all_reached = design.strata().iter().all(|s| s.not_reached == 0);
+    (all_reached && share.estimate.is_some() && column.complete(&design.whole())).then_some(Bounds {
+        low: share.estimate,
+        high: share.estimate,
+        limit_low: share.low,
+        limit_high: share.high,
+    })
+}
+
 fn bounds_out(
     part: &Part<'_>,
     column: &Column,
     options: &Options,
+    with_limits: bool,
     what: &str,
 ) -> Result<(Bounds, Option<f64>), EstimatesError> {
     let certain = Options {
         lonely: Lonely::Certainty,
         ..*options
     };
-    let made = match estimate::bounds(part, column, options) {
+    let bounds = match with_limits {
+        true => estimate::bounds,
+        false => estimate::bounds_alone,
+    };
+    let made = match bounds(part, column, options) {
         Err(EstimateError::Variance(VarianceError::AllLonely)) => {
-            estimate::bounds(part, column, &certain).map(|b| estimate::Bounds { limits: None, ..b })
+            bounds(part, column, &certain).map(|b| estimate::Bounds { limits: None, ..b })
         }
         other => other,
     };

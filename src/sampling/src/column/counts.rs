@@ -39,6 +39,26 @@ impl Counts {
         })
     }
 
+    /// The same with every unknown row a yes, or a no, in the boxes that are open to it; told of each box its rows and whether it is.
+    pub(super) fn filled(&self, boxes: impl Iterator<Item = (usize, bool)>, yes: bool) -> Self {
+        let (mut made, mut all) = (self.yes.clone(), true);
+        let mut known = Vec::with_capacity(made.len());
+        for (b, (rows, open)) in boxes.enumerate() {
+            // Rows in memory are far fewer than 2^32.
+            let rows = u32::try_from(rows).unwrap_or(u32::MAX);
+            let own = self.known.as_ref().map_or(rows, |known| known[b]);
+            if open && yes {
+                made[b] += rows - own;
+            }
+            known.push(if open { rows } else { own });
+            all &= open || own == rows;
+        }
+        Self {
+            yes: made,
+            known: (!all).then_some(known),
+        }
+    }
+
     /// Of box `b` of `rows` rows: how many are 1, and how many are known.
     pub(crate) fn of_box(&self, b: usize, rows: usize) -> (f64, f64) {
         let known = self
@@ -92,8 +112,26 @@ fn of_boxes<T: Copy>(answers: &[T], runs: &Runs, is: impl Fn(T) -> bool) -> Vec<
 
 #[cfg(test)]
 mod tests {
-    use super::of_boxes;
+    use super::{Counts, of_boxes};
     use crate::design::Runs;
+
+    #[test]
+    fn what_is_filled_is_counted_as_if_it_had_been_answered() {
+        let answers = [Some(true), None, None, Some(false), None, Some(true), Some(true)];
+        let (ends, runs) = ([3, 5, 5, 7], runs(&[3, 5, 5, 7]));
+        let counts = Counts::of_answers(&answers, &runs);
+        for (open, yes) in [(true, true), (true, false), (false, true)] {
+            // The second box is open to it or not.
+            let is_open = |row: usize| open || !(3..5).contains(&row);
+            let fill = |(row, answer): (usize, &Option<bool>)| answer.or(is_open(row).then_some(yes));
+            let filled: Vec<Option<bool>> = answers.iter().enumerate().map(fill).collect();
+            let boxes = ends
+                .iter()
+                .zip([0, 3, 5, 5])
+                .map(|(end, start)| (end - start, is_open(start)));
+            assert_eq!(counts.filled(boxes, yes), Counts::of_answers(&filled, &runs));
+        }
+    }
 
     #[test]
     fn boxes_of_any_length_are_counted() {

@@ -468,9 +468,10 @@ impl Column {
                 }
             }
         }
-        let rows = Rows::YesNo(rows);
-        let counts = rows.counts(design);
-        Self::laid_out(rows, whole, counts, design)
+        let lengths = || design.boxes().iter().map(|sampled| sampled.rows.len());
+        let open = lengths().zip(&whole).map(|(rows, whole)| (rows, whole.is_none()));
+        let counts = self.counts.as_ref().map(|counts| counts.filled(open, filled));
+        Self::laid_out(Rows::YesNo(rows), whole, counts, design)
     }
 
     fn counted_up(design: &Design, rows: Vec<Option<f64>>, whole: Vec<Option<f64>>) -> Self {
@@ -549,10 +550,12 @@ impl Column {
     pub fn complete(&self, part: &Part<'_>) -> bool {
         part.box_indices().all(|b| {
             let sampled = &part.design.boxes()[b];
-            sampled.items <= 0.0
-                || self.at_once(b).is_some()
-                || (!sampled.rows.is_empty()
-                    && self.rows.of(sampled.rows.clone()).all(|answer| answer.is_some()))
+            let rows = sampled.rows.len();
+            let all_known = || match self.counted(b, rows) {
+                Some((_, known)) => known >= rows as f64,
+                None => self.rows.of(sampled.rows.clone()).all(|answer| answer.is_some()),
+            };
+            sampled.items <= 0.0 || self.at_once(b).is_some() || (rows > 0 && all_known())
         })
     }
 }

@@ -1,6 +1,7 @@
 //! How many items have a condition.
 
 use super::missing::{missing_answers, missing_boxes};
+use super::share::share_of;
 use super::tally::Tallies;
 use super::total::{raised, total_name};
 use super::{Estimate, EstimateError, Options, Share, check, items, share, t_limits};
@@ -56,9 +57,46 @@ pub fn count_of(
     items: &Estimate,
     options: &Options,
 ) -> Result<Estimate, EstimateError> {
-    check(options)?;
+    count_by(part, &Tallies::new(part, column), share, items, options)
+}
+
+/// A share and the count beside it, from the number of items that was already estimated with the same options: what each box has is
+/// counted up once for both.
+///
+/// ```
+/// # use sampling::estimate;
+/// # let sampling::example::Shelf { design, mould, .. } = sampling::example::shelf();
+/// # let (part, options) = (design.whole(), sampling::estimate::Options::default());
+/// let items = estimate::items(&part, &options)?;
+/// let (share, count) = estimate::share_and_count(&part, &mould, &items, &options)?;
+/// assert_eq!(share, estimate::share(&part, &mould, &options)?);
+/// assert_eq!(count, estimate::count(&part, &mould, &options)?);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
+/// # Errors
+/// [`EstimateError`], also where nothing is known.
+pub fn share_and_count(
+    part: &Part<'_>,
+    column: &Column,
+    items: &Estimate,
+    options: &Options,
+) -> Result<(Share, Estimate), EstimateError> {
     let sums = Tallies::new(part, column);
-    let (estimate, variance) = raised(part, &sums, options)?;
+    let share = share_of(part, &sums, options)?;
+    let count = count_by(part, &sums, &share, items, options)?;
+    Ok((share, count))
+}
+
+fn count_by(
+    part: &Part<'_>,
+    sums: &Tallies<'_>,
+    share: &Share,
+    items: &Estimate,
+    options: &Options,
+) -> Result<Estimate, EstimateError> {
+    check(options)?;
+    let (estimate, variance) = raised(part, sums, options)?;
     let se = variance.se();
     let df = part.degrees_of_freedom();
     let p = share.estimate;
@@ -89,7 +127,7 @@ pub fn count_of(
     let method = format!(
         "{}, {words}{}{}",
         total_name(options),
-        missing_answers(&sums),
+        missing_answers(sums),
         missing_boxes(part)
     );
     Ok(Estimate {

@@ -17,10 +17,10 @@ mod share;
 mod tally;
 mod total;
 
-pub use bounds::{Bounds, bounds, unknown_share};
+pub use bounds::{Bounds, bounds, bounds_alone, unknown_share};
 pub use boxes::{BoxCount, boxes_at_most, boxes_with};
 pub use caution::Caution;
-pub use count::{count, count_of};
+pub use count::{count, count_of, share_and_count};
 pub use many::Many;
 pub use share::{box_answers, domain_mean, mean, share};
 pub use total::{domain_total, items, total};

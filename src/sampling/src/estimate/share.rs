@@ -46,12 +46,21 @@ pub fn box_answers(part: &Part<'_>, column: &Column) -> Vec<BoxAnswers> {
     Tallies::new(part, column).answers()
 }
 
+/// The share of a condition before its limits, its cautions and its method's name.
+pub(super) fn share_alone(
+    part: &Part<'_>,
+    sums: &Tallies<'_>,
+    options: &Options,
+) -> Result<Share, EstimateError> {
+    Ok(ratio(part, sums, options)?.share(part.degrees_of_freedom()))
+}
+
 pub(super) fn share_of(
     part: &Part<'_>,
     sums: &Tallies<'_>,
     options: &Options,
 ) -> Result<Share, EstimateError> {
-    let mut made = ratio(part, sums, options)?.share(part.degrees_of_freedom());
+    let mut made = share_alone(part, sums, options)?;
     let p = made.estimate;
     let inside = p > 0.0 && p < 1.0;
     let v = made.se * made.se;

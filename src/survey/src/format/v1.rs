@@ -220,7 +220,8 @@ struct BorrowedBox<'a> {
 
 /// What an entry that lists boxes says; `None` of all else, and of one that [`decode`] would not read.
 pub(crate) fn boxes(bytes: &[u8]) -> Option<Content> {
-    let line: BoxesEntry<'_> = serde_json::from_slice(bytes).ok()?;
+    // As a text it is looked at once; as bytes every label and serial would be by itself.
+    let line: BoxesEntry<'_> = serde_json::from_str(std::str::from_utf8(bytes).ok()?).ok()?;
     if (line.v, &*line.kind) != (1, "boxes") {
         return None;
     }
