@@ -71,8 +71,9 @@ def device(browser):
     return browser.run_async(READ_DEVICE)
 
 
-def practice_lines(folder):
-    command = [harness.DESK, "practice", "--boxes", "40", "--seed", "3", "--surveyed", "1", "--out", folder / "made"]
+def practice_lines(folder, *how):
+    how = how or ("--boxes", "40", "--surveyed", "1")
+    command = [harness.DESK, "practice", *how, "--seed", "3", "--out", folder / "made"]
     subprocess.run([str(word) for word in command], check=True, stdout=subprocess.DEVNULL)
     with zipfile.ZipFile(folder / "made" / "survey.zip") as archive:
         name = next(name for name in archive.namelist() if name.endswith("data/log.ndjson"))

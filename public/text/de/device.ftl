@@ -17,6 +17,7 @@ done = Fertig
 on-home-screen = Die App läuft vom Startbildschirm aus.
 not-on-home-screen = Die App läuft im Browser. Legen Sie sie auf den Startbildschirm (im Menü des Browsers): So ist sie schneller zu finden, und manche Browser behalten ihre Daten länger.
 copied = Von jeder Antwort wird eine zweite Abschrift geführt, getrennt von der Datenbank des Browsers.
+copy-behind = Die zweite Abschrift ließ sich nicht schreiben ({ $why }). Es wird wieder versucht, und was ihr fehlt, wird nachgetragen, wenn die Erhebung das nächste Mal geöffnet wird. Nehmen Sie heute eine Datei mit.
 not-copied = Dieser Browser hat keinen Ort für eine zweite Abschrift der Antworten. Nehmen Sie jeden Tag eine Datei mit.
 enough-room = Es ist Platz für einen Tag mit Fotos.
 little-room = Es ist wenig Platz: Hundert Fotos passen vielleicht nicht. Schaffen Sie Platz, bevor Sie gehen.

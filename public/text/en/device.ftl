@@ -17,6 +17,7 @@ done = Done
 on-home-screen = The app runs from the home screen.
 not-on-home-screen = The app runs in the browser. Put it on the home screen (the browser’s menu): it is found sooner, and some browsers keep its data longer.
 copied = A second copy of every answer is kept, apart from the browser’s database.
+copy-behind = The second copy could not be written ({ $why }). It is tried again, and what it lacks is copied when the survey is next opened. Carry away a file today.
 not-copied = This browser has no place for a second copy of the answers. Carry away a file each day.
 enough-room = There is room for a day with photographs.
 little-room = There is little room: a hundred photographs may not fit. Make room before you go.

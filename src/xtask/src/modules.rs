@@ -16,6 +16,10 @@ const FEATURES: [&str; 6] = [
     "--enable-mutable-globals",
 ];
 
+/// For size, and then as far as speed costs next to none: of many small functions fewer are left, and a browser takes a while for
+/// each one that it meets.
+const PASSES: [&[&str]; 2] = [&["-Oz"], &["-O3", "--shrink-level", "1"]];
+
 /// Where the released modules are kept with their names, for `cargo xtask weight`.
 pub(crate) fn named() -> Outcome<PathBuf> {
     Ok(house::target()?.join("named"))
@@ -52,12 +56,15 @@ pub(crate) fn stem(name: &str) -> &str {
 
 fn optimise(path: &Path, program: &Path) -> Outcome {
     let after = path.with_extension("tmp");
-    let mut command = Command::new("node");
-    // -g keeps the names; they are taken out below.
-    command.arg(program).args(["-Oz", "-g"]).args(FEATURES);
-    command.arg(path).arg("-o").arg(&after);
-    run::quiet(&mut command, "wasm-opt")?;
-    std::fs::rename(&after, path).map_err(|why| format!("wasm-opt left no file: {why}"))
+    for passes in PASSES {
+        let mut command = Command::new("node");
+        // -g keeps the names; they are taken out below.
+        command.arg(program).args(passes).arg("-g").args(FEATURES);
+        command.arg(path).arg("-o").arg(&after);
+        run::quiet(&mut command, "wasm-opt")?;
+        std::fs::rename(&after, path).map_err(|why| format!("wasm-opt left no file: {why}"))?;
+    }
+    Ok(())
 }
 
 /// A module without its custom sections: names, producers.

@@ -43,6 +43,8 @@ struct Keeper {
     asked: Cell<u32>,
     /// Whether the last that was waited for did not come in time: nobody waits until something comes.
     is_behind: Cell<bool>,
+    /// Why the last that was copied was not, until database and copy are in step again.
+    fault: RefCell<Option<String>>,
     /// Whether a step after a fault is on its way.
     steps_again: Cell<bool>,
     /// Whether it did not start: nothing is asked of it then.
@@ -86,6 +88,7 @@ impl Keeper {
             waiting: RefCell::default(),
             asked: Cell::new(0),
             is_behind: Cell::new(false),
+            fault: RefCell::default(),
             steps_again: Cell::new(false),
             is_dead: Cell::new(false),
         })
@@ -122,7 +125,8 @@ pub fn add(survey: SurveyId, records: &Array) -> impl Future<Output = ()> + use<
         if with(|keeper| keeper.is_behind.get()) != Some(true) {
             let copied = task::within(COPIED_MS, asked).await;
             with(|keeper| keeper.is_behind.set(copied.is_none()));
-            if let Some(Err(_)) = copied {
+            if let Some(Err(why)) = copied {
+                with(|keeper| keeper.fault.replace(Some(why)));
                 // Another window held the file, say. What fails again is copied when the survey is next opened.
                 step_once_more(survey);
             }
@@ -137,7 +141,8 @@ fn step_once_more(survey: SurveyId) {
         task::spawn(async move {
             task::wait_ms(STEP_MS).await;
             with(|keeper| keeper.steps_again.set(false));
-            step_soon(survey);
+            // What fails again is told where somebody looks at the device.
+            let _ = step(survey).await;
         });
     }
 }
@@ -153,6 +158,7 @@ pub fn step_soon(survey: SurveyId) {
 /// There is no copy here, or it could not be read, in the browser's words.
 pub async fn step(survey: SurveyId) -> Result<usize, String> {
     let brought = within(STEP_MS, ask("step", Some(survey), None)).await?;
+    with(|keeper| keeper.fault.take());
     Ok(number(&brought))
 }
 
@@ -194,6 +200,11 @@ pub async fn remove(survey: SurveyId) -> Result<(), StoreError> {
             Err(StoreError::Interrupted(format!("the second copy: {why}")))
         }
     })
+}
+
+/// Why the copy lacks something that the database has, where a disk or another window refused it.
+pub fn fault() -> Option<String> {
+    with(|keeper| keeper.fault.borrow().clone()).flatten()
 }
 
 /// Whether this browser has a place for the copy, in which a worker can write.

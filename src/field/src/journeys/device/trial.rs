@@ -46,9 +46,11 @@ pub fn Trial() -> impl IntoView {
         })
     };
     let copy_line = move || {
-        copied
-            .get()
-            .map(|copied| if copied { t::copied() } else { t::not_copied() })
+        copied.get().map(|copied| match second::fault() {
+            Some(why) if copied => t::copy_behind(why),
+            _ if copied => t::copied().to_owned(),
+            _ => t::not_copied().to_owned(),
+        })
     };
     let take = move |chosen: Chosen| {
         task::spawn(async move {
