@@ -59,6 +59,7 @@ const framed = (records) => {
   return frame;
 };
 
+const WORDS = new TextDecoder();
 /** The records of a whole frame. */
 const recordsIn = (bytes) => {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
@@ -66,7 +67,7 @@ const recordsIn = (bytes) => {
   for (let at = 0; at < bytes.length; ) {
     const n = at + 2 + view.getUint16(at);
     const end = n + 12 + view.getUint32(n + 8);
-    const writer = new TextDecoder().decode(bytes.subarray(at + 2, n));
+    const writer = WORDS.decode(bytes.subarray(at + 2, n));
     records.push({ writer, n: view.getFloat64(n), bytes: bytes.slice(n + 12, end) });
     at = end;
   }
@@ -299,9 +300,10 @@ const thereOf = async (database, survey) => {
   return { keys: keys.map(([, writer, n]) => ({ writer, n })), twins };
 };
 
-/** Adds the records that are not there, and those of which other bytes are there as twins; says how many. */
-const bringIn = async (database, survey, records) => {
-  const writing = database.transaction(["entries", "twins"], "readwrite", { durability: "strict" });
+/** Adds the records that are not there, and those of which other bytes are there as twins; says how many. `known` are the ids that
+ * were there when it was looked, and those that came since. The copy still has them: the disk need not be waited for. */
+const bringIn = async (database, survey, records, known) => {
+  const writing = database.transaction(["entries", "twins"], "readwrite", { durability: "relaxed" });
   const ended = new Promise((resolve, reject) => {
     writing.oncomplete = resolve;
     writing.onabort = () => reject(writing.error);
@@ -309,25 +311,36 @@ const bringIn = async (database, survey, records) => {
   // Whoever waits for a request that fails hears of it there, too.
   ended.catch(() => {});
   const [entries, twins] = [writing.objectStore("entries"), writing.objectStore("twins")];
-  const [there, others] = await Promise.all([
-    Promise.all(records.map(({ writer, n }) => done(entries.get([survey, writer, n])))),
-    twinsOf(twins, survey),
-  ]);
-  const known = new Map(records.map((record, nth) => [idOf(record), there[nth]?.bytes]));
-  let brought = 0;
-  for (const record of records) {
-    const [id, bytes] = [idOf(record), record.bytes];
-    const first = known.get(id);
-    if (!first) {
-      entries.add({ survey, ...record });
-      known.set(id, bytes);
-    } else {
+  const isAdded = async (record) => {
+    if (known.has(idOf(record))) return false;
+    known.add(idOf(record));
+    try {
+      await done(entries.add({ survey, ...record }));
+      return true;
+    } catch (fault) {
+      // It was written meanwhile.
+      if (fault?.name === "ConstraintError") return false;
+      throw fault;
+    }
+  };
+  const added = await Promise.all(records.map(isAdded));
+  const left = records.filter((_, nth) => !added[nth]);
+  let brought = records.length - left.length;
+  if (left.length > 0) {
+    const [there, others] = await Promise.all([
+      Promise.all(left.map(({ writer, n }) => done(entries.get([survey, writer, n])))),
+      twinsOf(twins, survey),
+    ]);
+    for (const [nth, record] of left.entries()) {
+      const [first, id, bytes] = [there[nth]?.bytes, idOf(record), record.bytes];
+      // It was deleted meanwhile.
+      if (!first) continue;
       const isKnown = same(first, bytes) || others.some((other) => idOf(other) === id && same(other.bytes, bytes));
       if (isKnown || !isComparable(first, bytes)) continue;
       twins.add({ survey, ...record });
       others.push(record);
+      brought += 1;
     }
-    brought += 1;
   }
   await ended;
   return brought;
@@ -378,7 +391,7 @@ const step = async (database, survey) => {
   };
   const lacks = [...copied.ids].some(([id, own]) => !known.has(id) || own.length > 1 + (sums.get(id)?.length ?? 0));
   let brought = 0;
-  if (lacks) for await (const records of keptOf(survey, isWanted)) brought += await bringIn(database, survey, records);
+  if (lacks) for await (const records of keptOf(survey, isWanted)) brought += await bringIn(database, survey, records, known);
   // What came back is told, whatever goes wrong with the copy.
   await fillUp(database, survey, there, copied).catch((fault) => {
     if (brought === 0) throw fault;
@@ -404,6 +417,15 @@ const isLockedOtherwise = async (database, survey, first, copied) => {
   return Boolean(entry) && (isPlain(entry.bytes) ? copied.sealed : copied.plain);
 };
 
+/** The surveys of which there is a copy and no entry in the database. */
+const missingIn = async (database) => {
+  const surveys = [];
+  for await (const survey of (await place()).keys()) surveys.push(survey);
+  const entries = () => database.transaction("entries").objectStore("entries");
+  const counted = await Promise.all(surveys.map((survey) => done(entries().count(rangeOf(survey)))));
+  return surveys.filter((_, nth) => counted[nth] === 0);
+};
+
 // ---- What the page asks for
 
 const acts = {
@@ -419,18 +441,17 @@ const acts = {
   /** Brings database and copy of a survey into step; says how many records came back into the database. */
   step: ({ survey }) => withDatabase((database) => step(database, survey)),
 
-  /** Brings back the surveys of which the database has nothing; gives each one's name and how many records came. */
+  /** How many surveys there are of which the database has nothing. */
+  missing: () => withDatabase(async (database) => (await missingIn(database)).length),
+
+  /** Brings those back; gives each one's name and how many records came. */
   restore: () =>
     withDatabase(async (database) => {
       const restored = [];
-      for await (const survey of (await place()).keys()) {
+      for (const survey of await missingIn(database)) {
         // What is wrong with one survey's copy keeps no other from coming back.
-        try {
-          const entries = database.transaction("entries").objectStore("entries");
-          if ((await done(entries.count(rangeOf(survey)))) > 0) continue;
-          const brought = await step(database, survey);
-          if (brought > 0) restored.push([survey, brought]);
-        } catch {}
+        const brought = await step(database, survey).catch(() => 0);
+        if (brought > 0) restored.push([survey, brought]);
       }
       return restored;
     }),

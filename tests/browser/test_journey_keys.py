@@ -64,6 +64,28 @@ def test_the_arrows_still_walk_through_the_answers(at_a_box):
     s.wait_for("check-outcome-found_opened")
 
 
+# Scrolls a screen as soon as it is put in place, before it is painted: as a quick thumb does on a slow phone.
+SCROLL_AT_ONCE = """
+window.scrolledTo = null;
+const quick = new MutationObserver(() => {
+  if (!document.querySelector("[data-tap=check-mould-none]") || window.scrolledTo !== null) return;
+  document.body.style.minHeight = "200vh";
+  scrollTo({ top: 150, behavior: "instant" });
+  window.scrolledTo = scrollY;
+});
+quick.observe(document.body, { subtree: true, childList: true });
+"""
+
+
+def test_the_page_stands_still_for_whoever_is_quick(at_a_box):
+    s = at_a_box
+    s.browser.run(SCROLL_AT_ONCE)
+    s.tap("check-outcome-found_opened")
+    focused = "return document.activeElement.tagName"
+    harness.wait_until(lambda: s.browser.run(focused) == "H1", "the focus on the heading")
+    assert s.browser.run("return [window.scrolledTo, scrollY]") == [150, 150]
+
+
 def test_the_focus_is_seen_wherever_it_goes(at_a_box):
     s = at_a_box
     for scheme in harness.SCHEMES:

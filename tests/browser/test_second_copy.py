@@ -140,6 +140,12 @@ def wait_heard(browser, *acts):
     harness.wait_until(heard, f"the copy's worker to have done {', '.join(acts)}")
 
 
+def told(s):
+    """What is told of a loss, once nothing more is coming."""
+    s.wait_for("lost-read")
+    return s.text_of("lost")
+
+
 def is_loss_told(browser):
     return browser.run("return Boolean(document.querySelector('[data-tap=lost]'))")
 
@@ -188,13 +194,12 @@ def test_a_database_that_is_gone_comes_back_and_work_goes_on(server, new_chromiu
     lose(database_of(chromium))
     # Home names it again; nobody is told "What is in all these boxes?" for long.
     s = started_again(chromium, server.url)
-    s.wait_for("lost")
-    assert f"{len(before)} entries were missing" in s.text_of("lost")
+    assert f"{len(before)} entries were missing" in told(s)
     assert kept(chromium) == before
     assert s.text_of(f"survey-{survey}").startswith("Survey of ")
     if lose is damage:
         s.tap("lost-why")
-        assert "corrupt" in s.text_of("lost"), "the browser's own words"
+        assert "corrupt" in told(s), "the browser's own words"
     s.tap("lost-read")
     s.wait_gone("lost")
     # The very question that came next, and the next answer is written behind the others.
@@ -219,7 +224,7 @@ def test_an_address_in_a_survey_that_was_lost_opens_it_all_the_same(server, new_
     take_away(database_of(chromium))
     s = started_again(chromium, where)
     s.wait_for("check-outcome-found_opened")
-    s.wait_for("lost")
+    told(s)
     assert set(before) <= set(kept(chromium))
 
 
@@ -233,7 +238,7 @@ def test_a_database_that_is_damaged_where_there_is_no_copy_is_told(server, new_c
     chromium.kill()
     damage(database_of(chromium))
     s = started_again(chromium, server.url)
-    assert "lost what was kept here" in s.text_of("lost")
+    assert "lost what was kept here" in told(s)
     assert kept(chromium) == []
     # A first start is no loss.
     chromium.kill()
@@ -241,7 +246,7 @@ def test_a_database_that_is_damaged_where_there_is_no_copy_is_told(server, new_c
     chromium.start().emulate(harness.PHONE)
     hear(chromium)
     chromium.open(server.url).wait_for_app()
-    wait_heard(chromium, "restore")
+    wait_heard(chromium, "missing")
     assert not is_loss_told(chromium)
 
 
@@ -256,7 +261,7 @@ def test_entries_that_are_missing_come_back_into_the_open_survey(server, chromiu
     chromium.run_async(TAKE_AWAY_ENTRIES, "entries", len(before) - 2)
     assert len(kept(chromium)) == len(before) - 2
     chromium.open(where).wait_for_app()
-    assert "2 entries were missing" in s.text_of("lost")
+    assert "2 entries were missing" in told(s)
     assert kept(chromium) == before
     s.wait_for("check-mould-none")
     # In step: nothing is told the next time, and nothing is copied.
@@ -264,7 +269,7 @@ def test_entries_that_are_missing_come_back_into_the_open_survey(server, chromiu
     hear(chromium)
     chromium.open(server.url + "trap.css")
     chromium.open(where).wait_for_app()
-    wait_heard(chromium, "step", "restore")
+    wait_heard(chromium, "step", "missing")
     assert chromium.run_async(COPIES) == files
     assert not is_loss_told(chromium)
 
@@ -293,7 +298,7 @@ def test_a_survey_from_before_is_copied_when_it_is_opened_with_its_twins(server,
     chromium.run_async(PUT, survey, "2-damaged", list(more[:-1] + bytes([more[-1] ^ 1])))
     chromium.run_async(PUT, survey, "3-twins", list(frame_of(lines[-1:]) + frame_of([twin])))
     chromium.open(f"{server.url}#/s/{survey}/results").wait_for_app()
-    s.wait_for("lost")
+    told(s)
     found = kept(chromium)
     assert set(found) < set(lines) and set(lines) - set(found) == {lines[-2]}
     assert chromium.run_async(TWINS, "twins") == [twin]
@@ -303,7 +308,7 @@ def test_a_survey_from_before_is_copied_when_it_is_opened_with_its_twins(server,
     chromium.run_async(TAKE_AWAY_ENTRIES, "entries", 0)
     chromium.run_async(TAKE_AWAY_ENTRIES, "twins", 0)
     chromium.open(server.url).wait_for_app()
-    assert f"{len(found) + 1} entries were missing" in s.text_of("lost")
+    assert f"{len(found) + 1} entries were missing" in told(s)
     both = lambda: sorted([*kept(chromium), *chromium.run_async(TWINS, "twins")])
     assert both() == sorted([*found, twin])
 
@@ -328,7 +333,7 @@ def test_what_is_taken_in_is_copied_and_what_is_deleted_does_not_come_back(serve
     hear(chromium)
     chromium.open(server.url + "trap.css")
     chromium.open(server.url).wait_for_app()
-    wait_heard(chromium, "restore")
+    wait_heard(chromium, "missing")
     assert not chromium.run_async(COPIES) and not kept(chromium)
     assert not is_loss_told(chromium)
 
@@ -363,7 +368,7 @@ def test_the_copy_of_a_locked_survey_is_locked_and_comes_back_locked(server, new
     assert not any(b"Attic" in path.read_bytes() for path in root.rglob("*") if path.is_file())
     take_away(database_of(chromium))
     s = started_again(chromium, where)
-    s.wait_for("lost")
+    told(s)
     open_it(s, "plum orchard, kept apart")
     s.wait_for("check-mould-none")
 
@@ -383,7 +388,7 @@ def test_a_database_that_goes_while_the_app_is_open_comes_back_with_the_next_ans
     for name in ("mould-none", "vermin-none"):
         s.tap(f"check-{name}")
     s.wait_gone("check-vermin-none")
-    assert f"{len(before)} entries were missing" in s.text_of("lost")
+    assert f"{len(before)} entries were missing" in told(s)
     wait_saved(s)
     harness.wait_until(lambda: set(before) < set(kept(chromium)), "the entries")
     wait_copied(chromium)

@@ -19,6 +19,7 @@ from test_second_copy import (
     kept,
     started_again,
     take_away,
+    told,
     wait_copied,
 )
 from test_storage import practice_lines
@@ -37,7 +38,7 @@ def test_thousands_of_taps_in_many_sessions_come_back_and_become_one_file(server
         chromium.run_async(PUT, survey, f"{session}-taps", list(own))
     chromium.open(server.url).wait_for_app()
     s = Surveyor(chromium)
-    assert f"{len(lines):,} entries were missing" in s.text_of("lost")
+    assert f"{len(lines):,} entries were missing" in told(s)
     assert kept(chromium) == sorted(lines)
     s.tap("lost-read")
     s.tap(f"survey-{survey}")
@@ -74,7 +75,7 @@ def test_of_two_windows_every_answer_is_copied_while_one_takes_in_a_file(server,
     chromium.kill()
     take_away(database_of(chromium))
     s = started_again(chromium, server.url)
-    s.wait_for("lost")
+    told(s)
     assert kept(chromium) == after
 
 
@@ -148,8 +149,35 @@ def test_a_locked_surveys_twin_comes_back_locked(server, new_chromium):
     chromium.kill()
     take_away(database_of(chromium))
     s = started_again(chromium, where)
-    s.wait_for("lost")
+    told(s)
     open_it(s, "plum orchard, kept apart")
     s.wait_for("check-mould-none")
     harness.wait_until(lambda: len(chromium.run_async(TWINS, "twins")) == 1, "the twin")
     assert sorted(sealed()) == before, "nothing is copied twice"
+
+
+# Put before the worker's own script: bringing back takes its time.
+SLOW = """{
+  const listen = self.addEventListener;
+  self.addEventListener = (kind, hear) =>
+    listen.call(self, kind, (event) => (event.data?.act === "restore" ? setTimeout(hear, 3000, event) : hear(event)));
+}
+"""
+
+
+def test_while_a_long_survey_is_brought_back_it_says_so(serve, folder, new_chromium):
+    site = harness.copy_of_site(folder)
+    (site / "second.js").write_text(SLOW + (site / "second.js").read_text())
+    server = serve(dist=site)
+    chromium = new_chromium().emulate(harness.PHONE)
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    wait_saved(s)
+    before = wait_copied(chromium)
+    chromium.kill()
+    take_away(database_of(chromium))
+    s = started_again(chromium, server.url)
+    s.wait_text("Answers are being brought back")
+    assert not s.is_there("lost-read") and not kept(chromium)
+    assert f"{len(before)} entries were missing" in told(s)
+    assert kept(chromium) == before

@@ -5,7 +5,7 @@ use std::cell::Cell;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 pub use web_sys::Element;
-use web_sys::HtmlElement;
+use web_sys::{FocusOptions, HtmlElement};
 
 use super::task;
 
@@ -76,9 +76,19 @@ pub fn focus_heading_after_paint() {
         task::after_paint().await;
         let is_typing = focused() == Focused::Field && active() != before;
         if !is_typing {
-            focus("h1");
+            focus_where_it_is("h1");
         }
     });
+}
+
+/// The focus without the page: whoever was quick has scrolled by now, and taps where something was.
+fn focus_where_it_is(selector: &str) {
+    if let Some(element) = html_element(selector) {
+        let options = FocusOptions::new();
+        options.set_prevent_scroll(true);
+        // A refusal leaves the focus where it was, which is no harm.
+        let _ = element.focus_with_options(&options);
+    }
 }
 
 fn scroll_to_top() {
@@ -105,11 +115,15 @@ fn active() -> Option<web_sys::Element> {
 
 /// Moves the focus to the first element that a selector finds. The element must be focusable.
 pub fn focus(selector: &str) {
-    let found = document().and_then(|document| document.query_selector(selector).ok().flatten());
-    if let Some(element) = found.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+    if let Some(element) = html_element(selector) {
         // A refusal leaves the focus where it was, which is no harm.
         let _ = element.focus();
     }
+}
+
+/// The first element that a selector finds.
+fn html_element(selector: &str) -> Option<HtmlElement> {
+    document()?.query_selector(selector).ok()??.dyn_into().ok()
 }
 
 /// The same, once the new screen is painted.

@@ -23,8 +23,11 @@ const SCRIPT: &str = "second.js";
 const COPIED_MS: i32 = 1_000;
 /// How long a copy's removal may take, milliseconds: another window lets go of its file within a few seconds.
 const REMOVAL_MS: i32 = 15_000;
-/// How long bringing into step and bringing back may take, milliseconds: after that they go on, and nobody waits.
-const STEP_MS: i32 = 60_000;
+/// How long bringing into step and bringing back may take, milliseconds: a long survey takes a slow phone minutes, and no screen
+/// waits for it.
+const STEP_MS: i32 = 1_800_000;
+/// When what failed is tried again, milliseconds.
+const AGAIN_MS: i32 = 60_000;
 /// How long it may take to say whether there is such a place, milliseconds.
 const LOOK_MS: i32 = 5_000;
 /// What the worker says where the browser gives no such place.
@@ -139,7 +142,7 @@ fn step_once_more(survey: SurveyId) {
     let is_due = with(|keeper| !keeper.is_dead.get() && !keeper.steps_again.replace(true));
     if is_due == Some(true) {
         task::spawn(async move {
-            task::wait_ms(STEP_MS).await;
+            task::wait_ms(AGAIN_MS).await;
             with(|keeper| keeper.steps_again.set(false));
             // What fails again is told where somebody looks at the device.
             let _ = step(survey).await;
@@ -160,6 +163,14 @@ pub async fn step(survey: SurveyId) -> Result<usize, String> {
     let brought = within(STEP_MS, ask("step", Some(survey), None)).await?;
     with(|keeper| keeper.fault.take());
     Ok(number(&brought))
+}
+
+/// How many surveys there are of which the database has nothing and the copy something.
+///
+/// # Errors
+/// In words, where there is no copy or it cannot be read.
+pub async fn missing() -> Result<usize, String> {
+    Ok(number(&within(STEP_MS, ask("missing", None, None)).await?))
 }
 
 /// Brings back the surveys of which the database has nothing; gives each with how many entries came.

@@ -37,14 +37,22 @@ pub fn Lost() -> impl IntoView {
     let store = use_store();
     move || {
         store.lost.get().map(|lost| {
-            let tone = if lost.n_entries > 0 { Tone::Caution } else { Tone::Stop };
+            let tone = match lost.is_coming || lost.n_entries > 0 {
+                true => Tone::Caution,
+                false => Tone::Stop,
+            };
+            let read = (!lost.is_coming).then(|| {
+                view! {
+                    <div class="panel-actions">
+                        <Button label=t::lost_read() tap="lost-read" on_press=move || store.heard_of_loss() />
+                    </div>
+                }
+            });
             view! {
                 <div data-tap="lost">
                     <Panel tone title=t::lost(&lost) at_once=true>
                         <p>{t::lost_text(&lost)}</p>
-                        <div class="panel-actions">
-                            <Button label=t::lost_read() tap="lost-read" on_press=move || store.heard_of_loss() />
-                        </div>
+                        {read}
                         {lost.said.map(|said| view! {
                             <details>
                                 <summary data-tap="lost-why">{t::browser_says()}</summary>

@@ -17,6 +17,8 @@ const LONG: usize = 5_000;
 pub struct Lost {
     /// How many entries were brought back.
     pub n_entries: usize,
+    /// Whether more is being brought back.
+    pub is_coming: bool,
     /// What the browser says of the database that it threw away, if it says so.
     pub said: Option<String>,
 }
@@ -82,7 +84,14 @@ impl Store {
 
     async fn restore(&self, anew: Option<MadeAnew>) {
         // Where there is no copy nothing comes back from it.
-        let restored = second::restore().await.unwrap_or_default();
+        let restored = match second::missing().await {
+            Ok(0) | Err(_) => Vec::new(),
+            Ok(_) => {
+                self.set_lost
+                    .update(|lost| lost.get_or_insert_default().is_coming = true);
+                second::restore().await.unwrap_or_default()
+            }
+        };
         for (survey, _) in &restored {
             self.name_again(*survey).await;
             windows::tell(&News::Listed(*survey));
@@ -100,14 +109,14 @@ impl Store {
         self.note_lost(n, anew.and_then(|anew| anew.lost));
     }
 
+    /// Tells what came back and what the browser says; nothing if there is nothing to tell.
     fn note_lost(&self, n: usize, said: Option<String>) {
-        if n == 0 && said.is_none() {
-            return;
-        }
-        self.set_lost.update(|lost| {
-            let lost = lost.get_or_insert_default();
+        self.set_lost.update(|told| {
+            let mut lost = told.take().unwrap_or_default();
+            lost.is_coming = false;
             lost.n_entries += n;
-            lost.said = said.or(lost.said.take());
+            lost.said = said.or(lost.said);
+            *told = (lost.n_entries > 0 || lost.said.is_some()).then_some(lost);
         });
     }
 

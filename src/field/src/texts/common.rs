@@ -51,19 +51,19 @@ pub(crate) fn trouble_text(error: &StoreError, waiting: usize) -> String {
 
 /// What the browser lost, in a line.
 pub(crate) fn lost(lost: &Lost) -> &'static str {
-    if lost.n_entries > 0 {
-        lost_back()
-    } else {
-        lost_gone()
+    match lost.n_entries {
+        _ if lost.is_coming => lost_coming(),
+        0 => lost_gone(),
+        _ => lost_back(),
     }
 }
 
 /// What came back, and what to do.
 pub(crate) fn lost_text(lost: &Lost) -> String {
-    if lost.n_entries > 0 {
-        lost_back_text(lost.n_entries)
-    } else {
-        lost_gone_text().to_owned()
+    match lost.n_entries {
+        _ if lost.is_coming => lost_coming_text().to_owned(),
+        0 => lost_gone_text().to_owned(),
+        n => lost_back_text(n),
     }
 }
 
