@@ -439,7 +439,14 @@ const acts = {
   add: ({ survey, records }) => write(survey, records),
 
   /** Brings database and copy of a survey into step; says how many records came back into the database. */
-  step: ({ survey }) => withDatabase((database) => step(database, survey)),
+  step: async ({ survey, isHelper }) => {
+    const here = () => withDatabase((database) => step(database, survey));
+    if (isHelper) return here();
+    await letGo(survey);
+    const answer = await helped({ act: "step", survey });
+    if (answer?.fault !== undefined) throw new Error(answer.fault);
+    return answer ? answer.done : here();
+  },
 
   /** How many surveys there are of which the database has nothing. */
   missing: () => withDatabase(async (database) => (await missingIn(database)).length),
@@ -475,6 +482,22 @@ const acts = {
       }
     }
   },
+};
+
+/** The answer of a worker of its own, which is ended then: this one lives as long as the page, and a worker that has nothing to do
+ * gives back no memory of what it has read. Nothing where none can be started. */
+const helped = async (message) => {
+  if (typeof Worker === "undefined") return undefined;
+  const helper = new Worker(self.location.href);
+  try {
+    return await new Promise((resolve) => {
+      helper.onmessage = ({ data }) => resolve(data);
+      helper.onerror = () => resolve(undefined);
+      helper.postMessage({ ...message, isHelper: true });
+    });
+  } finally {
+    helper.terminate();
+  }
 };
 
 let last = Promise.resolve();

@@ -14,7 +14,8 @@ pub fn map<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> R + Send + Sync) ->
     all.iter().map(work).collect()
 }
 
-/// Two pieces of work at the same time; in a browser one after the other.
+/// Two pieces of work at the same time; in a browser one after the other. As with [`map`], neither must wait for what its caller is
+/// about to make.
 pub(crate) fn both<A: Send, B: Send>(
     one: impl FnOnce() -> A + Send,
     other: impl FnOnce() -> B + Send,

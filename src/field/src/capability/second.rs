@@ -26,6 +26,8 @@ const REMOVAL_MS: i32 = 15_000;
 /// How long bringing into step and bringing back may take, milliseconds: a long survey takes a slow phone minutes, and no screen
 /// waits for it.
 const STEP_MS: i32 = 1_800_000;
+/// How long somebody waits for it, milliseconds.
+const WAITED_MS: i32 = 60_000;
 /// When what failed is tried again, milliseconds.
 const AGAIN_MS: i32 = 60_000;
 /// How long it may take to say whether there is such a place, milliseconds.
@@ -163,6 +165,15 @@ pub async fn step(survey: SurveyId) -> Result<usize, String> {
     let brought = within(STEP_MS, ask("step", Some(survey), None)).await?;
     with(|keeper| keeper.fault.take());
     Ok(number(&brought))
+}
+
+/// The same while a person waits for it.
+///
+/// # Errors
+/// As [`step`]; also where it takes a minute.
+pub async fn step_while_waited_for(survey: SurveyId) -> Result<usize, String> {
+    let stepped = task::within(WAITED_MS, step(survey)).await;
+    stepped.unwrap_or_else(|| Err("the second copy does not answer".to_owned()))
 }
 
 /// How many surveys there are of which the database has nothing and the copy something.

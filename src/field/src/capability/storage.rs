@@ -194,7 +194,7 @@ pub async fn seal_anew(survey: SurveyId, from: Option<&Key>, to: Option<&Key>) -
 /// # Errors
 /// [`StoreError::Interrupted`]: it could not be found out. Where a browser has no place for a copy, nothing is in it alone.
 pub async fn take_from_copy(survey: SurveyId) -> Result<(), StoreError> {
-    match second::step(survey).await {
+    match second::step_while_waited_for(survey).await {
         Err(why) if second::works().await => Err(StoreError::Interrupted(format!("the second copy: {why}"))),
         _ => Ok(()),
     }
