@@ -151,8 +151,16 @@ def is_loss_told(browser):
 
 
 def wait_copied(browser):
-    """Waits until the copy has what the database has."""
-    harness.wait_until(lambda: sorted(copied(browser)) == kept(browser), "the second copy to have every entry")
+    """Waits until the copy has what the database has: twice, say, what was answered while the two were brought into step."""
+
+    def differs():
+        there, here = copied(browser), kept(browser)
+        return {"missing": set(here) - set(there), "beside": set(there) - set(here)}
+
+    try:
+        harness.wait_until(lambda: not any(differs().values()), "the second copy to have every entry")
+    except AssertionError as fault:
+        raise AssertionError(f"{fault}: {differs()}") from None
     return kept(browser)
 
 
@@ -327,7 +335,7 @@ def test_what_is_taken_in_is_copied_and_what_is_deleted_does_not_come_back(serve
     s.tap("delete-really")
     s.wait_for("home-start")
     # Until the next start it can be brought back, and its copy with it.
-    assert sorted(copied(chromium)) == sorted(lines)
+    assert set(copied(chromium)) == set(lines)
     chromium.driver.refresh()
     harness.wait_until(lambda: not kept(chromium) and not copied(chromium), "both to be gone")
     hear(chromium)
