@@ -10,6 +10,7 @@ from test_locking import lock, open_it
 from test_second_copy import (
     COPIES,
     PUT,
+    REMOVE_ALL,
     TWINS,
     copied,
     database_of,
@@ -77,6 +78,23 @@ def test_of_two_windows_every_answer_is_copied_while_one_takes_in_a_file(server,
     s = started_again(chromium, server.url)
     told(s)
     assert kept(chromium) == after
+
+
+def test_the_window_that_is_left_copies_what_the_other_did_not(server, chromium):
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    wait_saved(s)
+    before = wait_copied(chromium)
+    windows = Windows(chromium)
+    windows.open_another()
+    windows.at(1).wait_for("write-here")
+    chromium.run_async(REMOVE_ALL)
+    assert copied(chromium) == []
+    # The one that wrote is closed before it did anything about it.
+    windows.at(0)
+    chromium.driver.close()
+    windows.at(1).wait_gone("write-here")
+    assert wait_copied(chromium) == before
 
 
 # Put before the worker's own script: the place takes nothing more from the third transaction on.

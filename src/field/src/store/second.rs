@@ -11,6 +11,8 @@ use crate::capability::{lock, preferences, second, task};
 
 /// Reading the copy of more entries than this takes the worker so long that the start is not to be shared with it.
 const LONG: usize = 5_000;
+/// When what failed is tried once more, milliseconds.
+const AGAIN_MS: i32 = 60_000;
 
 /// What the browser lost, as far as it is known.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -55,7 +57,8 @@ impl Store {
         });
     }
 
-    /// Brings database and second copy of the open survey into step: soon, or a long one when the start is over.
+    /// Brings database and second copy of the open survey into step, by the window that writes: soon, or a long one when the
+    /// start is over. What fails is tried once more.
     pub(super) fn bring_into_step(&self, survey: SurveyId) {
         let store = *self;
         task::spawn(async move {
@@ -64,11 +67,19 @@ impl Store {
             } else {
                 task::idle().await;
             }
-            // The window that writes does it.
-            if store.follows.get_untracked() || !store.is_open(survey) {
+            let is_its_own = || !store.follows.get_untracked() && store.is_open(survey);
+            if !is_its_own() {
                 return;
             }
-            let n = second::step(survey).await.unwrap_or(0);
+            let mut stepped = second::step(survey).await;
+            if stepped.is_err() {
+                task::wait_ms(AGAIN_MS).await;
+                if !is_its_own() {
+                    return;
+                }
+                stepped = second::step(survey).await;
+            }
+            let n = stepped.unwrap_or(0);
             if n > 0 {
                 store.note_lost(n, None);
                 store.read_anew(survey).await;

@@ -37,7 +37,14 @@ impl Store {
     /// Takes this window's place at a survey: it writes if no other window does.
     pub(super) fn sit_at(&self, survey: SurveyId) {
         let store = *self;
-        windows::sit_at(survey, move |writes| store.set_follows.set(!writes));
+        windows::sit_at(survey, move |writes| {
+            let followed = store.follows.get_untracked();
+            store.set_follows.set(!writes);
+            // What the window that wrote had left to do for the copy is this one's now.
+            if writes && followed {
+                store.bring_into_step(survey);
+            }
+        });
     }
 
     /// Reads the open survey again, keeping what still waits for the disk.
