@@ -99,6 +99,30 @@ def test_when_the_writing_window_closes_the_other_writes_without_being_asked(two
     assert len(answers(two.browser)) == 1
 
 
+# Notes whether the page ever said that another window writes.
+WATCH = """
+window.followed = 0;
+const look = () => { followed += document.querySelectorAll("[data-tap=write-here]").length; };
+new MutationObserver(look).observe(document, { subtree: true, childList: true });
+"""
+
+WRITES = "return (await navigator.locks.query()).held.some(({ name }) => name.startsWith('quarterlight-writes-'))"
+
+
+def test_a_page_that_was_just_left_is_no_other_window(server, chromium):
+    s = at_the_list(chromium, server.url)
+    shelf_of(s, 8)
+    wait_saved(s)
+    where = chromium.driver.current_url
+    chromium.cdp("Page.addScriptToEvaluateOnNewDocument", source=WATCH)
+    for _ in range(8):
+        chromium.open("about:blank")
+        chromium.open(where).wait_for_app()
+        s.wait_for("check-outcome-found_opened")
+        harness.wait_until(lambda: chromium.run_async(WRITES), "the right to write")
+        assert chromium.run("return followed") == 0
+
+
 def test_two_windows_at_two_surveys_both_write(server, chromium):
     s = at_the_list(chromium, server.url)
     wait_saved(s)

@@ -19,6 +19,8 @@ use super::task;
 
 const CHANNEL: &str = "quarterlight";
 const OPEN_LOCK: &str = "quarterlight-open";
+/// How long a page that is left may keep its lock, milliseconds.
+const LEAVING_MS: i32 = 500;
 
 /// What another window wrote.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -155,7 +157,7 @@ impl Seat {
             };
             match JsFuture::from(asked).await {
                 // Not free: wait for it.
-                Ok(said) if said == JsValue::FALSE => (self.tell)(false),
+                Ok(said) if said == JsValue::FALSE => self.tell_unless_given_soon(),
                 // Given back by us: the seat was left.
                 Ok(_) => return,
                 // Taken by another window, or our waiting was ended to take it.
@@ -196,6 +198,17 @@ impl Seat {
             Promise::new(&mut |resolve, _| drop(seat.give_back.replace(Some(resolve)))).into()
         });
         request(&locks, &self.name, &options, &given)
+    }
+
+    /// A page that was just left may hold the lock for a moment yet: nobody is to be refused a tap for that.
+    fn tell_unless_given_soon(self: &Rc<Self>) {
+        let seat = Rc::clone(self);
+        task::spawn(async move {
+            task::wait_ms(LEAVING_MS).await;
+            if !seat.left.get() && seat.give_back.borrow().is_none() {
+                (seat.tell)(false);
+            }
+        });
     }
 
     fn stop_waiting(&self) {
