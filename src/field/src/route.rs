@@ -125,6 +125,12 @@ impl Route {
         format!("#{self}")
     }
 
+    /// Whether this is where the address bar is.
+    #[must_use]
+    pub fn is_here(&self) -> bool {
+        Self::read(&navigation::here()) == *self
+    }
+
     /// Goes there; back comes back.
     pub fn go(&self) {
         navigation::go(&self.to_string());

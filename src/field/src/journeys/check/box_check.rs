@@ -41,9 +41,15 @@ pub fn BoxCheck(serial: Serial, question: Option<String>) -> impl IntoView {
             None => view! { <BoxSheet serial /> }.into_any(),
         },
         Shows::Item(item) => {
-            // The address follows; until the router hears of it, the tape is shown here, never an empty screen.
-            route_to(store.state.get_untracked().survey, Subject::Item(item), None).replace();
-            view! { <ItemCheck item question=None /> }.into_any()
+            let to_item = route_to(store.state.get_untracked().survey, Subject::Item(item), None);
+            to_item.replace();
+            if to_item.is_here() {
+                // The router was told, and shows the tape before anything is painted.
+                ().into_any()
+            } else {
+                // A browser that is asked too often does not move: never an empty screen.
+                view! { <ItemCheck item question=None /> }.into_any()
+            }
         }
         Shows::Sheet => view! { <BoxSheet serial /> }.into_any(),
     }
