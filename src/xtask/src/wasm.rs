@@ -74,9 +74,30 @@ pub(crate) fn prepare(command: &mut Command, compiler: Compiler) -> Outcome {
     // Two compilers in one target folder would throw away each other's work.
     command
         .env("PATH", joined)
-        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS", ONE_TYPE_OF_VIEW)
+        .env(
+            "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS",
+            flags(cargo_home().as_deref()),
+        )
         .env("CARGO_TARGET_DIR", house::target()?.join("wasm"));
     Ok(())
+}
+
+/// Where cargo keeps the sources of crates, which the compiler writes into what can panic.
+fn cargo_home() -> Option<String> {
+    let home = std::env::var("CARGO_HOME");
+    home.or_else(|_| std::env::var("HOME").map(|home| format!("{home}/.cargo")))
+        .ok()
+}
+
+/// What the compiler is told. Whoever builds the app need not tell where they live, and it is the same wherever that is.
+fn flags(cargo_home: Option<&str>) -> String {
+    match cargo_home {
+        // Cargo takes the flags apart at spaces.
+        Some(home) if !home.contains(char::is_whitespace) => {
+            format!("{ONE_TYPE_OF_VIEW} --remap-path-prefix={home}/registry/src=crates")
+        }
+        _ => ONE_TYPE_OF_VIEW.to_string(),
+    }
 }
 
 fn has_target() -> bool {
@@ -150,6 +171,17 @@ fn version_of(line: &str) -> Option<(u32, u32)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn where_somebody_lives_is_not_written_into_the_app() {
+        let with = |home| flags(Some(home));
+        assert_eq!(
+            with("/home/ash/.cargo"),
+            format!("{ONE_TYPE_OF_VIEW} --remap-path-prefix=/home/ash/.cargo/registry/src=crates")
+        );
+        assert_eq!(with("/home/ash and robin/.cargo"), ONE_TYPE_OF_VIEW);
+        assert_eq!(flags(None), ONE_TYPE_OF_VIEW);
+    }
 
     #[test]
     fn versions_are_compared_as_numbers() {
