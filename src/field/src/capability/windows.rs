@@ -20,7 +20,7 @@ use super::task;
 const CHANNEL: &str = "quarterlight";
 const OPEN_LOCK: &str = "quarterlight-open";
 /// How long a page that is left may keep its lock, milliseconds.
-const LEAVING_MS: i32 = 500;
+const LEAVING_MS: i32 = 1_000;
 
 /// What another window wrote.
 #[derive(Debug, Clone, PartialEq, Eq)]
