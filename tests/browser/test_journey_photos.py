@@ -11,6 +11,7 @@ import harness
 import pytest
 from fieldwork import at_the_list, shelf_of, wait_saved
 from surveyor import Surveyor
+from test_windows import Windows
 
 # A picture as a camera gives one: red at the left, green at the right, lying on its side by its own account.
 DRAW = """
@@ -116,6 +117,19 @@ def test_a_photograph_is_removed_and_brought_back(at_a_box, folder):
     s.driver.refresh()
     s.wait_for("check-mould-none")
     harness.wait_until(lambda: photos_kept(s.browser) == {}, "what was removed to be gone after the next opening")
+
+
+def test_a_second_window_leaves_a_photograph_that_the_first_may_bring_back(at_a_box, folder):
+    s = at_a_box
+    s.give_file("check-photo", camera_picture(s.browser, folder / "camera.jpg", (300, 200)))
+    s.wait_for("check-photo-remove-1")
+    s.tap("check-undo")
+    s.wait_gone("check-photo-remove-1")
+    wait_saved(s)
+    windows = Windows(s.browser)
+    windows.open_another()
+    windows.at(1).wait_for("write-here")
+    assert len(photos_kept(s.browser)) == 1
 
 
 def test_what_is_no_picture_and_a_full_device_are_said_and_answers_stay(at_a_box, folder, server):

@@ -212,7 +212,6 @@ impl Store {
                         store.read_anew(survey).await;
                     }
                     store.bring_into_step(survey);
-                    store.sweep_photos().await;
                 }
                 Ok(None) => store.set_opening.set(Opening::NotHere(survey)),
                 Err(error) => store.set_opening.set(Opening::Failed(error)),

@@ -193,12 +193,8 @@ impl Store {
     }
 
     /// Removes the pictures of photographs that were taken back, of the survey as it was opened: what was taken back
-    /// in this sitting can still be brought back.
-    pub async fn sweep_photos(&self) {
-        if self.follows.get_untracked() {
-            // The window that writes may still bring it back.
-            return;
-        }
+    /// in this sitting, or in the window that writes, can still be brought back.
+    pub(super) async fn sweep_photos(&self) {
         let (survey, gone) = self.taken_back_photos();
         if gone.is_empty() {
             return;

@@ -1,5 +1,6 @@
 //! Several windows at one survey: one writes, the others follow at once.
 
+use std::cell::Cell;
 use std::sync::Arc;
 
 use leptos::prelude::*;
@@ -37,9 +38,14 @@ impl Store {
     /// Takes this window's place at a survey: it writes if no other window does.
     pub(super) fn sit_at(&self, survey: SurveyId) {
         let store = *self;
+        let is_first_word = Cell::new(true);
         windows::sit_at(survey, move |writes| {
             let followed = store.follows.get_untracked();
             store.set_follows.set(!writes);
+            // Not before it is known: another window may still bring back what it took back.
+            if is_first_word.replace(false) && writes {
+                task::spawn(async move { store.sweep_photos().await });
+            }
             // What the window that wrote had left to do for the copy is this one's now.
             if writes && followed {
                 store.bring_into_step(survey);
