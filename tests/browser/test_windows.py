@@ -106,7 +106,11 @@ const look = () => { followed += document.querySelectorAll("[data-tap=write-here
 new MutationObserver(look).observe(document, { subtree: true, childList: true });
 """
 
-WRITES = "return (await navigator.locks.query()).held.some(({ name }) => name.startsWith('quarterlight-writes-'))"
+# Whether somebody writes and nobody waits to: the page that was left has it no more.
+WRITES = """
+const { held, pending } = await navigator.locks.query();
+return [held, pending].map((locks) => locks.some(({ name }) => name.startsWith("quarterlight-writes-"))).join() === "true,false";
+"""
 
 
 def test_a_page_that_was_just_left_is_no_other_window(server, chromium):
