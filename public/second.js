@@ -5,6 +5,9 @@
 // A folder a survey; in it files that only grow, one of each session, until many are made one. A file is a row
 // of frames: a mark, how many bytes follow and their CRC-32, then those bytes, which are the records of one transaction. What
 // was torn off in the middle does not count, nor does anything behind it in that file.
+//
+// Photographs are not copied, since they would take their room twice: they move. Each becomes a file of its own, and when that
+// is on the disk for good, the database's record goes.
 "use strict";
 
 const FOLDER = "quarterlight-second";
@@ -198,7 +201,12 @@ const removeIfSame = async (survey, name, size) => {
 const isPlain = (bytes) => bytes[0] === "{".charCodeAt(0);
 /** How sealed bytes begin that were sealed with one key: a mark, its salt and its rounds. */
 const OF_KEY = 21;
-const same = (some, others) => some.length === others.length && some.every((byte, at) => byte === others[at]);
+const same = (some, others) => {
+  if (some.length !== others.length) return false;
+  // A photograph has a million of them.
+  for (let at = 0; at < some.length; at += 1) if (some[at] !== others[at]) return false;
+  return true;
+};
 /** Whether other bytes are another entry, and not the same one behind another lock or none. */
 const isComparable = (some, others) =>
   isPlain(some) === isPlain(others) && (isPlain(some) || same(some.subarray(0, OF_KEY), others.subarray(0, OF_KEY)));
@@ -426,6 +434,104 @@ const missingIn = async (database) => {
   return surveys.filter((_, nth) => counted[nth] === 0);
 };
 
+// ---- Photographs
+
+const PICTURES = "quarterlight-photos";
+/** What a file's name ends in while it is being written. */
+const UNDONE = ".part";
+/** How long a photograph's file is there before the database's record of it goes: until then the disk has the folder, too. */
+const SETTLED_MS = 60_000;
+
+const picturesOf = async (survey) => {
+  const root = await navigator.storage.getDirectory();
+  return (await root.getDirectoryHandle(PICTURES, { create: true })).getDirectoryHandle(survey, { create: true });
+};
+
+/** What a file gives back is read into here: a megabyte thrown away each time stays until somebody clears up. */
+let spare = new Uint8Array(0);
+const roomFor = (length) => {
+  if (spare.length < length) spare = new Uint8Array(length + PIECE);
+  return spare.subarray(0, length);
+};
+
+/** Writes a photograph and reads it back; it has its name when all of it is on the disk. */
+const writePicture = async (folder, name, bytes) => {
+  const part = await folder.getFileHandle(name + UNDONE, { create: true });
+  try {
+    const writing = await part.createSyncAccessHandle();
+    try {
+      await writing.truncate(0);
+      const back = roomFor(bytes.length);
+      const written = writing.write(bytes, { at: 0 });
+      await writing.flush();
+      if (written !== bytes.length || writing.read(back, { at: 0 }) !== written || !same(back, bytes))
+        throw new Error("the disk did not take all of it");
+    } finally {
+      await writing.close();
+    }
+    await folder.removeEntry(name).catch(orNothing);
+    await part.move(name);
+  } catch (fault) {
+    // What stays of it takes up room until the next time.
+    await folder.removeEntry(name + UNDONE).catch(() => {});
+    throw fault;
+  }
+};
+
+/** The bytes of a photograph's file, and whether they are there for good; nothing where there is no such file. */
+const pictureIn = async (folder, name) => {
+  const handle = await folder.getFileHandle(name).catch(orNothing);
+  const file = await handle?.getFile();
+  if (!file) return undefined;
+  const isYoung = Math.abs(Date.now() - file.lastModified) < SETTLED_MS;
+  return { bytes: new Uint8Array(await file.arrayBuffer()), isYoung };
+};
+
+/** Removes a photograph from the database, unless it is another by now: the survey was locked meanwhile, say. */
+const removeRecord = async (database, key, bytes) => {
+  const writing = database.transaction("photos", "readwrite", { durability: "relaxed" });
+  const ended = new Promise((resolve, reject) => {
+    writing.oncomplete = resolve;
+    writing.onabort = () => reject(writing.error);
+  });
+  const photos = writing.objectStore("photos");
+  const now = await done(photos.get(key));
+  if (now && same(now.bytes, bytes)) photos.delete(key);
+  await ended;
+};
+
+/** A photograph's file, and the CRC-32 and SHA-256 of what it gives. */
+const sumsOf = async ([handle, reading]) => {
+  let sums;
+  try {
+    const bytes = roomFor(await reading.getSize());
+    if (reading.read(bytes, { at: 0 }) !== bytes.length) throw new Error("the disk did not give all of it");
+    sums = [crc32(bytes), new Uint8Array(await crypto.subtle.digest("SHA-256", bytes))];
+  } finally {
+    await reading.close();
+  }
+  return [await handle.getFile(), ...sums];
+};
+
+/** Moves a survey's photographs out of the database; says how many are in it still, since their files are young. */
+const settle = async (database, survey) => {
+  const photos = () => database.transaction("photos").objectStore("photos");
+  const keys = await done(photos().getAllKeys(rangeOf(survey)));
+  if (keys.length === 0) return 0;
+  const folder = await picturesOf(survey);
+  let young = 0;
+  for (const key of keys) {
+    const record = await done(photos().get(key));
+    if (!record) continue;
+    const there = await pictureIn(folder, record.sha256);
+    const isThere = there !== undefined && same(there.bytes, record.bytes);
+    if (!isThere) await writePicture(folder, record.sha256, record.bytes);
+    if (isThere && !there.isYoung) await removeRecord(database, key, record.bytes);
+    else young += 1;
+  }
+  return young;
+};
+
 // ---- What the page asks for
 
 const acts = {
@@ -443,9 +549,7 @@ const acts = {
     const here = () => withDatabase((database) => step(database, survey));
     if (isHelper) return here();
     await letGo(survey);
-    const answer = await helped({ act: "step", survey });
-    if (answer?.fault !== undefined) throw new Error(answer.fault);
-    return answer ? answer.done : here();
+    return byHelper({ act: "step", survey }, here);
   },
 
   /** How many surveys there are of which the database has nothing. */
@@ -462,6 +566,41 @@ const acts = {
       }
       return restored;
     }),
+
+  /** Puts a photograph into a file of its own; the buffer goes back, to be used again. */
+  picture: async ({ survey, name, buffer, length }) => {
+    await writePicture(await picturesOf(survey), name, new Uint8Array(buffer, 0, length));
+    return buffer;
+  },
+
+  /** Photographs' files, each with the CRC-32 and the SHA-256 of what it gives; nothing for one that gives nothing. */
+  sums: async ({ survey, names }) => {
+    const folder = await picturesOf(survey);
+    const open = async (name) => {
+      const handle = await folder.getFileHandle(name);
+      return [handle, await handle.createSyncAccessHandle()];
+    };
+    // The next is being opened while this one is read.
+    const opened = [];
+    const openNext = (nth) => {
+      if (nth >= names.length) return;
+      opened[nth] = open(names[nth]);
+      opened[nth].catch(() => {});
+    };
+    openNext(0);
+    const found = [];
+    for (const nth of names.keys()) {
+      openNext(nth + 1);
+      found.push(await opened[nth].then(sumsOf).catch(() => undefined));
+    }
+    return found;
+  },
+
+  /** Moves a survey's photographs out of the database; says how many are to be moved yet. */
+  settle: async ({ survey, isHelper }) => {
+    const here = () => withDatabase((database) => settle(database, survey));
+    return isHelper ? here() : byHelper({ act: "settle", survey }, here);
+  },
 
   /** Removes a survey's copy: it must not outlive the survey, nor lie there readable when that is locked. */
   remove: async ({ survey }) => {
@@ -500,6 +639,13 @@ const helped = async (message) => {
   }
 };
 
+/** What a worker of its own says, or, where none can be started, what is done here. */
+const byHelper = async (message, here) => {
+  const answer = await helped(message);
+  if (answer?.fault !== undefined) throw new Error(answer.fault);
+  return answer ? answer.done : here();
+};
+
 let last = Promise.resolve();
 /** One after the other: two at once would write over each other. */
 const inTurn = (work) => {
@@ -508,9 +654,13 @@ const inTurn = (work) => {
   return turn;
 };
 
+/** What has nothing to do with the copies' files, and no answer is to wait for. */
+const ASIDE = ["picture", "sums", "settle"];
+
 self.addEventListener("message", ({ data }) => {
-  inTurn(() => acts[data.act](data)).then(
-    (done) => self.postMessage({ id: data.id, done }),
+  const work = () => acts[data.act](data);
+  (ASIDE.includes(data.act) ? work() : inTurn(work)).then(
+    (done) => self.postMessage({ id: data.id, done }, done instanceof ArrayBuffer ? [done] : []),
     (fault) => self.postMessage({ id: data.id, fault: `${fault?.name}: ${fault?.message ?? fault}` }),
   );
 });

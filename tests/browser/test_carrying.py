@@ -8,6 +8,7 @@ import harness
 import pyrage
 import pytest
 from surveyor import Surveyor
+from test_journey_photos import in_database_and_files
 from test_locking import lock
 
 WORDS = "plum orchard, kept apart"
@@ -38,6 +39,18 @@ RENAME = """
 const root = await navigator.storage.getDirectory();
 const folder = await root.getDirectoryHandle("quarterlight-carried");
 await (await folder.getFileHandle(given[0])).move(given[1]);
+"""
+
+# Changes a byte of a photograph's file.
+SPOIL = """
+const place = await (await navigator.storage.getDirectory()).getDirectoryHandle("quarterlight-photos");
+for await (const survey of place.values())
+  for await (const file of survey.values()) {
+    const writing = await file.createWritable({ keepExistingData: true });
+    await writing.write({ type: "write", position: 5_000, data: new Uint8Array([1, 2, 3, 4]) });
+    await writing.close();
+    return;
+  }
 """
 
 WITHOUT_A_PLACE = "StorageManager.prototype.getDirectory = undefined;"
@@ -92,32 +105,52 @@ def checked(path):
     return said.stdout
 
 
-def again_without_a_place(s):
-    """The app opened again, as a browser without a place on the disk opens it."""
-    s.browser.cdp("Page.addScriptToEvaluateOnNewDocument", source=WITHOUT_A_PLACE)
-    s.driver.refresh()
-    s.wait_for("day-check")
+def without(site, *acts):
+    """A copy of the site whose worker of the second place cannot do something: these words each stand there once."""
+    script = site / "second.js"
+    text = script.read_text(encoding="utf-8")
+    for act, spoilt in acts:
+        assert text.count(act) == 1, act
+        text = text.replace(act, spoilt)
+    script.write_text(text, encoding="utf-8")
+    return site
 
 
-def test_a_file_put_together_on_the_disk_is_byte_for_byte_the_file(server, chromium, photographed):
+# Photographs that are taken in stay in the database, as where a browser gives a file no other name.
+NO_FILES = ("picture: async ({", 'picture: () => Promise.reject(new Error("no")), _: async ({')
+NO_MOVES = ("settle: async ({", 'settle: () => Promise.reject(new Error("no")), __: async ({')
+
+
+def test_a_file_put_together_on_the_disk_is_byte_for_byte_the_file(server, new_chromium, serve, photographed, folder):
+    """Of photographs in files of their own, of photographs in the database, and in a browser without such a place."""
+    chromium = new_chromium().emulate(harness.PHONE)
     s = taken_in(chromium, server.url, photographed)
-    on_disk = carried(s)
-    assert list(lying(chromium).values()) == [photo_bytes(photographed)]
-    assert "photographs: 5, each the one that the log names" in checked(on_disk)
-    bytes_on_disk = on_disk.read_bytes()
-    # Sealed, too: what is readable goes at once when the sealed file stands.
+    in_database, in_files = in_database_and_files(chromium)
+    assert in_database == {} and sum(len(picture) for picture in in_files.values()) == photo_bytes(photographed)
+    of_files = carried(s)
+    assert lying(chromium) == {}, "nothing is put down twice"
+    assert "photographs: 5, each the one that the log names" in checked(of_files)
+    bytes_of_files = of_files.read_bytes()
     sealed = carried(s, "handover-save-sealed", "*.age").read_bytes()
-    assert pyrage.passphrase.decrypt(sealed, WORDS) == bytes_on_disk
-    both = sorted([photo_bytes(photographed), len(sealed)])
-    harness.wait_until(lambda: sorted(lying(chromium).values()) == both, "the readable one of the two to go")
-    again_without_a_place(s)
-    assert carried(s).read_bytes() == bytes_on_disk
+    assert pyrage.passphrase.decrypt(sealed, WORDS) == bytes_of_files
+    assert list(lying(chromium).values()) == [len(sealed)]
     assert chromium.refused() == []
+
+    other = new_chromium().emulate(harness.PHONE)
+    s = taken_in(other, serve(dist=without(harness.copy_of_site(folder), NO_FILES, NO_MOVES)).url, photographed)
+    assert in_database_and_files(other) == [in_files, {}]
+    assert carried(s).read_bytes() == bytes_of_files
+    assert list(lying(other).values()) == [photo_bytes(photographed)]
+
+    third = new_chromium().emulate(harness.PHONE)
+    third.cdp("Page.addScriptToEvaluateOnNewDocument", source=WITHOUT_A_PLACE)
+    s = taken_in(third, server.url, photographed)
+    assert carried(s).read_bytes() == bytes_of_files
 
 
 def test_what_a_window_left_on_the_disk_goes_at_the_next_start(server, chromium, photographed):
     s = taken_in(chromium, server.url, photographed)
-    carried(s)
+    carried(s, "handover-save-sealed", "*.age")
     (made,) = lying(chromium)
     old = int(chromium.run("return Date.now()")) - AN_HOUR_MS
     left, held, begun = f"{old}-left", f"{old}-held", f"{old + AN_HOUR_MS}-begun"
@@ -150,13 +183,39 @@ def test_what_a_window_left_on_the_disk_goes_at_the_next_start(server, chromium,
     ids=["full", "other-bytes", "no-file", "none"],
 )
 def test_a_disk_that_fails_spoils_no_file(serve, chromium, photographed, folder, act, spoilt):
-    site = harness.copy_of_site(folder)
+    site = without(harness.copy_of_site(folder), NO_FILES, NO_MOVES)
     script = site / "disk.js"
     text = script.read_text(encoding="utf-8")
     assert text.count(act) == 1
     script.write_text(text.replace(act, spoilt), encoding="utf-8")
     s = taken_in(chromium, serve(dist=site).url, photographed)
     assert "photographs: 5, each the one that the log names" in checked(carried(s))
+
+
+@pytest.mark.parametrize(
+    "act, spoilt",
+    [
+        ("writing.write(bytes, { at: 0 })", "0 * writing.write(bytes, { at: 0 })"),
+        ("writing.read(back, { at: 0 })", "(writing.write(new Uint8Array(9), { at: 7 }), writing.read(back, { at: 0 }))"),
+        ("part.move(name)", "part.moved(name)"),
+    ],
+    ids=["full", "other-bytes", "no-other-name"],
+)
+def test_a_photograph_that_the_disk_does_not_take_stays_in_the_database(
+    serve, chromium, photographed, folder, act, spoilt
+):
+    s = taken_in(chromium, serve(dist=without(harness.copy_of_site(folder), (act, spoilt))).url, photographed)
+    in_database, in_files = in_database_and_files(chromium)
+    assert in_database and len(in_database) + len(in_files) == 5
+    assert "photographs: 5, each the one that the log names" in checked(carried(s))
+
+
+def test_a_photograph_s_file_that_was_spoilt_stays_behind_and_it_says_so(server, chromium, photographed):
+    s = taken_in(chromium, server.url, photographed)
+    chromium.run_async(SPOIL)
+    saved = carried(s)
+    s.wait_text("does not give, and so not in the file: 1")
+    assert "photographs that hold: 4; not in the file, but named by the log: 1" in checked(saved)
 
 
 def test_of_a_locked_survey_nothing_readable_is_put_on_the_disk(server, chromium, photographed):

@@ -24,22 +24,35 @@ pen.fillStyle = "#10c010"; pen.fillRect(width / 2, 0, width / 2, height);
 return canvas.toDataURL("image/jpeg", 0.9).split(",")[1];
 """
 
+# What the database has of photographs, and what files have of them: each one's name and its bytes.
 KEPT = """
+const text = (bytes) => btoa(Array.from(bytes, (byte) => String.fromCharCode(byte)).join(""));
 const database = await new Promise((resolve, reject) => {
   const asked = indexedDB.open("quarterlight");
   asked.onsuccess = () => resolve(asked.result);
   asked.onerror = () => reject(asked.error);
 });
+let records;
 try {
   const all = database.transaction("photos").objectStore("photos").getAll();
-  const records = await new Promise((resolve, reject) => {
+  records = await new Promise((resolve, reject) => {
     all.onsuccess = () => resolve(all.result);
     all.onerror = () => reject(all.error);
   });
-  return records.map((record) => [record.sha256, btoa(String.fromCharCode(...record.bytes))]);
 } finally {
   database.close();
 }
+const files = [];
+try {
+  const place = await (await navigator.storage.getDirectory()).getDirectoryHandle("quarterlight-photos");
+  for await (const survey of place.values())
+    for await (const [name, file] of survey.entries())
+      files.push([name, text(new Uint8Array(await (await file.getFile()).arrayBuffer()))]);
+} catch (fault) {
+  // There is no such place, or a file of it has gone meanwhile.
+  if (fault.name !== "NotFoundError") throw fault;
+}
+return [records.map((record) => [record.sha256, text(record.bytes)]), files];
 """
 
 # The colours of a picture in the middle of its upper and of its lower half, and its size.
@@ -67,8 +80,15 @@ def camera_picture(browser, path, size=(2400, 1800)):
     return path
 
 
+def in_database_and_files(browser):
+    """The photographs in the database, and those in files, by their SHA-256."""
+    both = browser.run_async(KEPT)
+    return [{name: base64.b64decode(text) for name, text in some} for some in both]
+
+
 def photos_kept(browser):
-    return {sha256: base64.b64decode(text) for sha256, text in browser.run_async(KEPT)}
+    in_database, in_files = in_database_and_files(browser)
+    return in_files | in_database
 
 
 @pytest.fixture

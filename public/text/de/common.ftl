@@ -71,7 +71,7 @@ lost-gone = Der Browser hat verloren, was hier aufbewahrt war
 lost-back-text = { $entries ->
     [one] In der Datenbank dieses Browsers fehlte ein Eintrag; er kam aus der zweiten Abschrift zurück.
    *[other] In der Datenbank dieses Browsers fehlten { $entries } Einträge; sie kamen aus der zweiten Abschrift zurück.
-  } Fotos und die Einstellungen dieses Geräts stehen nicht darin. Nehmen Sie jetzt eine Datei mit: Es kann wieder geschehen.
+  } Die Einstellungen dieses Geräts und ein Foto aus der letzten Minute können fehlen. Nehmen Sie jetzt eine Datei mit: Es kann wieder geschehen.
 lost-gone-text = Er fand seine Datenbank beschädigt und hat eine leere angelegt, und eine zweite Abschrift gibt es hier nicht. Öffnen Sie die zuletzt mitgenommene Datei, oder sehen Sie im Ordner des Teams nach. Geschieht es noch einmal, nehmen Sie einen anderen Browser oder ein anderes Gerät.
 lost-read = Ich habe es gelesen
 trouble-title-full = Nicht auf diesem Gerät gespeichert: Es ist voll

@@ -72,7 +72,7 @@ lost-gone = The browser lost what was kept here
 lost-back-text = { $entries ->
     [one] One entry was missing from this browser’s database and came back from the second copy.
    *[other] { $entries } entries were missing from this browser’s database and came back from the second copy.
-  } Photographs and this device’s settings are not in that copy. Carry away a file now: it may happen again.
+  } This device’s settings and a photograph of the last minute may be missing. Carry away a file now: it may happen again.
 lost-gone-text = It found its database damaged and began an empty one, and there is no second copy here. Open the last file that was carried away, or look into the team’s folder. If it happens again, use another browser or device.
 lost-read = I have read it
 trouble-title-full = Not saved on this device: it is full

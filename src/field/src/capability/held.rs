@@ -10,7 +10,7 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File};
 
 use super::disk::DiskFile;
-use super::{taken, words};
+use super::words;
 
 /// Bytes that the browser holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -115,7 +115,8 @@ impl Held {
         let part = part.map_err(|thrown| words(&thrown))?;
         let buffer = JsFuture::from(part.array_buffer()).await;
         let buffer: ArrayBuffer = buffer.map_err(|thrown| words(&thrown))?.unchecked_into();
-        Ok(taken(&buffer))
+        // Not let go as others are: the engine behind would keep what the language's own clearing up no longer counts.
+        Ok(Uint8Array::new(&buffer).to_vec())
     }
 
     /// All of it.

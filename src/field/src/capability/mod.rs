@@ -18,6 +18,7 @@ pub mod navigation;
 pub mod own_file;
 pub mod panic;
 pub mod photo;
+pub mod photo_files;
 pub mod photo_store;
 pub mod pick_file;
 pub mod preferences;

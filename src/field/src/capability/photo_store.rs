@@ -1,7 +1,10 @@
-//! Photographs in `IndexedDB`, beside the log. A photograph is written before the log names it: what the log names is
-//! there. A survey's photographs go when it is removed: see [`super::storage`].
+//! Photographs: in `IndexedDB` when they are taken, since that is told as durable, and moved from there into files of their own
+//! ([`super::photo_files`]), which a lost database does not take along. Where both have one, the database's is the newer.
+//!
+//! A photograph is written before the log names it: what the log names is there. A survey's photographs go when it is removed:
+//! see [`super::storage`].
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use idb::{KeyRange, Query};
 use js_sys::{Array, Object, Reflect, Uint8Array};
@@ -10,10 +13,10 @@ use survey::store::StoreError;
 use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{Durability, PHOTOS, of_idb, transaction};
-use super::field;
 use super::lock::{self, Key};
+use super::second::{self, FileWithSums};
 use super::storage::of_survey;
-use super::{let_go, taken};
+use super::{field, let_go, photo_files, taken};
 
 /// Keeps photographs, all or none.
 ///
@@ -29,11 +32,37 @@ pub async fn put(survey: SurveyId, photos: &BTreeMap<String, Vec<u8>>) -> Result
     }
 }
 
+/// Keeps a photograph of which there is another elsewhere, in the file that is being taken in, say: in a file of its own at once,
+/// or where that cannot be, in the database.
+///
+/// # Errors
+/// [`StoreError`]; `Full` where there is no room.
+pub async fn put_from_elsewhere(survey: SurveyId, sha256: &str, bytes: Vec<u8>) -> Result<(), StoreError> {
+    let bytes = match lock::key(survey) {
+        None => bytes,
+        Some(key) => key.seal(&lock::record_name(survey, sha256), &bytes).await?,
+    };
+    match second::put_picture(survey, sha256, &bytes).await {
+        Ok(()) => Ok(()),
+        Err(_) => write(survey, &BTreeMap::from([(sha256.to_owned(), bytes)])).await,
+    }
+}
+
+/// Whether some of a survey are in the database, and so to be moved.
+///
+/// # Errors
+/// [`StoreError`].
+pub async fn are_to_be_moved(survey: SurveyId) -> Result<bool, StoreError> {
+    let reading = transaction(&[PHOTOS], Durability::Read).await?;
+    let n = reading.store(PHOTOS)?.count(Some(of_survey(survey)?.into()));
+    Ok(n.map_err(of_idb)?.await.map_err(of_idb)? > 0)
+}
+
 /// The SHA-256 of every photograph of a survey on this device.
 ///
 /// # Errors
 /// [`StoreError`].
-pub async fn names(survey: SurveyId) -> Result<Vec<String>, StoreError> {
+pub async fn names(survey: SurveyId) -> Result<BTreeSet<String>, StoreError> {
     let reading = transaction(&[PHOTOS], Durability::Read).await?;
     let keys = reading
         .store(PHOTOS)?
@@ -41,10 +70,8 @@ pub async fn names(survey: SurveyId) -> Result<Vec<String>, StoreError> {
         .map_err(of_idb)?
         .await
         .map_err(of_idb)?;
-    Ok(keys
-        .iter()
-        .filter_map(|key| Array::from(key).get(1).as_string())
-        .collect())
+    let kept = keys.iter().filter_map(|key| Array::from(key).get(1).as_string());
+    Ok(kept.chain(photo_files::names(survey).await).collect())
 }
 
 /// Seals a photograph with another key, or with none; nothing happens where it is not on this device.
@@ -57,10 +84,37 @@ pub async fn seal_anew(
     from: Option<&Key>,
     to: Option<&Key>,
 ) -> Result<(), StoreError> {
-    let plain = read(survey, from, one(survey, sha256)?).await?;
+    let Some(plain) = read(survey, sha256, from).await? else {
+        return Ok(());
+    };
+    let plain = BTreeMap::from([(sha256.to_owned(), plain)]);
     match to {
-        None => write(survey, &plain).await,
-        Some(key) => write(survey, &sealed(key, survey, &plain).await?).await,
+        None => write(survey, &plain).await?,
+        Some(key) => write(survey, &sealed(key, survey, &plain).await?).await?,
+    }
+    // It is sealed as it was before, and moves out of the database anew.
+    photo_files::remove(survey, plain.keys()).await
+}
+
+/// Seals a photograph that a phone which died while it locked may have left outside.
+///
+/// # Errors
+/// As [`seal_anew`].
+pub async fn seal_if_left_outside(survey: SurveyId, sha256: &str, key: &Key) -> Result<(), StoreError> {
+    let is_file_sealed = is_file_sealed(survey, sha256).await;
+    match record(survey, sha256).await? {
+        Some(record) if lock::is_sealed(&record) && is_file_sealed => Ok(()),
+        // Its file is an older one, if there is one.
+        Some(record) if lock::is_sealed(&record) => photo_files::remove(survey, [&sha256.to_owned()]).await,
+        None if is_file_sealed => Ok(()),
+        _ => seal_anew(survey, sha256, Some(key), Some(key)).await,
+    }
+}
+
+async fn is_file_sealed(survey: SurveyId, sha256: &str) -> bool {
+    match photo_files::get(survey, sha256).await {
+        Some(file) => file.read(0, 1).await.is_ok_and(|first| lock::is_sealed(&first)),
+        None => false,
     }
 }
 
@@ -105,11 +159,19 @@ async fn write(survey: SurveyId, photos: &BTreeMap<String, Vec<u8>>) -> Result<(
 /// # Errors
 /// [`StoreError`].
 pub async fn get(survey: SurveyId, sha256: &str) -> Result<Option<Vec<u8>>, StoreError> {
-    let key = lock::key(survey);
-    Ok(read(survey, key.as_deref(), one(survey, sha256)?)
-        .await?
-        .into_values()
-        .next())
+    read(survey, sha256, lock::key(survey).as_deref()).await
+}
+
+/// The files in which photographs lie readable, in the order of their names, with the CRC-32 and SHA-256 of each; nothing for one
+/// that is not in a file, or sealed there.
+pub async fn plain_files(survey: SurveyId, sha256s: &[String]) -> Vec<Option<FileWithSums>> {
+    let found = match lock::key(survey) {
+        None => second::pictures_with_sums(survey, sha256s).await,
+        Some(_) => Ok(Vec::new()),
+    };
+    let mut found = found.unwrap_or_default();
+    found.resize_with(sha256s.len(), || None);
+    found
 }
 
 /// Removes those of these that are there.
@@ -127,33 +189,41 @@ pub async fn remove(survey: SurveyId, photos: &[String]) -> Result<(), StoreErro
             .delete(Query::KeyRange(one(survey, sha256)?))
             .map_err(of_idb)?;
     }
-    writing.done().await
+    writing.done().await?;
+    photo_files::remove(survey, photos).await
 }
 
-async fn read(
-    survey: SurveyId,
-    key: Option<&Key>,
-    range: KeyRange,
-) -> Result<BTreeMap<String, Vec<u8>>, StoreError> {
+async fn read(survey: SurveyId, sha256: &str, key: Option<&Key>) -> Result<Option<Vec<u8>>, StoreError> {
+    let mut found = record(survey, sha256).await?;
+    if found.is_none() {
+        found = match photo_files::get(survey, sha256).await {
+            // A file that is not to be read is no photograph.
+            Some(file) => file.read_all().await.ok(),
+            // Another window moved it meanwhile.
+            None => record(survey, sha256).await?,
+        };
+    }
+    match found {
+        Some(bytes) if lock::is_sealed(&bytes) => {
+            let key = key.ok_or(StoreError::Locked)?;
+            Ok(Some(key.open(&lock::record_name(survey, sha256), &bytes).await?))
+        }
+        found => Ok(found),
+    }
+}
+
+/// What the database has of a photograph.
+async fn record(survey: SurveyId, sha256: &str) -> Result<Option<Vec<u8>>, StoreError> {
     let reading = transaction(&[PHOTOS], Durability::Read).await?;
-    let records = reading
+    let found = reading
         .store(PHOTOS)?
-        .get_all(Some(range.into()), None)
+        .get(Query::KeyRange(one(survey, sha256)?))
         .map_err(of_idb)?
         .await
         .map_err(of_idb)?;
-    let read = records.into_iter().filter_map(|record| {
-        let sha256 = field(&record, "sha256").as_string()?;
-        let bytes: Uint8Array = field(&record, "bytes").dyn_into().ok()?;
-        // A record is of one photograph alone, and so is its buffer.
-        Some((sha256, taken(&bytes.buffer())))
-    });
-    let mut photos: BTreeMap<String, Vec<u8>> = read.collect();
-    for (sha256, bytes) in photos.iter_mut().filter(|(_, bytes)| lock::is_sealed(bytes)) {
-        let key = key.ok_or(StoreError::Locked)?;
-        *bytes = key.open(&lock::record_name(survey, sha256), bytes).await?;
-    }
-    Ok(photos)
+    let bytes = found.and_then(|record| field(&record, "bytes").dyn_into::<Uint8Array>().ok());
+    // A record is of one photograph alone, and so is its buffer.
+    Ok(bytes.map(|bytes| taken(&bytes.buffer())))
 }
 
 fn one(survey: SurveyId, sha256: &str) -> Result<KeyRange, StoreError> {

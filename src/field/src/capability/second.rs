@@ -8,15 +8,16 @@ use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::future::Future;
 
-use js_sys::{Array, Function, Object, Promise, Reflect};
+use js_sys::{Array, ArrayBuffer, Function, Object, Promise, Reflect, Uint8Array};
 use survey::SurveyId;
 use survey::store::StoreError;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{DomException, MessageEvent, Worker};
+use web_sys::{DomException, File, MessageEvent, Worker};
 
-use super::{disk, field, task, words};
+use super::held::Held;
+use super::{digest, disk, field, task, words};
 
 const SCRIPT: &str = "second.js";
 /// How long a copy is waited for, milliseconds.
@@ -30,6 +31,8 @@ const STEP_MS: i32 = 1_800_000;
 const WAITED_MS: i32 = 60_000;
 /// When what failed is tried again, milliseconds.
 const AGAIN_MS: i32 = 60_000;
+/// How long it may take to put a photograph down, milliseconds.
+const PICTURE_MS: i32 = 30_000;
 /// How long it may take to say whether there is such a place, milliseconds.
 const LOOK_MS: i32 = 5_000;
 /// What the worker says where the browser gives no such place.
@@ -37,8 +40,13 @@ const NO_PLACE: &str = "no place for a copy";
 /// The folder of the copies, as the worker names it.
 const FOLDER: &str = "quarterlight-second";
 
+/// Buffers are as long as a multiple of this, so that one serves for many photographs, bytes.
+const ROUND: u32 = 1 << 20;
+
 thread_local! {
     static KEEPER: Option<Keeper> = Keeper::start();
+    /// One buffer goes to and fro: what is thrown away a megabyte at a time stays in memory until somebody clears up.
+    static SPARE: RefCell<Option<ArrayBuffer>> = const { RefCell::new(None) };
 }
 
 /// The worker, and who waits for its answers, by the number of what was asked.
@@ -99,7 +107,8 @@ impl Keeper {
         })
     }
 
-    fn post(&self, act: &str, survey: Option<SurveyId>, records: Option<&Array>) -> u32 {
+    /// Asks for something, with what belongs to it; a buffer among that changes hands.
+    fn post(&self, act: &str, survey: Option<SurveyId>, given: &[(&str, &JsValue)]) -> u32 {
         let id = self.asked.get().wrapping_add(1);
         self.asked.set(id);
         let message = Object::new();
@@ -108,11 +117,15 @@ impl Keeper {
         if let Some(survey) = survey {
             set(&message, "survey", &survey.to_string().into());
         }
-        if let Some(records) = records {
-            set(&message, "records", records);
+        let buffers = Array::new();
+        for (name, value) in given {
+            set(&message, name, value);
+            if value.is_instance_of::<ArrayBuffer>() {
+                buffers.push(value);
+            }
         }
         // What is not copied now is copied when the survey is next opened.
-        let _ = self.worker.post_message(&message);
+        let _ = self.worker.post_message_with_transfer(&message, &buffers);
         id
     }
 }
@@ -125,7 +138,7 @@ pub fn begin() {
 /// Copies records that the database is being given, as they are given to it. What it gives ends when that is done, or soon,
 /// or at once while the copy is behind: it copies a long survey, say.
 pub fn add(survey: SurveyId, records: &Array) -> impl Future<Output = ()> + use<> {
-    let asked = ask("add", Some(survey), Some(records));
+    let asked = ask("add", Some(survey), &[("records", records)]);
     async move {
         if with(|keeper| keeper.is_behind.get()) != Some(true) {
             let copied = task::within(COPIED_MS, asked).await;
@@ -154,7 +167,7 @@ fn step_once_more(survey: SurveyId) {
 
 /// Brings database and copy of a survey into step, and waits for nothing.
 pub fn step_soon(survey: SurveyId) {
-    with(|keeper| keeper.post("step", Some(survey), None));
+    with(|keeper| keeper.post("step", Some(survey), &[]));
 }
 
 /// Brings database and copy of a survey into step; says how many entries came back into the database.
@@ -162,7 +175,7 @@ pub fn step_soon(survey: SurveyId) {
 /// # Errors
 /// There is no copy here, or it could not be read, in the browser's words.
 pub async fn step(survey: SurveyId) -> Result<usize, String> {
-    let brought = within(STEP_MS, ask("step", Some(survey), None)).await?;
+    let brought = within(STEP_MS, ask("step", Some(survey), &[])).await?;
     with(|keeper| keeper.fault.take());
     Ok(number(&brought))
 }
@@ -181,7 +194,7 @@ pub async fn step_while_waited_for(survey: SurveyId) -> Result<usize, String> {
 /// # Errors
 /// In words, where there is no copy or it cannot be read.
 pub async fn missing() -> Result<usize, String> {
-    Ok(number(&within(STEP_MS, ask("missing", None, None)).await?))
+    Ok(number(&within(STEP_MS, ask("missing", None, &[])).await?))
 }
 
 /// Brings back the surveys of which the database has nothing; gives each with how many entries came.
@@ -189,7 +202,7 @@ pub async fn missing() -> Result<usize, String> {
 /// # Errors
 /// As [`step`].
 pub async fn restore() -> Result<Vec<(SurveyId, usize)>, String> {
-    let restored = within(STEP_MS, ask("restore", None, None)).await?;
+    let restored = within(STEP_MS, ask("restore", None, &[])).await?;
     let pairs = Array::from(&restored).to_vec().into_iter();
     let of = |pair: JsValue| {
         let pair = Array::from(&pair);
@@ -207,7 +220,7 @@ pub async fn remove(survey: SurveyId) -> Result<(), StoreError> {
     if with(|_| ()).is_none() {
         return Ok(());
     }
-    let mut removed = within(REMOVAL_MS, ask("remove", Some(survey), None))
+    let mut removed = within(REMOVAL_MS, ask("remove", Some(survey), &[]))
         .await
         .map(|_| ());
     if removed.is_err() && with(|keeper| keeper.is_dead.get()) == Some(true) {
@@ -224,6 +237,66 @@ pub async fn remove(survey: SurveyId) -> Result<(), StoreError> {
     })
 }
 
+/// Puts a photograph into a file of its own, read back there, beside the database.
+///
+/// # Errors
+/// It is not there, in words: no room, say, or no such place.
+pub async fn put_picture(survey: SurveyId, name: &str, bytes: &[u8]) -> Result<(), String> {
+    let length = u32::try_from(bytes.len()).map_err(|error| error.to_string())?;
+    let spare = SPARE.take().filter(|spare| spare.byte_length() >= length);
+    let buffer = spare.unwrap_or_else(|| ArrayBuffer::new(length.next_multiple_of(ROUND)));
+    Uint8Array::new_with_byte_offset_and_length(&buffer, 0, length).copy_from(bytes);
+    let given: [(&str, &JsValue); 3] = [
+        ("name", &name.into()),
+        ("buffer", &buffer),
+        ("length", &length.into()),
+    ];
+    let put = within(PICTURE_MS, ask("picture", Some(survey), &given)).await?;
+    SPARE.set(put.dyn_into().ok());
+    Ok(())
+}
+
+/// A file on the disk, with the CRC-32 and the SHA-256 of what it gives.
+pub type FileWithSums = (Held, u32, String);
+
+/// Photographs' files, in the order of their names, without their bytes in the page's memory; nothing for one that is not there or
+/// cannot be read now.
+///
+/// # Errors
+/// In words: no such place, say.
+pub async fn pictures_with_sums(
+    survey: SurveyId,
+    names: &[String],
+) -> Result<Vec<Option<FileWithSums>>, String> {
+    let names: Array = names.iter().map(JsValue::from).collect();
+    let found = within(PICTURE_MS, ask("sums", Some(survey), &[("names", &names)])).await?;
+    Ok(Array::from(&found).iter().map(|one| with_sums(&one)).collect())
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a number of 32 bits"
+)]
+fn with_sums(found: &JsValue) -> Option<FileWithSums> {
+    let [file, crc32, sha256] = [0, 1, 2].map(|at| Reflect::get_u32(found, at).unwrap_or(JsValue::UNDEFINED));
+    let sha256 = digest::hex(&sha256.dyn_into::<Uint8Array>().ok()?.to_vec());
+    Some((
+        Held::from(file.dyn_into::<File>().ok()?),
+        crc32.as_f64()? as u32,
+        sha256,
+    ))
+}
+
+/// Moves a survey's photographs out of the database into files of their own; says how many are to be moved yet: their files are
+/// young, and what is written last may not be on the disk for good.
+///
+/// # Errors
+/// As [`step`]; what was not moved is in the database still.
+pub async fn settle_pictures(survey: SurveyId) -> Result<usize, String> {
+    Ok(number(&within(STEP_MS, ask("settle", Some(survey), &[])).await?))
+}
+
 /// Why the copy lacks something that the database has, where a disk or another window refused it.
 pub fn fault() -> Option<String> {
     with(|keeper| keeper.fault.borrow().clone()).flatten()
@@ -231,7 +304,7 @@ pub fn fault() -> Option<String> {
 
 /// Whether this browser has a place for the copy, in which a worker can write.
 pub async fn works() -> bool {
-    within(LOOK_MS, ask("look", None, None)).await.is_ok()
+    within(LOOK_MS, ask("look", None, &[])).await.is_ok()
 }
 
 /// Removes the copy without the worker: one of an earlier session may be there.
@@ -248,7 +321,7 @@ async fn removed_by_the_page(survey: SurveyId) -> Result<(), String> {
 }
 
 /// What a method's promise gives, or what it says.
-async fn called(of: &JsValue, method: &str, given: &Array) -> Result<JsValue, String> {
+pub(super) async fn called(of: &JsValue, method: &str, given: &Array) -> Result<JsValue, String> {
     let method: Function = field(of, method)
         .dyn_into()
         .map_err(|_| format!("there is no {method}"))?;
@@ -269,7 +342,7 @@ async fn within(ms: i32, asked: impl Future<Output = Result<JsValue, String>>) -
 fn ask(
     act: &str,
     survey: Option<SurveyId>,
-    records: Option<&Array>,
+    given: &[(&str, &JsValue)],
 ) -> impl Future<Output = Result<JsValue, String>> + use<> {
     let mut is_there = false;
     let promise = Promise::new(&mut |resolve, _reject| {
@@ -277,7 +350,7 @@ fn ask(
             if keeper.is_dead.get() {
                 return false;
             }
-            let id = keeper.post(act, survey, records);
+            let id = keeper.post(act, survey, given);
             keeper.waiting.borrow_mut().insert(id, resolve);
             true
         });

@@ -14,7 +14,7 @@ use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{Durability, ENTRIES, PHOTOS, SNAPSHOTS, TWINS, Transaction, of_idb, transaction};
 use super::lock::{self, Key, LockError};
-use super::{field, second, snapshot_store};
+use super::{field, photo_files, second, snapshot_store};
 
 /// How many entries one read asks for: bounds what is in memory twice.
 const READ_AT_ONCE: u32 = 5_000;
@@ -56,6 +56,7 @@ impl LogStore for BrowserStore {
     async fn remove(&self, survey: SurveyId) -> Result<(), StoreError> {
         // The copy first: one that stayed would bring the survey back.
         second::remove(survey).await?;
+        photo_files::remove_all(survey).await?;
         let writing = transaction(&[ENTRIES, TWINS, PHOTOS, SNAPSHOTS], Durability::Strict).await?;
         if let Err(error) = remove_entries(&writing, survey).await {
             writing.abort();

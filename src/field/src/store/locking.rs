@@ -74,7 +74,10 @@ impl Store {
         self.open(survey);
         // A phone that died while it locked may have left photographs outside.
         task::spawn(async move {
-            let _ = seal_photos(survey, Some(&key), Some(&key)).await;
+            // What cannot be sealed now is sealed when it is next opened.
+            for sha256 in photo_store::names(survey).await.unwrap_or_default() {
+                let _ = photo_store::seal_if_left_outside(survey, &sha256, &key).await;
+            }
         });
         Ok(())
     }

@@ -104,6 +104,9 @@ struct Inner {
     together: Vec<Vec<EntryId>>,
     /// Whether news of the survey came while it was being read.
     read_again: bool,
+    /// The survey whose photographs are being moved out of the database, and whether there are others since.
+    settles: Option<SurveyId>,
+    settle_again: bool,
     /// The survey that a snapshot is known of, and how many entries are in it.
     covered: (SurveyId, usize),
 }
@@ -137,6 +140,8 @@ impl Store {
             queue: std::rc::Rc::default(),
             together: Vec::new(),
             read_again: false,
+            settles: None,
+            settle_again: false,
             covered: (nobody, 0),
         };
         let inner = StoredValue::new_local(inner);

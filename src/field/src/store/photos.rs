@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use handover::photos::Lying;
 use handover::{Elsewhere, FileError};
-use leptos::prelude::{GetUntracked, WithUntracked};
+use leptos::prelude::{GetUntracked, UpdateValue, WithUntracked, WithValue};
 use survey::photo::{self, Photo, PhotoError, Shows};
 use survey::store::StoreError;
 use survey::{Command, Content, EntryId, Refusal, Subject, SurveyId};
@@ -14,7 +14,12 @@ use crate::capability::disk::{Pile, Place};
 use crate::capability::heavy::{self, Fault, Unread};
 use crate::capability::held::Held;
 use crate::capability::pick_file::PickError;
-use crate::capability::{digest, lock, photo_store};
+use crate::capability::{digest, lock, photo_store, second, task};
+
+/// How many photographs' files are looked at before it is told how many are done.
+const FILES_AT_ONCE: usize = 10;
+/// When it is looked again whether a photograph's file is on the disk for good, milliseconds: longer than the worker takes it to be.
+const SETTLES_AFTER_MS: i32 = 70_000;
 
 /// Why a photograph was not kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,12 +57,13 @@ async fn take_in_photo(survey: SurveyId, file: &Held, lying: &Lying) -> Result<(
     if digest::sha256(&bytes).await != *sha256 {
         return Err(bad(PhotoError::OtherBytes));
     }
-    let kept = BTreeMap::from([(sha256.clone(), bytes)]);
-    photo_store::put(survey, &kept).await.map_err(NotTakenIn::Store)
+    let kept = photo_store::put_from_elsewhere(survey, sha256, bytes).await;
+    kept.map_err(NotTakenIn::Store)
 }
 
-/// Puts photographs down one after the other; those that are damaged stay behind.
-async fn put_down(
+/// Has the browser hold photographs, one after the other: those that are files of their own as they are, the others put down
+/// somewhere. Those that are damaged stay behind.
+async fn held_ones(
     survey: SurveyId,
     named: &[String],
     place: Place,
@@ -68,19 +74,43 @@ async fn put_down(
         _ if heavy::stops() != stops => Err(Fault::Stopped),
         ended => ended.map_err(Fault::Said),
     };
-    let (mut pile, mut said) = (Pile::begin(place).await, Vec::with_capacity(named.len()));
-    for (done, sha256) in named.iter().enumerate() {
-        hear(done, named.len());
-        let Ok(Some(bytes)) = photo_store::get(survey, sha256).await else {
-            continue;
-        };
-        said.push(Elsewhere::of(sha256.clone(), &bytes));
-        unless_stopped(pile.put(bytes, sha256.clone()).await)?;
+    let (mut pile, mut said) = (None, Vec::with_capacity(named.len()));
+    for some in named.chunks(FILES_AT_ONCE) {
+        let files = photo_store::plain_files(survey, some).await;
+        for (sha256, file) in some.iter().zip(files) {
+            hear(said.len(), named.len());
+            unless_stopped(Ok(()))?;
+            if let Some((file, crc32, found)) = file
+                && found == *sha256
+            {
+                let n_bytes = u32::try_from(file.n_bytes()).unwrap_or(u32::MAX);
+                let sha256 = found;
+                let of = Elsewhere {
+                    sha256,
+                    n_bytes,
+                    crc32,
+                };
+                said.push((of, Some(file)));
+            } else if let Ok(Some(bytes)) = photo_store::get(survey, sha256).await {
+                said.push((Elsewhere::of(sha256.clone(), &bytes), None));
+                let pile = match &mut pile {
+                    Some(begun) => begun,
+                    none => none.insert(Pile::begin(place).await),
+                };
+                unless_stopped(pile.put(bytes, sha256.clone()).await)?;
+            }
+        }
     }
-    let held = pile.end().await;
-    unless_stopped(held.as_ref().map(|_| ()).map_err(Clone::clone))?;
-    let both = said.into_iter().zip(held.map_err(Fault::Said)?);
-    Ok(both.filter_map(|(said, held)| Some((said, held?))).collect())
+    let put_down = match pile {
+        Some(pile) => pile.end().await,
+        None => Ok(Vec::new()),
+    };
+    unless_stopped(put_down.as_ref().map(|_| ()).map_err(Clone::clone))?;
+    let mut put_down = put_down.map_err(Fault::Said)?.into_iter();
+    let both = said
+        .into_iter()
+        .filter_map(|(of, file)| Some((of, file.or_else(|| put_down.next()?)?)));
+    Ok(both.collect())
 }
 
 /// A picture without its metadata, and its SHA-256. A picture must not be lost for want of a worker: then it is done here.
@@ -115,6 +145,7 @@ impl Store {
         };
         let kept = BTreeMap::from([(photo.sha256.clone(), bytes)]);
         photo_store::put(survey, &kept).await.map_err(NotKept::Store)?;
+        self.settle_photos(survey);
         if self.survey() != survey {
             return Err(NotKept::Elsewhere);
         }
@@ -146,13 +177,13 @@ impl Store {
         });
         // Of a locked survey nothing readable is written.
         if !named.is_empty() && lock::key(survey).is_none() {
-            match put_down(survey, &named, Place::Disk, &hear).await {
+            match held_ones(survey, &named, Place::Disk, &hear).await {
                 // A disk that does not give back what it took is no place for them.
                 Err(Fault::Said(_)) => {}
                 ended => return ended,
             }
         }
-        put_down(survey, &named, Place::Hand, &hear).await
+        held_ones(survey, &named, Place::Hand, &hear).await
     }
 
     /// Keeps the photographs that came in a file, one after the other: each a plain picture under its own SHA-256. `hear` is
@@ -170,7 +201,7 @@ impl Store {
             return Ok(());
         }
         let here = photo_store::names(survey).await.map_err(NotTakenIn::Store)?;
-        let (here, stops) = (BTreeSet::from_iter(here), heavy::stops());
+        let stops = heavy::stops();
         let (mut new, mut ended) = (Vec::new(), Ok(()));
         for (done, lying) in photos.iter().enumerate() {
             hear(done, photos.len());
@@ -201,6 +232,39 @@ impl Store {
         }
         // What cannot be removed now is removed at the next opening.
         let _ = photo_store::remove(survey, &gone).await;
+    }
+
+    /// Moves the photographs of the open survey out of the database, when nothing else is to be done; by the window that writes.
+    pub(super) fn settle_photos(&self, survey: SurveyId) {
+        let store = *self;
+        let is_new = self.inner.try_update_value(|inner| {
+            inner.settle_again = true;
+            inner.settles.replace(survey) != Some(survey)
+        });
+        if is_new != Some(true) {
+            return;
+        }
+        task::spawn(async move {
+            task::settled().await;
+            while store.is_open(survey) && !store.follows.get_untracked() {
+                store.inner.update_value(|inner| inner.settle_again = false);
+                // Where it fails they stay where they are, and it is tried at the next opening.
+                let left = match photo_store::are_to_be_moved(survey).await {
+                    Ok(true) => second::settle_pictures(survey).await.unwrap_or(0),
+                    _ => 0,
+                };
+                let is_over = left == 0;
+                if is_over && !store.inner.with_value(|inner| inner.settle_again) {
+                    break;
+                }
+                task::wait_ms(SETTLES_AFTER_MS).await;
+            }
+            store.inner.update_value(|inner| {
+                if inner.settles == Some(survey) {
+                    inner.settles = None;
+                }
+            });
+        });
     }
 
     fn taken_back_photos(&self) -> (SurveyId, Vec<String>) {

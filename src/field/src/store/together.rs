@@ -45,10 +45,12 @@ impl Store {
             // Not before it is known: another window may still bring back what it took back.
             if is_first_word.replace(false) && writes {
                 task::spawn(async move { store.sweep_photos().await });
+                store.settle_photos(survey);
             }
             // What the window that wrote had left to do for the copy is this one's now.
             if writes && followed {
                 store.bring_into_step(survey);
+                store.settle_photos(survey);
             }
         });
     }
