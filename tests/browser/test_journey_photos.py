@@ -42,15 +42,22 @@ try {
 } finally {
   database.close();
 }
-const files = [];
-try {
-  const place = await (await navigator.storage.getDirectory()).getDirectoryHandle("quarterlight-photos");
-  for await (const survey of place.values())
-    for await (const [name, file] of survey.entries())
-      files.push([name, text(new Uint8Array(await (await file.getFile()).arrayBuffer()))]);
-} catch (fault) {
-  // There is no such place, or a file of it has gone meanwhile.
-  if (fault.name !== "NotFoundError") throw fault;
+let files;
+for (;;) {
+  files = [];
+  try {
+    const place = await (await navigator.storage.getDirectory()).getDirectoryHandle("quarterlight-photos");
+    for await (const survey of place.values())
+      for await (const [name, file] of survey.entries())
+        // One that is being written has another name.
+        if (name.length === 64) files.push([name, text(new Uint8Array(await (await file.getFile()).arrayBuffer()))]);
+    break;
+  } catch (fault) {
+    // There is no such place; or a file of it is another since it was begun to be read.
+    if (fault.name === "NotFoundError" && files.length === 0) break;
+    if (!["NotFoundError", "NotReadableError"].includes(fault.name)) throw fault;
+    await new Promise((next) => setTimeout(next, 20));
+  }
 }
 return [records.map((record) => [record.sha256, text(record.bytes)]), files];
 """
