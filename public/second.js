@@ -525,9 +525,16 @@ const settle = async (database, survey) => {
     if (!record) continue;
     const there = await pictureIn(folder, record.sha256);
     const isThere = there !== undefined && same(there.bytes, record.bytes);
-    if (!isThere) await writePicture(folder, record.sha256, record.bytes);
-    if (isThere && !there.isYoung) await removeRecord(database, key, record.bytes);
-    else young += 1;
+    if (isThere && !there.isYoung) {
+      await removeRecord(database, key, record.bytes);
+      continue;
+    }
+    young += 1;
+    if (isThere) continue;
+    await writePicture(folder, record.sha256, record.bytes);
+    // It was sealed or removed meanwhile: whoever did that may have looked for a file before there was this one.
+    const now = await done(photos().get(key));
+    if (!now || !same(now.bytes, record.bytes)) await folder.removeEntry(record.sha256);
   }
   return young;
 };

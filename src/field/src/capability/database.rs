@@ -6,7 +6,7 @@
 //! | `entries` | 1 | `[survey, writer, n]`, in the value | `{survey, writer, n, bytes}` |
 //! | `twins` | 1 | numbers by itself | the same, for an entry whose id was taken by other bytes |
 //! | `device` | 2 | a name | what [`super::preferences`] remembers, as JSON text |
-//! | `photos` | 3 | `[survey, sha256]`, in the value | `{survey, sha256, bytes}` |
+//! | `photos` | 3 | `[survey, sha256]`, in the value | `{survey, sha256, bytes}`, until it moves: see [`super::photo_store`] |
 //! | `snapshots` | 4 | `survey`, in the value | `{survey, bytes}`: a cache, see [`super::snapshot_store`] |
 //!
 //! A new store is a new version: raise [`VERSION`], add a step to [`upgrade`] and a line here. Steps that were
@@ -34,7 +34,7 @@ pub const ENTRIES: &str = "entries";
 pub const TWINS: &str = "twins";
 /// What the device remembers besides surveys.
 pub const DEVICE: &str = "device";
-/// The photographs that logs name.
+/// Photographs that logs name, until they move into files.
 pub const PHOTOS: &str = "photos";
 
 /// Surveys as they were folded last.

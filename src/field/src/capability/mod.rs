@@ -33,8 +33,10 @@ pub mod task;
 pub mod windows;
 pub mod worker;
 
-use js_sys::{ArrayBuffer, Function, Reflect, Uint8Array};
+use js_sys::{Array, ArrayBuffer, Function, Promise, Reflect, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::DomException;
 
 /// What a thrown JavaScript value says of itself.
 fn words(thrown: &JsValue) -> String {
@@ -47,6 +49,19 @@ fn words(thrown: &JsValue) -> String {
 /// A field of an object; undefined where there is none.
 fn field(of: &JsValue, name: &str) -> JsValue {
     Reflect::get(of, &JsValue::from_str(name)).unwrap_or(JsValue::UNDEFINED)
+}
+
+/// What a method's promise gives, or what it says.
+async fn called(of: &JsValue, method: &str, given: &Array) -> Result<JsValue, String> {
+    let method: Function = field(of, method)
+        .dyn_into()
+        .map_err(|_| format!("there is no {method}"))?;
+    let promise = method.apply(of, given).map_err(|thrown| words(&thrown))?;
+    let given = JsFuture::from(Promise::resolve(&promise)).await;
+    given.map_err(|thrown| match thrown.dyn_ref::<DomException>() {
+        Some(exception) => exception.name(),
+        None => words(&thrown),
+    })
 }
 
 /// The bytes of a buffer that nobody needs any more.

@@ -14,10 +14,10 @@ use survey::store::StoreError;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{DomException, File, MessageEvent, Worker};
+use web_sys::{File, MessageEvent, Worker};
 
 use super::held::Held;
-use super::{digest, disk, field, task, words};
+use super::{called, digest, disk, field, task};
 
 const SCRIPT: &str = "second.js";
 /// How long a copy is waited for, milliseconds.
@@ -318,19 +318,6 @@ async fn removed_by_the_page(survey: SurveyId) -> Result<(), String> {
     set(&all_of_it, "recursive", &JsValue::TRUE);
     let what = Array::of2(&survey.to_string().into(), &all_of_it);
     called(&place, "removeEntry", &what).await.map(|_| ())
-}
-
-/// What a method's promise gives, or what it says.
-pub(super) async fn called(of: &JsValue, method: &str, given: &Array) -> Result<JsValue, String> {
-    let method: Function = field(of, method)
-        .dyn_into()
-        .map_err(|_| format!("there is no {method}"))?;
-    let promise = method.apply(of, given).map_err(|thrown| words(&thrown))?;
-    let given = JsFuture::from(Promise::resolve(&promise)).await;
-    given.map_err(|thrown| match thrown.dyn_ref::<DomException>() {
-        Some(exception) => exception.name(),
-        None => words(&thrown),
-    })
 }
 
 async fn within(ms: i32, asked: impl Future<Output = Result<JsValue, String>>) -> Result<JsValue, String> {
