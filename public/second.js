@@ -457,8 +457,9 @@ const roomFor = (length) => {
 /** Writes a photograph and reads it back; it has its name when all of it is on the disk. */
 const writePicture = async (folder, name, bytes) => {
   const part = await folder.getFileHandle(name + UNDONE, { create: true });
+  // Whoever else is writing it holds it, and this fails.
+  const writing = await part.createSyncAccessHandle();
   try {
-    const writing = await part.createSyncAccessHandle();
     try {
       await writing.truncate(0);
       const back = roomFor(bytes.length);
@@ -513,30 +514,40 @@ const sumsOf = async ([handle, reading]) => {
   return [await handle.getFile(), ...sums];
 };
 
+/** Moves one photograph a step further; whether the database has it still, since its file is young. */
+const moveOne = async (database, folder, key) => {
+  const photos = () => database.transaction("photos").objectStore("photos");
+  const record = await done(photos().get(key));
+  if (!record) return false;
+  const there = await pictureIn(folder, record.sha256);
+  const isThere = there !== undefined && same(there.bytes, record.bytes);
+  if (isThere && !there.isYoung) await removeRecord(database, key, record.bytes);
+  if (isThere) return there.isYoung;
+  await writePicture(folder, record.sha256, record.bytes);
+  // It was sealed meanwhile: whoever did that may have looked for a file before there was this one.
+  const now = await done(photos().get(key));
+  if (now && !same(now.bytes, record.bytes)) await folder.removeEntry(record.sha256).catch(orNothing);
+  return true;
+};
+
 /** Moves a survey's photographs out of the database; says how many are in it still, since their files are young. */
 const settle = async (database, survey) => {
-  const photos = () => database.transaction("photos").objectStore("photos");
-  const keys = await done(photos().getAllKeys(rangeOf(survey)));
+  const keys = await done(database.transaction("photos").objectStore("photos").getAllKeys(rangeOf(survey)));
   if (keys.length === 0) return 0;
   const folder = await picturesOf(survey);
   let young = 0;
   for (const key of keys) {
-    const record = await done(photos().get(key));
-    if (!record) continue;
-    const there = await pictureIn(folder, record.sha256);
-    const isThere = there !== undefined && same(there.bytes, record.bytes);
-    if (isThere && !there.isYoung) {
-      await removeRecord(database, key, record.bytes);
-      continue;
-    }
-    young += 1;
-    if (isThere) continue;
-    await writePicture(folder, record.sha256, record.bytes);
-    // It was sealed or removed meanwhile: whoever did that may have looked for a file before there was this one.
-    const now = await done(photos().get(key));
-    if (!now || !same(now.bytes, record.bytes)) await folder.removeEntry(record.sha256);
+    // One that cannot be moved stays where it is, and keeps no other.
+    if (await moveOne(database, folder, key).catch(() => false)) young += 1;
   }
   return young;
+};
+
+/** One window at a time; the other hears that there is something left. */
+const settleAlone = (database, survey) => {
+  const ifFree = (lock) => (lock ? settle(database, survey) : 1);
+  const work = () => settle(database, survey);
+  return navigator.locks?.request(`${PICTURES}/${survey}`, { ifAvailable: true }, ifFree) ?? work();
 };
 
 // ---- What the page asks for
@@ -605,7 +616,7 @@ const acts = {
 
   /** Moves a survey's photographs out of the database; says how many are to be moved yet. */
   settle: async ({ survey, isHelper }) => {
-    const here = () => withDatabase((database) => settle(database, survey));
+    const here = () => withDatabase((database) => settleAlone(database, survey));
     return isHelper ? here() : byHelper({ act: "settle", survey }, here);
   },
 

@@ -71,7 +71,7 @@ pub async fn names(survey: SurveyId) -> Result<BTreeSet<String>, StoreError> {
         .await
         .map_err(of_idb)?;
     let kept = keys.iter().filter_map(|key| Array::from(key).get(1).as_string());
-    Ok(kept.chain(photo_files::names(survey).await).collect())
+    Ok(kept.chain(photo_files::names(survey).await?).collect())
 }
 
 /// Seals a photograph with another key, or with none; nothing happens where it is not on this device.
@@ -88,12 +88,26 @@ pub async fn seal_anew(
         return Ok(());
     };
     let plain = BTreeMap::from([(sha256.to_owned(), plain)]);
-    match to {
-        None => write(survey, &plain).await?,
-        Some(key) => write(survey, &sealed(key, survey, &plain).await?).await?,
+    let anew = match to {
+        None => plain,
+        Some(key) => sealed(key, survey, &plain).await?,
+    };
+    write(survey, &anew).await?;
+    remove_older_file(survey, sha256, &anew).await
+}
+
+/// Removes the file that is older than what the database has; it moves anew. Should another window have moved that meanwhile, it is
+/// written again.
+async fn remove_older_file(
+    survey: SurveyId,
+    sha256: &str,
+    kept: &BTreeMap<String, Vec<u8>>,
+) -> Result<(), StoreError> {
+    photo_files::remove(survey, kept.keys()).await?;
+    if record(survey, sha256).await?.is_none() {
+        write(survey, kept).await?;
     }
-    // It is sealed as it was before, and moves out of the database anew.
-    photo_files::remove(survey, plain.keys()).await
+    Ok(())
 }
 
 /// Seals a photograph that a phone which died while it locked may have left outside.
@@ -101,21 +115,27 @@ pub async fn seal_anew(
 /// # Errors
 /// As [`seal_anew`].
 pub async fn seal_if_left_outside(survey: SurveyId, sha256: &str, key: &Key) -> Result<(), StoreError> {
-    let is_file_sealed = is_file_sealed(survey, sha256).await;
+    let is_file_sealed = match photo_files::get(survey, sha256).await? {
+        Some(file) => file.read(0, 1).await.is_ok_and(|first| lock::is_sealed(&first)),
+        None => false,
+    };
     match record(survey, sha256).await? {
         Some(record) if lock::is_sealed(&record) && is_file_sealed => Ok(()),
-        // Its file is an older one, if there is one.
-        Some(record) if lock::is_sealed(&record) => photo_files::remove(survey, [&sha256.to_owned()]).await,
+        Some(record) if lock::is_sealed(&record) => {
+            let kept = BTreeMap::from([(sha256.to_owned(), record)]);
+            remove_older_file(survey, sha256, &kept).await
+        }
         None if is_file_sealed => Ok(()),
         _ => seal_anew(survey, sha256, Some(key), Some(key)).await,
     }
 }
 
-async fn is_file_sealed(survey: SurveyId, sha256: &str) -> bool {
-    match photo_files::get(survey, sha256).await {
-        Some(file) => file.read(0, 1).await.is_ok_and(|first| lock::is_sealed(&first)),
-        None => false,
-    }
+/// Removes what of a survey's photographs was being written when somebody died.
+///
+/// # Errors
+/// [`StoreError`]; some may be there still.
+pub async fn remove_unfinished(survey: SurveyId) -> Result<(), StoreError> {
+    photo_files::remove_unfinished(survey).await
 }
 
 async fn sealed(
@@ -196,10 +216,9 @@ pub async fn remove(survey: SurveyId, photos: &[String]) -> Result<(), StoreErro
 async fn read(survey: SurveyId, sha256: &str, key: Option<&Key>) -> Result<Option<Vec<u8>>, StoreError> {
     let mut found = record(survey, sha256).await?;
     if found.is_none() {
-        found = match photo_files::get(survey, sha256).await {
-            // A file that is not to be read is no photograph.
-            Some(file) => file.read_all().await.ok(),
-            // Another window moved it meanwhile.
+        found = match photo_files::get(survey, sha256).await? {
+            Some(file) => Some(file.read_all().await.map_err(StoreError::Interrupted)?),
+            // Another window sealed it meanwhile.
             None => record(survey, sha256).await?,
         };
     }

@@ -56,13 +56,14 @@ impl LogStore for BrowserStore {
     async fn remove(&self, survey: SurveyId) -> Result<(), StoreError> {
         // The copy first: one that stayed would bring the survey back.
         second::remove(survey).await?;
-        photo_files::remove_all(survey).await?;
         let writing = transaction(&[ENTRIES, TWINS, PHOTOS, SNAPSHOTS], Durability::Strict).await?;
         if let Err(error) = remove_entries(&writing, survey).await {
             writing.abort();
             return Err(error);
         }
-        writing.done().await
+        writing.done().await?;
+        // Last: a survey that could not be removed is to have its photographs still.
+        photo_files::remove_all(survey).await
     }
 }
 

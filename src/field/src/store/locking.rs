@@ -34,7 +34,9 @@ impl Store {
         preferences::set_title(survey, "");
         windows::tell(&News::Changed(survey));
         windows::tell(&News::Listed(survey));
-        seal_photos(survey, None, Some(&key)).await.map_err(failed)
+        let sealed = seal_photos(survey, None, Some(&key)).await.map_err(failed);
+        self.settle_photos(survey);
+        sealed
     }
 
     /// Takes the lock off the open survey: photographs first, so that none is left behind a key that is gone.
@@ -61,6 +63,7 @@ impl Store {
         }
         preferences::set_title(survey, &state.title);
         windows::tell(&News::Listed(survey));
+        self.settle_photos(survey);
         Ok(())
     }
 
@@ -74,7 +77,8 @@ impl Store {
         self.open(survey);
         // A phone that died while it locked may have left photographs outside.
         task::spawn(async move {
-            // What cannot be sealed now is sealed when it is next opened.
+            // What cannot be sealed or removed now is when it is next opened.
+            let _ = photo_store::remove_unfinished(survey).await;
             for sha256 in photo_store::names(survey).await.unwrap_or_default() {
                 let _ = photo_store::seal_if_left_outside(survey, &sha256, &key).await;
             }
@@ -108,6 +112,7 @@ impl Store {
 }
 
 async fn seal_photos(survey: SurveyId, from: Option<&Key>, to: Option<&Key>) -> Result<(), StoreError> {
+    photo_store::remove_unfinished(survey).await?;
     for sha256 in photo_store::names(survey).await? {
         photo_store::seal_anew(survey, &sha256, from, to).await?;
     }

@@ -104,8 +104,9 @@ struct Inner {
     together: Vec<Vec<EntryId>>,
     /// Whether news of the survey came while it was being read.
     read_again: bool,
-    /// The survey whose photographs are being moved out of the database, and whether there are others since.
-    settles: Option<SurveyId>,
+    /// The survey whose photographs are being moved out of the database, how often that was begun, and whether there are others
+    /// since.
+    settles: (Option<SurveyId>, u32),
     settle_again: bool,
     /// The survey that a snapshot is known of, and how many entries are in it.
     covered: (SurveyId, usize),
@@ -140,7 +141,7 @@ impl Store {
             queue: std::rc::Rc::default(),
             together: Vec::new(),
             read_again: false,
-            settles: None,
+            settles: (None, 0),
             settle_again: false,
             covered: (nobody, 0),
         };

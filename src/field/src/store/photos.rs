@@ -237,31 +237,39 @@ impl Store {
     /// Moves the photographs of the open survey out of the database, when nothing else is to be done; by the window that writes.
     pub(super) fn settle_photos(&self, survey: SurveyId) {
         let store = *self;
-        let is_new = self.inner.try_update_value(|inner| {
+        let begun = self.inner.try_update_value(|inner| {
             inner.settle_again = true;
-            inner.settles.replace(survey) != Some(survey)
+            let (settled, n) = inner.settles;
+            (settled != Some(survey)).then(|| {
+                inner.settles = (Some(survey), n.wrapping_add(1));
+                inner.settles
+            })
         });
-        if is_new != Some(true) {
+        let Some(Some(begun)) = begun else {
             return;
-        }
+        };
+        // Another survey may be opened meanwhile, and then this one again.
+        let is_still_wanted = move || {
+            let is_latest = store.inner.with_value(|inner| inner.settles == begun);
+            is_latest && store.is_open(survey) && !store.follows.get_untracked()
+        };
         task::spawn(async move {
             task::settled().await;
-            while store.is_open(survey) && !store.follows.get_untracked() {
+            while is_still_wanted() {
                 store.inner.update_value(|inner| inner.settle_again = false);
                 // Where it fails they stay where they are, and it is tried at the next opening.
                 let left = match photo_store::are_to_be_moved(survey).await {
                     Ok(true) => second::settle_pictures(survey).await.unwrap_or(0),
                     _ => 0,
                 };
-                let is_over = left == 0;
-                if is_over && !store.inner.with_value(|inner| inner.settle_again) {
+                if left == 0 && !store.inner.with_value(|inner| inner.settle_again) {
                     break;
                 }
                 task::wait_ms(SETTLES_AFTER_MS).await;
             }
             store.inner.update_value(|inner| {
-                if inner.settles == Some(survey) {
-                    inner.settles = None;
+                if inner.settles == begun {
+                    inner.settles.0 = None;
                 }
             });
         });
