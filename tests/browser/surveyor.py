@@ -9,6 +9,13 @@ from selenium.common.exceptions import StaleElementReferenceException, WebDriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import Select
 
+# Two frames: the first may have been under way. A window that nobody sees paints none, so half a second will do.
+PAINTED = """
+const done = arguments[arguments.length - 1];
+requestAnimationFrame(() => requestAnimationFrame(() => done()));
+setTimeout(done, 500);
+"""
+
 
 class Surveyor:
     """Works one browser, of either engine."""
@@ -60,7 +67,7 @@ class Surveyor:
             raise AssertionError(f"{fault}\non the screen:\n{self.screen()[:1500]}") from None
 
     def tap(self, test_id):
-        """Taps it as soon as it can be tapped."""
+        """Taps it as soon as it can be tapped, and looks up when the page has answered, as a person does."""
         last = []
 
         def done():
@@ -80,6 +87,15 @@ class Surveyor:
             harness.wait_until(done, f"[data-tap={test_id}] to take a tap", self.patience)
         except AssertionError as fault:
             raise AssertionError(f"{fault}: {last[0].msg if last else 'it is switched off'}") from None
+        self.look_up()
+
+    def look_up(self):
+        """Lets the page paint what a tap changed at once; what comes later is for the caller to wait for."""
+        try:
+            self.driver.execute_async_script(PAINTED)
+        except WebDriverException:
+            # The tap has led to another page, or asks something before it does.
+            pass
 
     def type_into(self, test_id, text):
         """Replaces what stands in a field."""

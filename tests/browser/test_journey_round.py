@@ -129,5 +129,7 @@ def test_the_shelves_and_what_is_to_be_set_apart(list_open):
     s.tap("check-to-round")
     s.tap("check-more")
     s.tap("check-found")
+    # The question's words stood on the screen before too, so the boxes are what is waited for.
+    found = lambda: [name for name in s.names_on_screen() if name.startswith("found-box-")]
+    assert len(harness.wait_until(found, "the boxes that were found")) == 1
     s.wait_text("Any mould?")
-    assert len([name for name in s.names_on_screen() if name.startswith("found-box-")]) == 1
