@@ -154,10 +154,21 @@ class Browser:
     def cache_names(self):
         return sorted(self.run_async("return await caches.keys()"))
 
+    def painted(self, frames, at_most_ms=10_000):
+        """Waits for so many frames, of which the first may have been under way; a window that nobody sees paints none."""
+        self.run_async(
+            "const enough = new Promise((next) => setTimeout(next, given[1]));"
+            "const frame = () => new Promise((next) => requestAnimationFrame(next));"
+            "const all = async () => { for (let n = 0; n < given[0]; n += 1) await frame(); };"
+            "await Promise.race([all(), enough]);",
+            frames,
+            at_most_ms,
+        )
+
     def settle(self):
         """Waits until the page has been painted after its last change and nothing on it moves any more."""
+        self.painted(3)
         self.run_async(
-            "for (let n = 0; n < 3; n += 1) await new Promise((next) => requestAnimationFrame(next));"
             "const still = Promise.allSettled(document.getAnimations().map((moving) => moving.finished));"
             # What never ends (a turning mark, say) is not waited for.
             "await Promise.race([still, new Promise((enough) => setTimeout(enough, 1500))]);"

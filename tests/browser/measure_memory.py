@@ -1,9 +1,10 @@
 """What the app takes of a device's memory: `measure_memory.py PHOTOGRAPHED.zip ENTRIES.zip`.
 
 First a survey with several hundred photographs is taken in and carried away again, at once and once more in the app opened
-anew, at the full speed of this machine and beside `sha256sum` and `zip -0` on the same files; then a day's checking is done, shortened: blocks of answers without a
-pause, an hour each. Memory is the proportional set size of the process that the page runs in, its workers included. Run by
-`cargo xtask bench --browser` on the app as it is released, without its server. It measures and asserts nothing.
+anew, at the full speed of this machine and beside `sha256sum` and `zip -0` on the same files; then a day's checking is
+done, shortened: blocks of answers without a pause, an hour each. Memory is the proportional set size of the process that
+the page runs in, its workers included. Run by `cargo xtask bench --browser` on the app as it is released, without its
+server. It measures and asserts nothing.
 """
 
 import os

@@ -9,13 +9,6 @@ from selenium.common.exceptions import StaleElementReferenceException, WebDriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import Select
 
-# Two frames: the first may have been under way. A window that nobody sees paints none, so half a second will do.
-PAINTED = """
-const done = arguments[arguments.length - 1];
-requestAnimationFrame(() => requestAnimationFrame(() => done()));
-setTimeout(done, 500);
-"""
-
 
 class Surveyor:
     """Works one browser, of either engine."""
@@ -92,7 +85,7 @@ class Surveyor:
     def look_up(self):
         """Lets the page paint what a tap changed at once; what comes later is for the caller to wait for."""
         try:
-            self.driver.execute_async_script(PAINTED)
+            self.browser.painted(2, at_most_ms=500)
         except WebDriverException:
             # The tap has led to another page, or asks something before it does.
             pass
